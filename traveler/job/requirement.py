@@ -1,0 +1,109 @@
+"""A requirement is data: limits as their source prints them, every method behind them, the evidence that shows it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from traveler.library.model import Role
+from traveler.metals.outcome import Source, Status
+from traveler.quantity.quantity import Quantity
+
+Bound = Literal["at_least", "at_most"]
+Type = Literal["number", "choice", "text"]
+Verdict = Literal["met", "conditional", "not met", "not shown"]
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """One method's answer to one bound of a requirement, with its working.
+
+    ``value`` is decimal text in ``unit`` (a unit symbol), None where the method says nothing. ``member`` names the
+    material it was computed for. ``working`` holds inputs and contributions as (words, value) pairs.
+    """
+
+    method: str
+    bound: Bound | None
+    role: Role
+    status: Status
+    value: str | None
+    unit: str | None
+    source: Source
+    reasons: tuple[str, ...] = ()
+    member: str | None = None
+    working: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What shows that a requirement is met: how many readings at distinct places, where, how long to wait, with what.
+
+    ``per_run``: a reading before (temperature) or of (arc energy) each run of weld.
+    """
+
+    readings: int = 1
+    where: str = ""
+    wait_s: int | None = None
+    instruments: tuple[str, ...] = ()
+    per_run: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement:
+    """One quantity of a step with both its bounds, frozen with the revision.
+
+    ``undetermined``: no governing method gave a limit, so nothing can meet it until the engineer settles it.
+    For a choice ``options`` are what may be recorded and ``accepts`` those that comply; for a text ``accepts`` may
+    name the only text that complies (a heat number), else any text does.
+    """
+
+    quantity: str
+    type: Type
+    unit: str | None = None
+    at_least: Quantity | None = None
+    at_most: Quantity | None = None
+    governed_at_least: str | None = None
+    governed_at_most: str | None = None
+    evidence: Evidence = Evidence()
+    basis: tuple[Basis, ...] = ()
+    joint: str | None = None
+    options: tuple[str, ...] = ()
+    accepts: tuple[str, ...] = ()
+    undetermined: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StepPlan:
+    """One step: what it needs, the conflicts that block it, and notes for the person who does it."""
+
+    number: int
+    kind: str
+    title: str
+    joints: tuple[str, ...]
+    requirements: tuple[Requirement, ...]
+    conflicts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def requirement_id(self, requirement: Requirement) -> str:
+        """"40.preheat temperature", with the joint between where the step covers several joints."""
+        joint = f"{requirement.joint}." if requirement.joint and len(self.joints) > 1 else ""
+        return f"{self.number}.{joint}{requirement.quantity}"
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A planned job: its steps in order, and what is wrong or worth a warning about the job as a whole.
+
+    ``subject`` describes the job's metals, fillers and joints as printable text (see ``plan_json``).
+    """
+
+    number: str
+    title: str
+    part: str | None
+    units: str
+    decides: str
+    steps: tuple[StepPlan, ...]
+    conflicts: tuple[str, ...]
+    cautions: tuple[str, ...]
+    materials: tuple[tuple[tuple[str, str], ...], ...]
+    fillers: tuple[tuple[tuple[str, str], ...], ...]
+    joints: tuple[tuple[tuple[str, str], ...], ...]

@@ -1,0 +1,106 @@
+"""The job sheet as the planner gets it: every field read, every quantity exact. Reading is in ``sheet_reader``."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from traveler.library.model import Filler, Process, Steel, StressReliefProfile, Units
+from traveler.quantity.quantity import Quantity
+
+StepKind = Literal[
+    "cut", "fit", "preheat", "weld", "hydrogen release", "stress relief", "inspect", "assemble", "other"
+]
+Condition = Literal[
+    "annealed", "normalized", "as rolled", "quenched and tempered", "stress relieved", "unknown"
+]
+Form = Literal["plate", "sheet", "tube", "bar", "forging", "casting"]
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A piece of metal on the sheet. ``composition`` is mass percent as the certificate reports it."""
+
+    id: str
+    steel: Steel
+    condition: Condition
+    heat_number: str | None
+    certificate: str
+    composition: tuple[tuple[str, Fraction], ...]
+    tempered_at: Quantity | None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetFiller:
+    """A filler on the sheet; ``hydrogen_ml_100g`` from a class such as H5, None where the sheet names none."""
+
+    id: str
+    filler: Filler
+    hydrogen_class: str | None
+    hydrogen_ml_100g: Fraction | None
+    lot: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One piece of a joint, at the joint."""
+
+    material: Material
+    form: Form
+    thickness: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A welded joint. ``arc_energy`` is U I / v, without any efficiency."""
+
+    id: str
+    type: str
+    process: Process
+    filler: SheetFiller
+    arc_energy: Quantity
+    restraint: Literal["low", "medium", "high"]
+    members: tuple[Member, ...]
+
+    @property
+    def thickest(self) -> Member:
+        """The member that sets the thickness of the joint."""
+        return max(self.members, key=lambda member: member.thickness.canonical)
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A dimension checked at fit and at inspection: nominal plus or minus the tolerance."""
+
+    id: str
+    title: str
+    nominal: Quantity
+    tolerance: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class SheetStep:
+    """A step that the sheet asks for itself."""
+
+    number: int
+    kind: StepKind
+    joint: str | None
+    title: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A whole job sheet without faults. ``text`` is the file as read."""
+
+    text: str
+    number: str
+    title: str
+    part: str | None
+    units: Units
+    decides: str
+    stress_relief: StressReliefProfile | None
+    hardness_limit: Quantity | None
+    materials: tuple[Material, ...]
+    fillers: tuple[SheetFiller, ...]
+    joints: tuple[Joint, ...]
+    dimensions: tuple[Dimension, ...]
+    steps: tuple[SheetStep, ...]
