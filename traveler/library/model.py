@@ -1,7 +1,7 @@
 """What the library hands out: steels, fillers, processes and rule tables, each number with its source."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
@@ -14,14 +14,14 @@ Role = Literal["governs", "cross-check", "indicative"]
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """A limit as its source prints it: in one unit system or in both, never converted from one to the other."""
+    """A limit as its source prints it: in one unit system or in both, never converted between them."""
 
     inch: Quantity | None
     metric: Quantity | None
     source: Source
 
     def for_units(self, units: Units) -> Quantity:
-        """The number that applies to a job typed in ``units``; the other one where the source prints only that."""
+        """The number that applies to a job typed in ``units``; the other where the source prints only that."""
         first, second = (self.inch, self.metric) if units == "inch" else (self.metric, self.inch)
         chosen = first or second
         if chosen is None:
@@ -31,11 +31,15 @@ class Printed:
 
 @dataclass(frozen=True, slots=True)
 class ElementLimits:
-    """Mass percent of one element by the grade's specification; None where the specification is silent."""
+    """Mass percent of one element by the grade's specification; None where the specification is silent.
+
+    ``residual``: only limited, not alloyed on purpose; taken as absent where a certificate omits it.
+    """
 
     min: float | None
     max: float | None
     source: Source
+    residual: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +47,14 @@ class Steel:
     """One grade.
 
     ``family`` decides which preheat methods apply and with which role (``preheat_roles`` of the library).
-    ``hardenable``: transforms to hard martensite beside a weld in ordinary shop conditions.
-    ``cev_max``: the carbon equivalent CE(IIW) that the product standard itself guarantees, percent.
-    ``yield_mpa``: minimum yield strength of the specification, for waiting times. ``d11_category``: AWS D1.1 table 3.3.
+    ``hardenable``: transforms to hard martensite beside a weld in ordinary shop conditions. ``cev_max``: the
+    carbon equivalent CE(IIW) that the product standard itself guarantees, percent. ``yield_mpa``: minimum
+    yield strength of the specification, for waiting times. ``d11_category``: AWS D1.1 table 3.3.
+    ``limits_up_to_mm``: thickness up to which ``limits`` and ``cev_max`` stand; the specification prints
+    wider ones beyond it, so there only a certificate tells (None: they stand at every thickness).
+    ``interpass_max``: of the grade itself, by its maker or its code. ``d11_category`` is for low-hydrogen
+    welding; ``d11_other_category`` for covered electrodes that are not (None: table 3.3 does not list the
+    grade for those).
     """
 
     name: str
@@ -62,6 +71,9 @@ class Steel:
     conditions: tuple[str, ...]
     note: str | None
     source: Source
+    limits_up_to_mm: Fraction | None = None
+    interpass_max: Printed | None = None
+    d11_other_category: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +81,11 @@ class Filler:
     """One filler classification.
 
     ``kind``: unalloyed, low alloy, 4130 type, austenitic, nickel. ``deposit``: typical deposit, mass percent
-    (for the comparison of deposit and parent metal), None where not known. ``interpass_max``: of the filler itself.
+    (for the comparison of deposit and parent metal), None where not known. ``interpass_max``: of the filler
+    itself. ``low_hydrogen``: of a covered electrode's covering (decides between categories A and B of AWS
+    D1.1 table 3.3), None where it is no covered electrode of unalloyed or low-alloy steel.
+    ``hydrogen_ml_100g``: assumed for it where the sheet names no class, instead of the process's figure;
+    None: the process's figure stands.
     """
 
     classification: str
@@ -80,14 +96,18 @@ class Filler:
     interpass_max: Printed | None
     note: str | None
     source: Source
+    low_hydrogen: bool | None = None
+    hydrogen_ml_100g: Fraction | None = None
+    hydrogen_source: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Process:
     """A welding process by ISO 4063 number. ``efficiency`` is k of EN 1011-1, dimensionless.
 
-    ``hydrogen_ml_100g`` is assumed where the sheet names no hydrogen class. ``low_hydrogen_d11``: covered by
-    category B of AWS D1.1 table 3.3 (``d11`` False where that table does not list the process at all).
+    ``hydrogen_ml_100g`` is assumed where neither the sheet names a class nor the filler has a figure of its
+    own. ``d11``: listed in AWS D1.1 table 3.3 at all. ``low_hydrogen``: always of its category B, C or D
+    kind; False for 111, where the covering decides (``Filler.low_hydrogen``).
     """
 
     number: str
@@ -102,7 +122,7 @@ class Process:
 
 @dataclass(frozen=True, slots=True)
 class ThicknessRow:
-    """A row of a thickness table: up to and including ``up_to`` (None: no end), the minimum printed for it."""
+    """A row of a thickness table: up to and including ``up_to`` (None: no end), and its printed minimum."""
 
     up_to: Printed | None
     minimum: Printed
@@ -111,28 +131,36 @@ class ThicknessRow:
 
 @dataclass(frozen=True, slots=True)
 class ThicknessTable:
-    """A minimum by thickness. ``grace_mm``: a thickness over a row by no more than this still is that row."""
+    """A minimum by thickness, thinnest row first.
+
+    ``grace_mm``: a thickness over a row by no more than this is that row.
+    ``note``: what the table says beside its numbers, in our own words.
+    """
 
     name: str
     title: str
     rows: tuple[ThicknessRow, ...]
     grace_mm: Fraction
     source: Source
+    note: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class StressReliefProfile:
     """A named rule profile for stress relief. Rates are degrees (differences) per hour.
 
-    ``families``/``p_numbers``: the metals it covers. ``soak_min``/``soak_max``: the printed range (max may be None).
-    ``hold``: minutes = max(``hold_min_minutes``, ``hold_minutes_per_inch`` x t) up to ``hold_knee_in``, beyond it
-    the value at the knee plus ``hold_minutes_per_inch_beyond`` per further inch. ``hold_round_up_in``: thickness is
-    first rounded up to a multiple of this where the rule says "or fraction" (None: not).
-    ``heating_max``/``cooling_max``: the cap for thin parts; divided by thickness in inches above 1 in;
-    never required below ``rate_floor``; only above ``rate_threshold``.
-    ``called_above``: thickness above which the rule calls for it (None: always), ``called_reason`` says it in words.
+    ``families``/``p_numbers``: the metals it covers. ``soak_min``/``soak_max``: the printed range (max may
+    be None). ``hold``: minutes = max(``hold_min_minutes``, ``hold_minutes_per_inch`` x t) up to
+    ``hold_knee_in``, beyond it the value at the knee plus ``hold_minutes_per_inch_beyond`` per further inch.
+    ``hold_round_up_in``: thickness is first rounded up to a multiple of this where the rule says "or
+    fraction" (None: not). ``heating_max``/``cooling_max``: the cap for thin parts; divided by thickness in
+    inches above 1 in; never required below ``rate_floor``; only above ``rate_threshold``. ``called_above``:
+    thickness above which the rule calls for it (None: always), ``called_reason`` says it in words.
     ``loading_max``: furnace temperature when the part goes in. ``temper_margin``: span below the tempering
     temperature of quenched and tempered metal. ``qt_band``: width of the band below that ceiling.
+    ``spread_max``: hottest to coldest while heating, within 15 ft (4.6 m); ``spread_hold_max``: during the
+    hold. ``sources``: where each number comes from, by field name; ``source`` is that of the profile as a
+    whole.
     """
 
     name: str
@@ -158,6 +186,7 @@ class StressReliefProfile:
     qt_band: Printed | None
     sources: Mapping[str, Source]
     source: Source
+    spread_hold_max: Printed | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +210,11 @@ class WaitingTable:
 
 @dataclass(frozen=True, slots=True)
 class Library:
-    """Everything the planner is handed. Lookups are by case-folded name or alias; None where unknown."""
+    """Everything the planner is handed. Lookups are by case-folded name or alias; None where unknown.
+
+    ``steels`` and ``fillers`` hold every name and every alias, case-folded. ``numbers`` are limits without a
+    unit of the shop's (a carbon equivalent, percent; hydrogen, ml/100 g).
+    """
 
     steels: Mapping[str, Steel]
     fillers: Mapping[str, Filler]
@@ -192,6 +225,7 @@ class Library:
     profiles: Mapping[str, StressReliefProfile]
     waiting: Mapping[str, WaitingTable]
     cautions: Mapping[str, str]
+    numbers: Mapping[str, tuple[Fraction, Source]] = field(default_factory=dict)
 
     def steel(self, name: str) -> Steel | None:
         """The grade of that name or alias."""
@@ -200,3 +234,11 @@ class Library:
     def filler(self, classification: str) -> Filler | None:
         """The filler of that classification or alias."""
         return self.fillers.get(classification.casefold().strip())
+
+    def names(self) -> tuple[str, ...]:
+        """The grades by their own names, sorted, for "known grades: ..."."""
+        return tuple(sorted({steel.name for steel in self.steels.values()}))
+
+    def classifications(self) -> tuple[str, ...]:
+        """The fillers by their own classifications, sorted."""
+        return tuple(sorted({filler.classification for filler in self.fillers.values()}))

@@ -26,8 +26,9 @@ class Source:
 class Outcome:
     """Answer of one method for one set of inputs.
 
-    ``value`` is in ``unit``; it is None where the method says nothing. ``reasons`` are sentences that say why
-    ``status`` is not ``ok``. ``inputs`` and ``parts`` (contributions that add up to the value) are the working.
+    ``value`` is in ``unit``; it is None where the method says nothing. ``reasons`` are sentences that say
+    why ``status`` is not ``ok``, then what was assumed. ``inputs`` and ``parts`` (contributions that add up
+    to the value) are the working.
     """
 
     method: str

@@ -10,7 +10,7 @@ from traveler.quantity.units import Unit
 class Quantity:
     """A number as typed (``text``: "300", "1-1/4", ".25") in a unit; exact, never a float.
 
-    Equality is that of the typed form; compare sizes by ``canonical``.
+    Equality is that of the typed form; compare sizes with ``compare``.
     """
 
     text: str
@@ -19,5 +19,24 @@ class Quantity:
 
     @property
     def canonical(self) -> Fraction:
-        """Exact value in the canonical unit of its kind: degC, K, mm, s, kJ/mm, mm/s ..."""
+        """Exact value in the canonical unit of its kind: degC, delta_degC, mm, s, kJ/mm, mm/s ...
+
+        A hardness stays in its own scale (``unit.canonical_symbol``): 30 HRC is 30 here, and so is 30 HV.
+        """
         return self.unit.to_canonical(self.number)
+
+
+def comparable(a: Quantity, b: Quantity) -> bool:
+    """Whether one can be held against the other: the same kind and, for hardness, the same scale."""
+    return a.unit.kind is b.unit.kind and a.unit.canonical_symbol == b.unit.canonical_symbol
+
+
+def compare(a: Quantity, b: Quantity) -> int:
+    """-1, 0 or 1 as ``a`` is less than, equal to or greater than ``b``, exactly.
+
+    Raises ValueError where they are not comparable: a difference with a temperature, HV with HRC.
+    """
+    if not comparable(a, b):
+        sides = (f"{side.unit.label} ({side.unit.kind})" for side in (a, b))
+        raise ValueError(" cannot be compared with ".join(sides))
+    return (a.canonical > b.canonical) - (a.canonical < b.canonical)

@@ -1,0 +1,131 @@
+"""The road that every change takes: begin, load, fold, let the act decide, append, refresh the board, commit."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from traveler.acts.clock import Clock, written
+from traveler.errors import TravelerError
+from traveler.job.fold import fold
+from traveler.job.gate import blockers
+from traveler.job.state import JobState, Person
+from traveler.job.view import current_step, job_state_word
+from traveler.record.chain import code
+from traveler.record.shop import BoardRow, Shop, StoredEvent, Writing
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of an act: ``recorded`` or not, whether the answer is yes, a sentence, and the state after it.
+
+    ``complies`` False: it was recorded but is outside its limit, or it was refused; commands end with status 1.
+    """
+
+    recorded: bool
+    complies: bool
+    message: str
+    state: JobState
+    reasons: tuple[str, ...] = ()
+    reading: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One event to append: its kind, the act itself and when it happened (None: now)."""
+
+    kind: str
+    act: Mapping[str, Any]
+    happened_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """The act is refused and nothing is written."""
+
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """State before and after, or the refusal that left it as it was."""
+
+    before: JobState
+    after: JobState
+    refused: tuple[str, ...] = field(default=())
+
+
+Decide = Callable[[JobState, datetime, Writing], Entry | Refusal]
+
+
+def stream_of(number: str) -> str:
+    """Name of a job's stream of events."""
+    return f"job {number}"
+
+
+def state_of(events: list[StoredEvent]) -> JobState:
+    """Fold stored events, with the code of their head."""
+    return fold((event.data for event in events), code(events[-1].hash))
+
+
+def load_job(shop: Shop, number: str) -> JobState:
+    """State of a job. Raises TravelerError where the shop has no such job."""
+    events = shop.events(stream_of(number))
+    if not events:
+        raise TravelerError(no_such_job(shop, number))
+    return state_of(events)
+
+
+def no_such_job(shop: Shop, number: str) -> str:
+    """The sentence for a job number that the shop does not have."""
+    known = ", ".join(shop.job_numbers()[:12]) or "none yet"
+    return f'there is no job "{number[:60]}" in this shop; its jobs: {known}'
+
+
+def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide) -> Changed:
+    """Run ``decide`` on the job's state inside one immediate transaction and append what it says.
+
+    ``decide`` may read but not wait: no transaction spans a keystroke.
+    """
+    if not shop.has_job(number):
+        raise TravelerError(no_such_job(shop, number))
+    with shop.write() as writing:
+        events = writing.events(stream_of(number))
+        before = state_of(events)
+        now = clock.now()
+        entry = decide(before, now, writing)
+        if isinstance(entry, Refusal):
+            return Changed(before, before, entry.reasons)
+        stored = append(writing, number, person, entry, now)
+        after = state_of([*events, stored])
+        writing.put_board_row(board_row(after, now))
+        return Changed(before, after)
+
+
+def append(writing: Writing, number: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
+    """Append one event to a job's stream."""
+    return writing.append(
+        stream_of(number),
+        entry.kind,
+        by={"name": person.name, "how": person.how},
+        happened_at=written(entry.happened_at or now),
+        recorded_at=written(now),
+        act=entry.act,
+    )
+
+
+def board_row(state: JobState, now: datetime) -> BoardRow:
+    """The job's row on the board: the step it stands at and the first thing that blocks it."""
+    step = current_step(state)
+    at, blocked = "", ""
+    if step is not None and not state.closed and not state.cancelled:
+        at = f"{step.number} {step.title}"
+        blocked = next(iter(blockers(state, step, now)), "")
+    return BoardRow(
+        number=state.plan.number,
+        title=state.plan.title,
+        state=job_state_word(state),
+        step=at,
+        blocked_by=blocked,
+        last_event_at=state.last_moment.recorded_at if state.last_moment else "",
+    )

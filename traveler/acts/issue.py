@@ -1,0 +1,145 @@
+"""Plan a sheet, issue revision 1 of a job's traveler, revise it in mid-job, close or cancel it."""
+
+from datetime import datetime
+
+from traveler import __version__
+from traveler.acts.change import (
+    Entry,
+    Outcome,
+    Refusal,
+    append,
+    board_row,
+    change,
+    state_of,
+    stream_of,
+)
+from traveler.acts.clock import Clock
+from traveler.errors import BadInput, TravelerError
+from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
+from traveler.job.gate import JobAct, may
+from traveler.job.plan import plan_job
+from traveler.job.plan_json import plan_to_act
+from traveler.job.requirement import Plan
+from traveler.job.sheet_reader import decode_sheet, read_sheet
+from traveler.job.state import JobState, Person
+from traveler.library.load import load_library
+from traveler.record.shop import Shop, Writing
+
+
+def plan_sheet(raw: bytes) -> Plan:
+    """The plan of a job sheet; stores nothing. Raises BadSheet with every fault, one sentence each."""
+    library = load_library()
+    return plan_job(read_sheet(decode_sheet(raw), library), library)
+
+
+def plan_conflicts(plan: Plan) -> tuple[str, ...]:
+    """Every conflict of a plan, the job's and the steps'."""
+    steps = (f"step {step.number}: {conflict}" for step in plan.steps for conflict in step.conflicts)
+    return (*plan.conflicts, *steps)
+
+
+def issue(shop: Shop, clock: Clock, person: Person, raw: bytes) -> Outcome:
+    """Put a job into the shop's file and issue revision 1. A number already used raises TravelerError."""
+    text, plan = decode_sheet(raw), plan_sheet(raw)
+    with shop.write() as writing:
+        if writing.events(stream_of(plan.number)):
+            raise TravelerError(f'job "{plan.number}" is in this shop already; give the sheet another number')
+        now = clock.now()
+        stored = append(writing, plan.number, person, Entry(ISSUED, _issue_act(plan, text, 1, None, shop)), now)
+        state = state_of([stored])
+        writing.put_board_row(board_row(state, now))
+    conflicts = plan_conflicts(plan)
+    message = f"job {plan.number}: revision 1 issued, {len(plan.steps)} steps"
+    return Outcome(True, not conflicts, message, state, conflicts)
+
+
+def revise(shop: Shop, clock: Clock, person: Person, number: str, raw: bytes, because: str) -> Outcome:
+    """Issue the next revision from a changed sheet.
+
+    What was signed stays signed as long as the revision leaves the step alone; a step whose limits change is judged
+    anew. A step that has readings or signatures may not be dropped.
+    """
+    reason = reason_given(because)
+    text, plan = decode_sheet(raw), plan_sheet(raw)
+    if plan.number != number:
+        raise BadInput(f'the sheet is of job "{plan.number}", not of job "{number}"')
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("revise"), state, person, now)
+        dropped = _dropped(state, plan)
+        if not allowed.granted or dropped:
+            return Refusal((*allowed.reasons, *dropped))
+        return Entry(REVISED, _issue_act(plan, text, state.revision + 1, reason, shop))
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, "not revised", changed.after, changed.refused)
+    conflicts = plan_conflicts(plan)
+    message = f"job {number}: revision {changed.after.revision} issued"
+    return Outcome(True, not conflicts, message, changed.after, conflicts)
+
+
+def close(shop: Shop, clock: Clock, person: Person, number: str) -> Outcome:
+    """Close a job whose every step is accepted; otherwise refused, with what is missing."""
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("close"), state, person, now)
+        return Entry(CLOSED, {"meaning": CLOSING}) if allowed.granted else Refusal(allowed.reasons)
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, f"job {number} is not closed", changed.after, changed.refused)
+    return Outcome(True, True, f"job {number} is closed", changed.after)
+
+
+def cancel(shop: Shop, clock: Clock, person: Person, number: str, because: str) -> Outcome:
+    """End a job without completing it, for a reason."""
+    reason = reason_given(because)
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("cancel"), state, person, now)
+        return Entry(CANCELLED, {"because": reason}) if allowed.granted else Refusal(allowed.reasons)
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, f"job {number} is not cancelled", changed.after, changed.refused)
+    return Outcome(True, True, f"job {number} is cancelled", changed.after)
+
+
+CLOSING = "every step was accepted and the traveler is complete"
+
+
+def reason_given(because: str) -> str:
+    """The reason, or BadInput where none was given."""
+    reason = because.strip()
+    if not reason:
+        raise BadInput("a reason is needed (--because): say in words why")
+    return reason
+
+
+def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: Shop) -> dict[str, object]:
+    return {
+        "shop": shop.shop_id,
+        "revision": revision,
+        "because": because,
+        "program": __version__,
+        "decision_rule": "simple acceptance",
+        "sheet": text,
+        "plan": plan_to_act(plan),
+    }
+
+
+def _dropped(state: JobState, plan: Plan) -> tuple[str, ...]:
+    kept = {
+        (step.number, requirement.quantity, requirement.joint)
+        for step in plan.steps
+        for requirement in step.requirements
+    }
+    numbers = {step.number for step in plan.steps}
+    used = {signature.step for signature in (*state.performed, *state.accepted)}
+    used |= {attachment.step for attachment in state.attachments}
+    reasons = [f"step {number} is signed and the new sheet lacks it" for number in sorted(used - numbers)]
+    for key in dict.fromkeys(reading.key for reading in state.readings):
+        if key not in kept:
+            reasons.append(f"step {key[0]} has readings of {key[1]} and the new sheet lacks that requirement")
+    return tuple(reasons)

@@ -1,0 +1,49 @@
+"""Look at jobs and hand them out: the traveler object, the exports."""
+
+from datetime import datetime
+from typing import Any, Literal
+
+from traveler.acts.change import load_job, no_such_job, state_of, stream_of
+from traveler.acts.clock import Clock
+from traveler.errors import TravelerError
+from traveler.job.state import JobState
+from traveler.job.view import traveler_object
+from traveler.record.shop import Shop
+from traveler.report.json_export import export_json
+from traveler.report.text import traveler_text
+
+Format = Literal["pdf", "json", "text"]
+Paper = Literal["a4", "letter"]
+
+
+def look(shop: Shop, clock: Clock, number: str) -> dict[str, Any]:
+    """The traveler object of a job as it stands now."""
+    return traveler_object(load_job(shop, number), clock.now())
+
+
+def exported_object(state: JobState) -> dict[str, Any]:
+    """The traveler object at the time of the job's last event: the same state gives the same object."""
+    if state.last_moment is None:
+        raise TravelerError("a job without events cannot be exported")
+    return traveler_object(state, datetime.fromisoformat(state.last_moment.recorded_at))
+
+
+def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) -> bytes:
+    """The completed traveler as bytes; a job that is not closed is marked DRAFT. Writes no event.
+
+    ``paper`` for the PDF; by default US Letter where the job is typed in inches, else A4.
+    """
+    events = shop.events(stream_of(number))
+    if not events:
+        raise TravelerError(no_such_job(shop, number))
+    state = state_of(events)
+    traveler = exported_object(state)
+    if form == "json":
+        links = [event.hash.hex() for event in events]
+        return export_json(traveler, [event.body for event in events], links, state.head)
+    if form == "text":
+        return traveler_text(traveler).encode()
+    # typst is heavy to load and needed only for the PDF.
+    from traveler.report.pdf import export_pdf
+
+    return export_pdf(traveler, paper or ("letter" if state.plan.units == "inch" else "a4"))

@@ -1,0 +1,247 @@
+"""Record a reading, supersede a wrong entry, try a cold preheat again, attach a file."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from traveler.acts.change import Changed, Entry, Outcome, Refusal, change
+from traveler.acts.clock import Clock, when
+from traveler.acts.issue import reason_given
+from traveler.acts.typed import printable, typed_value
+from traveler.errors import BadInput
+from traveler.job.fold import ATTACHED, RECORDED, RETRIED, SUPERSEDED
+from traveler.job.gate import JobAct, RetryHeat, may
+from traveler.job.judge import judge, next_run, outside
+from traveler.job.requirement import Requirement, StepPlan
+from traveler.job.state import JobState, Key, Person, Reading
+from traveler.record.shop import Shop, Writing
+
+ATTACHMENT_ROLES = ("chart", "certificate", "photo")
+
+
+@dataclass(frozen=True, slots=True)
+class NewReading:
+    """What a person enters: value as typed with its unit, and where, with what, for which run, when."""
+
+    step: int
+    quantity: str
+    value: str
+    joint: str | None = None
+    place: str | None = None
+    run: int | None = None
+    instrument: str | None = None
+    at: str | None = None
+
+
+def record_reading(
+    shop: Shop, clock: Clock, person: Person, number: str, entered: NewReading
+) -> Outcome:
+    """Record what happened, complying or not; the outcome says in words which.
+
+    Recording is refused only where the job has ended. Raises BadInput for what cannot be read as a value of this
+    requirement, and TravelerError for a job, step or quantity that is not there.
+    """
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("record"), state, person, now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
+        step, requirement = find_requirement(state, entered.step, entered.quantity, entered.joint)
+        key = (step.number, requirement.quantity, requirement.joint)
+        act = {
+            **_act(state, requirement, key, entered.value),
+            "run": _run(state, requirement, entered.run),
+            "attempt": state.attempt(key),
+            "place": printable(entered.place, "place"),
+            "instrument": printable(entered.instrument, "instrument"),
+        }
+        return Entry(RECORDED, act, when(entered.at, now))
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, "not recorded", changed.after, changed.refused)
+    return _told(changed, _latest(changed.after), "recorded")
+
+
+def supersede(
+    shop: Shop, clock: Clock, person: Person, number: str, reading: int, value: str | None, because: str
+) -> Outcome:
+    """Correct a typing error: the entry stays, struck through, and ``value`` counts in its place; None takes it back."""
+    reason = reason_given(because)
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("record"), state, person, now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
+        old = _standing_reading(state, number, reading)
+        step, requirement = find_requirement(state, *old.key)
+        correction = None
+        if value is not None:
+            correction = {
+                **_act(state, requirement, old.key, value),
+                "run": old.run,
+                "attempt": old.attempt,
+                "place": old.place,
+                "instrument": old.instrument,
+            }
+        return Entry(SUPERSEDED, {"reading": reading, "because": reason, "correction": correction})
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, "not superseded", changed.after, changed.refused)
+    if value is None:
+        return Outcome(True, True, f"reading {reading} is taken back", changed.after)
+    return _told(changed, _latest(changed.after), f"supersedes reading {reading}:")
+
+
+def retry(
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    step: int,
+    quantity: str,
+    joint: str | None,
+    because: str,
+) -> Outcome:
+    """Try a preheat that was too cold again: attempt n + 1 counts, the earlier one stays and prints."""
+    reason = reason_given(because)
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        found, requirement = find_requirement(state, step, quantity, joint)
+        key = (found.number, requirement.quantity, requirement.joint)
+        allowed = may(RetryHeat(key), state, person, now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
+        act = {
+            "step": key[0],
+            "quantity": key[1],
+            "joint": key[2],
+            "attempt": state.attempt(key) + 1,
+            "because": reason,
+        }
+        return Entry(RETRIED, act)
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, f"{quantity} is not tried again", changed.after, changed.refused)
+    attempt = changed.after.retries[-1].attempt
+    return Outcome(True, True, f"step {step}: attempt {attempt} of {quantity} is open", changed.after)
+
+
+def attach(
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    step: int,
+    name: str,
+    content: Iterable[bytes] | bytes,
+    role: str,
+) -> Outcome:
+    """Keep a file with a step, by its SHA-256: a certificate, a photo, or a chart as it came from the logger."""
+    if role not in ATTACHMENT_ROLES:
+        raise BadInput(f'a file is attached as {", ".join(ATTACHMENT_ROLES)}, not as "{role[:40]}"')
+    shown_name = printable(name, "file name")
+
+    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("record"), state, person, now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
+        find_step(state, step)
+        sha256, size = writing.put_attachment(content)
+        return Entry(ATTACHED, {"step": step, "name": shown_name, "as": role, "sha256": sha256, "size": size})
+
+    changed = change(shop, clock, person, number, decide)
+    if changed.refused:
+        return Outcome(False, False, "not attached", changed.after, changed.refused)
+    file = changed.after.attachments[-1]
+    return Outcome(True, True, f"{file.name} kept with step {step}, SHA-256 {file.sha256}", changed.after)
+
+
+def find_requirement(
+    state: JobState, step: int, quantity: str, joint: str | None
+) -> tuple[StepPlan, Requirement]:
+    """The requirement of a step that measures ``quantity``; raises BadInput where none or several match."""
+    found = find_step(state, step)
+    wanted = " ".join(quantity.split()).casefold()
+    matching = [
+        requirement
+        for requirement in found.requirements
+        if requirement.quantity.casefold() == wanted and (joint is None or requirement.joint in (None, joint))
+    ]
+    if not matching:
+        offered = ", ".join(dict.fromkeys(requirement.quantity for requirement in found.requirements))
+        of_joint = f" of joint {joint[:40]}" if joint else ""
+        raise BadInput(f'step {step} has no "{quantity[:60]}"{of_joint}; it asks for: {offered or "nothing"}')
+    if len(matching) > 1:
+        joints = ", ".join(str(requirement.joint) for requirement in matching)
+        raise BadInput(f"{quantity} is asked for on several joints of step {step}; name one: --joint {joints}")
+    return found, matching[0]
+
+
+def find_step(state: JobState, step: int) -> StepPlan:
+    """The step of that number, or BadInput with the numbers there are."""
+    found = state.step(step)
+    if found is None:
+        numbers = ", ".join(str(plan.number) for plan in state.plan.steps)
+        raise BadInput(f"job {state.plan.number} has no step {step}; its steps: {numbers}")
+    return found
+
+
+def _standing_reading(state: JobState, number: str, reading: int) -> Reading:
+    found = next((entry for entry in state.readings if entry.number == reading), None)
+    if found is None:
+        raise BadInput(f"job {number} has no reading {reading}; show prints the numbers")
+    if found.superseded:
+        by = f"by reading {found.superseded_by}" if found.superseded_by else "and taken back"
+        raise BadInput(f"reading {reading} is superseded already {by}")
+    return found
+
+
+def _act(state: JobState, requirement: Requirement, key: Key, value: str) -> dict[str, Any]:
+    typed = typed_value(requirement, value)
+    return {
+        "reading": max((reading.number for reading in state.readings), default=0) + 1,
+        "step": key[0],
+        "quantity": key[1],
+        "joint": key[2],
+        "value": typed.value,
+        "unit": typed.unit,
+        "typed": typed.typed,
+    }
+
+
+def _run(state: JobState, requirement: Requirement, run: int | None) -> int | None:
+    if not requirement.evidence.per_run:
+        if run is not None:
+            raise BadInput(f"{requirement.quantity} is not read run by run; leave the run out")
+        return None
+    if run is None:
+        return next_run(state, requirement.joint or "")
+    if not 1 <= run <= 9999:
+        raise BadInput(f"{run} is no run of weld; expected a number from 1")
+    return run
+
+
+def _latest(state: JobState) -> Reading:
+    return max(state.readings, key=lambda reading: reading.number)
+
+
+def _told(changed: Changed, reading: Reading, done: str) -> Outcome:
+    """The outcome of an entry: whether it is inside its limit, and how the requirement stands now."""
+    state = changed.after
+    step, requirement = find_requirement(state, *reading.key)
+    fault = outside(requirement, reading)
+    judgement = judge(state, step, requirement)
+    run = f" for run {reading.run}" if reading.run else ""
+    verdict = f"not met: {fault}" if fault else "within its limit"
+    if requirement.undetermined:
+        verdict = "not shown: the limit is not determined"
+    message = f"reading {reading.number} {done} {requirement.quantity} {reading.typed}{run}: {verdict}"
+    reasons = (judgement.reason,) if judgement.reason else ()
+    complies = not fault and not requirement.undetermined
+    return Outcome(True, complies, message, state, reasons, reading.number)
+
+

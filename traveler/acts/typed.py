@@ -1,0 +1,69 @@
+"""What a person typed, read as a value of a requirement."""
+
+import unicodedata
+from dataclasses import dataclass
+
+from traveler.errors import BadInput
+from traveler.job.requirement import Requirement
+from traveler.quantity.arc_typed import parse_arc_energy
+from traveler.quantity.parse import parse_quantity, unit
+from traveler.quantity.units import Kind
+
+LONGEST = 500
+"""Characters that a place, a lot or a reason may have."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """Value and unit symbol for the event (unit None for words), and the text as typed."""
+
+    value: str
+    unit: str | None
+    typed: str
+
+
+def typed_value(requirement: Requirement, text: str) -> Typed:
+    """Read ``text`` for a requirement: a quantity of its kind, one of its options, or words. Raises BadInput."""
+    entered = printable(text, requirement.quantity)
+    if entered is None:
+        raise BadInput(f"{requirement.quantity}: nothing was entered")
+    if requirement.type == "choice":
+        return _choice(requirement, entered)
+    if requirement.type == "text":
+        return Typed(entered, None, entered)
+    wanted = unit(requirement.unit or "")
+    if wanted.kind is Kind.ARC_ENERGY:
+        energy = parse_arc_energy(entered)
+        return Typed(energy.text, energy.unit.symbol, entered)
+    quantity = parse_quantity(entered, wanted.kind)
+    if wanted.kind is Kind.HARDNESS and quantity.unit.symbol != wanted.symbol:
+        raise BadInput(
+            f"{requirement.quantity}: the limit is in {wanted.label} and one scale is not converted into another; "
+            f'"{entered[:40]}" was read in {quantity.unit.label}'
+        )
+    return Typed(quantity.text, quantity.unit.symbol, entered)
+
+
+def printable(text: str | None, place: str) -> str | None:
+    """Text as it may stand in the record: NFC, trimmed, no control characters; None where nothing is left."""
+    if text is None:
+        return None
+    trimmed = unicodedata.normalize("NFC", text.strip())
+    if len(trimmed) > LONGEST:
+        raise BadInput(f"{place}: {len(trimmed)} characters are too many; expected at most {LONGEST}")
+    for character in trimmed:
+        if unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp") and character != "\n":
+            raise BadInput(f"{place}: the character U+{ord(character):04X} cannot be recorded; leave it out")
+    return trimmed.replace("\n", " ") or None
+
+
+def _choice(requirement: Requirement, entered: str) -> Typed:
+    folded = " ".join(entered.split()).casefold()
+    for option in requirement.options:
+        if option.casefold() == folded:
+            return Typed(option, None, entered)
+    starting = [option for option in requirement.options if option.casefold().startswith(folded)]
+    if len(starting) == 1:
+        return Typed(starting[0], None, entered)
+    offered = "; ".join(requirement.options)
+    raise BadInput(f'{requirement.quantity}: "{entered[:40]}" is none of: {offered}')

@@ -1,0 +1,119 @@
+"""One method's answer on its way into a limit: the row to print and the exact limit it would set."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from traveler.job.requirement import Basis, Bound
+from traveler.library.model import Printed, Role, Units
+from traveler.metals.outcome import Outcome, Source
+from traveler.quantity.parse import stored, unit
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.show import decimal_text, rounded_down, rounded_up
+
+TEMPERATURE_SYMBOL = {"inch": "degF", "metric": "degC"}
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A basis row and the limit it sets where it governs; no limit where the method says nothing."""
+
+    basis: Basis
+    limit: Quantity | None
+
+    @property
+    def counts(self) -> bool:
+        """Governs by its role and is inside its validity."""
+        return self.limit is not None and self.basis.role == "governs" and self.basis.status == "ok"
+
+    @property
+    def may_stand_in(self) -> bool:
+        """Governs by its role though outside its validity: used only where nothing else counts."""
+        return (
+            self.limit is not None and self.basis.role == "governs" and self.basis.status == "extrapolated"
+        )
+
+
+def printed_candidate(
+    method: str,
+    bound: Bound,
+    printed: Printed,
+    units: Units,
+    role: Role = "governs",
+    member: str | None = None,
+    reasons: tuple[str, ...] = (),
+    working: tuple[tuple[str, str], ...] = (),
+) -> Candidate:
+    """A limit that its source prints; it is kept in the unit it is printed in."""
+    limit = printed.for_units(units)
+    return from_quantity(method, bound, limit, printed.source, role, member, reasons, working)
+
+
+def from_quantity(
+    method: str,
+    bound: Bound,
+    limit: Quantity,
+    source: Source,
+    role: Role = "governs",
+    member: str | None = None,
+    reasons: tuple[str, ...] = (),
+    working: tuple[tuple[str, str], ...] = (),
+) -> Candidate:
+    """A limit given as a quantity; the row shows it in the canonical unit, rounded for reading."""
+    symbol = "degC" if limit.unit.symbol in ("degF", "degC") else limit.unit.symbol
+    value = decimal_text(unit(symbol).from_canonical(limit.canonical), 1)
+    basis = Basis(method, bound, role, "ok", value, symbol, source, reasons, member, working)
+    return Candidate(basis, limit)
+
+
+def from_outcome(
+    outcome: Outcome, bound: Bound, units: Units, role: Role, member: str | None, span: Fraction = Fraction(0)
+) -> Candidate:
+    """A computed temperature plus ``span`` degrees Celsius; as a limit it is rounded to the safe whole degree."""
+    working = tuple((words, f"{value:.4g}") for words, value in outcome.inputs.items())
+    working += tuple((f"contribution of {words}", f"{value:.1f} °C") for words, value in outcome.parts.items())
+    value = None if outcome.value is None else Fraction(str(round(outcome.value, 6))) + span
+    basis = Basis(
+        method=outcome.method,
+        bound=bound,
+        role=role,
+        status=outcome.status,
+        value=None if value is None else decimal_text(value, 1),
+        unit=outcome.unit,
+        source=outcome.source,
+        reasons=outcome.reasons,
+        member=member,
+        working=working,
+    )
+    return Candidate(basis, None if value is None else safe_temperature(value, bound, units))
+
+
+def safe_temperature(value_c: Fraction, bound: Bound, units: Units) -> Quantity:
+    """A computed temperature as a whole degree of the job's unit, rounded to the stricter side."""
+    symbol = TEMPERATURE_SYMBOL[units]
+    number = unit(symbol).from_canonical(value_c)
+    return stored(rounded_up(number, 0) if bound == "at_least" else rounded_down(number, 0), symbol)
+
+
+def says_nothing(candidate: Candidate, reason: str) -> Candidate:
+    """The same row as not applicable, with the reason; it sets no limit."""
+    basis = replace(
+        candidate.basis, status="not applicable", value=None, reasons=(*candidate.basis.reasons, reason)
+    )
+    return Candidate(basis, None)
+
+
+def greatest(candidates: Iterable[Candidate]) -> Candidate:
+    """The one with the highest limit; the first of equals."""
+    return max(candidates, key=_size)
+
+
+def least(candidates: Iterable[Candidate]) -> Candidate:
+    """The one with the lowest limit; the first of equals."""
+    return min(candidates, key=_size)
+
+
+def _size(candidate: Candidate) -> Fraction:
+    if candidate.limit is None:
+        raise ValueError("a candidate without a limit cannot be compared")
+    return candidate.limit.canonical

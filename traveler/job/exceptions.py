@@ -1,0 +1,102 @@
+"""What a reader of the traveler must know first: everything that did not go by the plain road."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from traveler.job.gate import acceptance_stands
+from traveler.job.judge import judge
+from traveler.job.state import JobState, Reading
+from traveler.job.view_requirement import LATE_AFTER
+
+WAIT = "wait before test"
+CRACK_TEST = "crack test"
+
+
+def exceptions(state: JobState) -> Iterator[str]:
+    """Sentences for the first page, in the order in which a strict reader would ask."""
+    yield from state.plan.conflicts
+    for step in state.plan.steps:
+        yield from (f"step {step.number}: {conflict}" for conflict in step.conflicts)
+    yield from _assumed(state)
+    yield from _superseded(state)
+    yield from _retried(state)
+    yield from _late(state)
+    yield from _signatures(state)
+    yield from _wait_contradicted(state)
+
+
+def _assumed(state: JobState) -> Iterator[str]:
+    for row in state.plan.materials:
+        material = dict(row)
+        if "assumed" in material["composition"]:
+            yield f"material {material['id']}: {material['composition']}"
+    for row in state.plan.fillers:
+        filler = dict(row)
+        if "assumed" in filler["hydrogen"]:
+            yield f"filler {filler['id']}: hydrogen {filler['hydrogen']}"
+
+
+def _superseded(state: JobState) -> Iterator[str]:
+    for reading in state.readings:
+        if reading.superseded:
+            how = f"superseded by reading {reading.superseded_by}" if reading.superseded_by else "taken back"
+            yield f"step {reading.key[0]}, reading {reading.number} ({reading.typed}) was {how}: {reading.reason}"
+
+
+def _retried(state: JobState) -> Iterator[str]:
+    for retry in state.retries:
+        yield f"step {retry.key[0]}: {retry.key[1]} tried again (attempt {retry.attempt}): {retry.because}"
+
+
+def _late(state: JobState) -> Iterator[str]:
+    for reading in state.readings:
+        if reading.superseded_by is None and _delay(reading) > LATE_AFTER:
+            yield (
+                f"step {reading.key[0]}, reading {reading.number} is a late entry: "
+                f"happened {reading.moment.happened_at}, written {reading.moment.recorded_at}"
+            )
+
+
+def _delay(reading: Reading) -> timedelta:
+    moment = reading.moment
+    return datetime.fromisoformat(moment.recorded_at) - datetime.fromisoformat(moment.happened_at)
+
+
+def _signatures(state: JobState) -> Iterator[str]:
+    for signature in state.performed:
+        if signature.out_of_order:
+            missed = ", ".join(str(number) for number in signature.out_of_order)
+            yield f"step {signature.step} was signed as performed before step {missed} was"
+    for step in state.plan.steps:
+        accepted = state.accepted_of(step.number)
+        if accepted is None:
+            continue
+        if not acceptance_stands(state, step):
+            yield f"step {step.number}: content changed since it was accepted by {accepted.by.name}"
+        for requirement in step.requirements:
+            then = accepted.verdicts.get(step.requirement_id(requirement))
+            now = judge(state, step, requirement).verdict
+            if then and acceptance_stands(state, step) and then != now:
+                yield f"step {step.number}: {requirement.quantity} was accepted as {then}, now judged {now}"
+
+
+def _wait_contradicted(state: JobState) -> Iterator[str]:
+    welded = [
+        datetime.fromisoformat(signature.moment.happened_at)
+        for step in state.plan.steps
+        if step.kind == "weld"
+        for signature in state.performed_of(step.number)[:1]
+    ]
+    if not welded:
+        return
+    tests = [r for r in state.readings if r.key[1] == CRACK_TEST and not r.superseded]
+    limits = [r.at_least for step in state.plan.steps for r in step.requirements if r.quantity == WAIT]
+    for reading in tests:
+        waited = datetime.fromisoformat(reading.moment.happened_at) - max(welded)
+        for limit in limits:
+            if limit is not None and waited.total_seconds() < limit.canonical:
+                hours = waited.total_seconds() / 3600
+                yield (
+                    f"step {reading.key[0]}: the crack test is entered {hours:.1f} h after the last weld was signed "
+                    f"as performed, less than the wait asked for"
+                )

@@ -1,0 +1,169 @@
+"""From the events of a job to its state: a pure fold, one small function an event kind."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from traveler.errors import TravelerError
+from traveler.job.plan_json import plan_from_act
+from traveler.job.state import (
+    Attachment,
+    Ending,
+    JobState,
+    Key,
+    Moment,
+    Person,
+    Reading,
+    Retry,
+    Revision,
+    Signature,
+)
+
+Event = Mapping[str, Any]
+
+ISSUED = "traveler issued"
+REVISED = "traveler revised"
+RECORDED = "reading recorded"
+SUPERSEDED = "reading superseded"
+RETRIED = "attempt opened"
+ATTACHED = "file attached"
+PERFORMED = "step performed"
+ACCEPTED = "step accepted"
+CLOSED = "job closed"
+CANCELLED = "job cancelled"
+
+
+def fold(events: Iterable[Event], head: str = "") -> JobState:
+    """State after ``events``, parsed bodies in order of sequence; ``head`` is the code of the last one.
+
+    Raises TravelerError for events that no version of this program writes.
+    """
+    state: JobState | None = None
+    for event in events:
+        state = _apply(state, event)
+    if state is None:
+        raise TravelerError("a job without events has no state")
+    return replace(state, head=head)
+
+
+def _apply(state: JobState | None, event: Event) -> JobState:
+    by, moment = Person(**event["by"]), _moment(event)
+    if event["kind"] == ISSUED:
+        issued = JobState(revisions=(_revision(event, by, moment),))
+        return replace(issued, events=1, last_moment=moment)
+    step = _STEPS.get(event["kind"])
+    if state is None or step is None:
+        raise TravelerError(f'event {event["seq"]} of {event["stream"]}: "{event["kind"]}" cannot stand here')
+    return replace(step(state, event, by, moment), events=state.events + 1, last_moment=moment)
+
+
+def _moment(event: Event) -> Moment:
+    return Moment(event["happened_at"], event["recorded_at"], event["seq"])
+
+
+def _revision(event: Event, by: Person, moment: Moment) -> Revision:
+    act = event["act"]
+    return Revision(act["revision"], plan_from_act(act["plan"]), act["program"], act["because"], by, moment)
+
+
+def _key(act: Event) -> Key:
+    return act["step"], act["quantity"], act["joint"]
+
+
+def _revised(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    return replace(state, revisions=(*state.revisions, _revision(event, by, moment)))
+
+
+def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Reading:
+    return Reading(
+        number=act["reading"],
+        key=_key(act),
+        value=act["value"],
+        unit=act["unit"],
+        typed=act["typed"],
+        attempt=act["attempt"],
+        run=act["run"],
+        place=act["place"],
+        instrument=act["instrument"],
+        by=by,
+        moment=moment,
+        counts_from_seq=counts_from_seq,
+    )
+
+
+def _recorded(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    return replace(state, readings=(*state.readings, _reading(event["act"], by, moment, moment.seq)))
+
+
+def _superseded(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    act = event["act"]
+    correction = act["correction"]
+    readings = []
+    for reading in state.readings:
+        if reading.number == act["reading"]:
+            by_number = correction["reading"] if correction else None
+            readings.append(replace(reading, superseded=True, superseded_by=by_number, reason=act["because"]))
+            if correction:
+                # The correction says what the earlier entry should have said: it counts from that entry's place.
+                corrected = _reading(correction, by, moment, reading.counts_from_seq)
+                happened = replace(moment, happened_at=reading.moment.happened_at)
+                readings.append(replace(corrected, moment=happened))
+        else:
+            readings.append(reading)
+    return replace(state, readings=tuple(sorted(readings, key=lambda reading: reading.number)))
+
+
+def _retried(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    act = event["act"]
+    retry = Retry(_key(act), act["attempt"], act["because"], by, moment)
+    return replace(state, retries=(*state.retries, retry))
+
+
+def _attached(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    act = event["act"]
+    file = Attachment(act["name"], act["as"], act["sha256"], act["size"], act["step"], by, moment)
+    return replace(state, attachments=(*state.attachments, file))
+
+
+def _signature(event: Event, by: Person, moment: Moment) -> Signature:
+    act = event["act"]
+    return Signature(
+        step=act["step"],
+        meaning=act["meaning"],
+        by=by,
+        moment=moment,
+        revision=act["revision"],
+        content=act["content"],
+        runs=act.get("runs"),
+        out_of_order=tuple(act.get("out_of_order", ())),
+        verdicts=act.get("verdicts", {}),
+    )
+
+
+def _performed(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    return replace(state, performed=(*state.performed, _signature(event, by, moment)))
+
+
+def _accepted(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    return replace(state, accepted=(*state.accepted, _signature(event, by, moment)))
+
+
+def _closed(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    return replace(state, closed=Ending(by, moment))
+
+
+def _cancelled(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    return replace(state, cancelled=Ending(by, moment, event["act"]["because"]))
+
+
+_STEPS: Mapping[str, Callable[[JobState, Event, Person, Moment], JobState]] = {
+    REVISED: _revised,
+    RECORDED: _recorded,
+    SUPERSEDED: _superseded,
+    RETRIED: _retried,
+    ATTACHED: _attached,
+    PERFORMED: _performed,
+    ACCEPTED: _accepted,
+    CLOSED: _closed,
+    CANCELLED: _cancelled,
+}

@@ -1,0 +1,19 @@
+"""Carbon equivalents of a material for the head of the traveler, each with its validity."""
+
+from traveler.job.analysis import Analysis
+from traveler.metals.carbon_equivalents import indices
+
+INDEX_ELEMENTS = ("C", "Mn")
+
+
+def index_words(analysis: Analysis) -> str:
+    """CE(IIW), CET, Pcm and CEN on the worse side; says where one is outside its validity or not computable."""
+    missing = analysis.missing_for(INDEX_ELEMENTS)
+    if missing:
+        return f"not computable: {', '.join(missing)} unknown"
+    words = []
+    for outcome in indices(analysis.composition):
+        value = "none" if outcome.value is None else f"{outcome.value:.3f}"
+        outside = "" if outcome.status == "ok" else f" ({outcome.status}: {'; '.join(outcome.reasons)})"
+        words.append(f"{outcome.method} {value}{outside}")
+    return ", ".join(words)

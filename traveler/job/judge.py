@@ -1,0 +1,149 @@
+"""Does what was recorded show that a requirement is met? The one place that compares a reading with a limit."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from traveler.job.requirement import Requirement, StepPlan, Verdict
+from traveler.job.state import INTERPASS, JobState, Reading
+from traveler.quantity.parse import stored
+from traveler.quantity.quantity import Quantity, compare
+from traveler.quantity.show import show
+
+JUDGE = 1
+"""Version of the judging rules, kept with each acceptance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """The verdict on a requirement and the reason in words; empty where it is met."""
+
+    verdict: Verdict
+    reason: str = ""
+
+
+def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
+    """Verdict on one requirement of a step, from the readings that stand.
+
+    In this order: a limit that nobody determined shows nothing; a standing reading outside a limit is ``not met``;
+    too few readings is ``not shown``; else ``met``. A later good reading never outweighs an earlier bad one,
+    except for a temperature read again before its run of weld was laid.
+    """
+    if requirement.undetermined:
+        return Judgement("not shown", "the limit is not determined: the engineer must settle it")
+    standing = state.standing(step, requirement)
+    if requirement.evidence.per_run:
+        return _judge_runs(state, step, requirement, standing)
+    for reading in standing:
+        fault = outside(requirement, reading)
+        if fault:
+            return Judgement("not met", f"reading {reading.number}: {fault}")
+    return _enough(requirement, standing)
+
+
+def outside(requirement: Requirement, reading: Reading) -> str:
+    """Why a reading does not comply, in words; empty where it does. Exact at the limit, in either unit."""
+    if requirement.type != "number":
+        complies = not requirement.accepts or _fold(reading.value) in map(_fold, requirement.accepts)
+        wanted = " or ".join(f'"{text}"' for text in requirement.accepts)
+        return "" if complies else f'"{reading.value}" where {wanted} complies'
+    if reading.unit is None:
+        return f'"{reading.value}" is not a number with a unit'
+    value = stored(reading.value, reading.unit)
+    if too_low(requirement, value) and requirement.at_least is not None:
+        return f"{show(value)} is below {show(requirement.at_least)}"
+    if too_high(requirement, value) and requirement.at_most is not None:
+        return f"{show(value)} is above {show(requirement.at_most)}"
+    return ""
+
+
+def too_low(requirement: Requirement, value: Quantity) -> bool:
+    """Below the minimum, compared as exact fractions."""
+    return requirement.at_least is not None and compare(value, requirement.at_least) < 0
+
+
+def too_high(requirement: Requirement, value: Quantity) -> bool:
+    """Above the maximum, compared as exact fractions."""
+    return requirement.at_most is not None and compare(value, requirement.at_most) > 0
+
+
+def reading_verdict(requirement: Requirement, reading: Reading) -> Verdict:
+    """Verdict on one reading by itself."""
+    if requirement.undetermined:
+        return "not shown"
+    return "not met" if outside(requirement, reading) else "met"
+
+
+def _fold(text: str) -> str:
+    return " ".join(text.split()).casefold()
+
+
+def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
+    needed = requirement.evidence.readings
+    if requirement.type != "number" or needed == 1:
+        return Judgement("met") if standing else Judgement("not shown", "nothing recorded yet")
+    places = {_fold(reading.place or "") for reading in standing}
+    if not standing:
+        return Judgement("not shown", f"{needed} readings needed, none taken")
+    if len(standing) < needed:
+        return Judgement("not shown", f"{needed} readings needed, {len(standing)} taken")
+    if len(places) < needed:
+        return Judgement("not shown", f"readings at {needed} places needed, {len(places)} named")
+    return Judgement("met")
+
+
+def _judge_runs(
+    state: JobState, step: StepPlan, requirement: Requirement, standing: Sequence[Reading]
+) -> Judgement:
+    laid = state.runs_recorded(requirement.joint or "")
+    signed = [signature.runs or 0 for signature in state.performed_of(step.number)][-1:]
+    expected = sorted(set(laid) | set(range(1, max(signed, default=0) + 1)))
+    pending = [] if signed else [run for run in _runs_read(standing) if run not in laid]
+    if not expected and not pending:
+        return Judgement("not shown", "no run of weld recorded yet")
+    for run in [*expected, *pending]:
+        judgement = _judge_run(requirement, run, laid.get(run), standing)
+        if judgement.verdict != "met":
+            return judgement
+    if not expected:
+        return Judgement("not shown", f"ready for run {pending[0]}; no run of weld recorded yet")
+    return Judgement("met")
+
+
+def _judge_run(
+    requirement: Requirement, run: int, laid_at: int | None, standing: Sequence[Reading]
+) -> Judgement:
+    of_run = sorted((r for r in standing if r.run == run), key=lambda reading: reading.counts_from_seq)
+    if requirement.quantity != INTERPASS:
+        return _each_complies(requirement, run, of_run)
+    before = [reading for reading in of_run if laid_at is None or reading.counts_from_seq < laid_at]
+    after = [reading for reading in of_run if reading not in before]
+    late = _each_complies(requirement, run, after)
+    if late.verdict == "not met":
+        return late
+    if not before:
+        return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded before the run")
+    fault = outside(requirement, before[-1])
+    if fault and laid_at is None:
+        return Judgement("not met", f"run {run}: {fault}; bring it into the window and read again before the arc")
+    if fault:
+        return Judgement("not met", f"run {run} was laid outside the window: {fault}")
+    return Judgement("met")
+
+
+def _each_complies(requirement: Requirement, run: int, readings: Sequence[Reading]) -> Judgement:
+    if not readings:
+        return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded")
+    for reading in readings:
+        fault = outside(requirement, reading)
+        if fault:
+            return Judgement("not met", f"run {run}, reading {reading.number}: {fault}")
+    return Judgement("met")
+
+
+def _runs_read(standing: Sequence[Reading]) -> list[int]:
+    return sorted({reading.run for reading in standing if reading.run is not None})
+
+
+def next_run(state: JobState, joint: str) -> int:
+    """The run that a reading typed without a run number belongs to: the one after the last recorded."""
+    return max(state.runs_recorded(joint), default=0) + 1

@@ -1,0 +1,132 @@
+"""From a job sheet and the library to the plan: every step with its requirements, conflicts and cautions."""
+
+from collections.abc import Callable
+
+from traveler.job.analysis import Analysis, analyse
+from traveler.job.indices import index_words
+from traveler.job.interpass import maximum_interpass
+from traveler.job.preheat import joint_heat_input_kj_mm, joint_hydrogen_ml_100g, minimum_preheat
+from traveler.job.relief import decide_relief
+from traveler.job.requirement import Plan, StepPlan
+from traveler.job.route import Stop, lay_route, missing_steps
+from traveler.job.sheet import Joint, Material, Sheet, SheetFiller
+from traveler.job.steps.cut_and_fit import cut, fit
+from traveler.job.steps.heat import preheat, slow_cool
+from traveler.job.steps.inspect import assemble, inspect, other
+from traveler.job.steps.planning import Draft, Planning
+from traveler.job.steps.stress_relief import stress_relief
+from traveler.job.steps.weld import weld
+from traveler.library.model import Library
+from traveler.quantity.show import decimal_text, show_both
+
+PLANNERS: dict[str, Callable[[Planning, tuple[Joint, ...]], Draft]] = {
+    "cut": cut,
+    "fit": fit,
+    "preheat": preheat,
+    "weld": weld,
+    "hydrogen release": slow_cool,
+    "stress relief": stress_relief,
+    "inspect": inspect,
+    "assemble": assemble,
+    "other": other,
+}
+Row = tuple[tuple[str, str], ...]
+
+
+def plan_job(sheet: Sheet, library: Library) -> Plan:
+    """Work out every limit of every step. Nothing is stored and nothing is guessed: what cannot be settled is a conflict."""
+    minima = {joint.id: minimum_preheat(joint, library, sheet.units) for joint in sheet.joints}
+    maxima = {
+        joint.id: maximum_interpass(joint, minima[joint.id], library, sheet.units) for joint in sheet.joints
+    }
+    planning = Planning(sheet, library, minima, maxima, decide_relief(sheet, library))
+    route = lay_route(planning)
+    return Plan(
+        number=sheet.number,
+        title=sheet.title,
+        part=sheet.part,
+        units=sheet.units,
+        decides=sheet.decides,
+        steps=tuple(_step(planning, stop) for stop in route),
+        conflicts=missing_steps(planning, route) if sheet.steps else (),
+        cautions=_cautions(planning),
+        materials=tuple(_material_row(material) for material in sheet.materials),
+        fillers=tuple(_filler_row(filler, sheet) for filler in sheet.fillers),
+        joints=tuple(_joint_row(joint) for joint in sheet.joints),
+    )
+
+
+def _step(planning: Planning, stop: Stop) -> StepPlan:
+    draft = PLANNERS[stop.kind](planning, stop.joints)
+    return StepPlan(
+        number=stop.number,
+        kind=stop.kind,
+        title=stop.title,
+        joints=tuple(joint.id for joint in stop.joints),
+        requirements=draft.requirements,
+        conflicts=tuple(dict.fromkeys(draft.conflicts)),
+        notes=draft.notes,
+    )
+
+
+def _cautions(planning: Planning) -> tuple[str, ...]:
+    library, sheet = planning.library, planning.sheet
+    cautions = [caution for maximum in planning.maxima.values() for caution in maximum.cautions]
+    if planning.relief.advice:
+        cautions.append(planning.relief.advice)
+    names = ["general", "hot metal", "fume", "coatings", "fire watch"]
+    if any(member.form == "tube" for joint in sheet.joints for member in joint.members):
+        names.append("closed hollow parts")
+    return (*cautions, *(library.cautions[name] for name in names))
+
+
+def _material_row(material: Material) -> Row:
+    analysis = analyse(material)
+    return (
+        ("id", material.id),
+        ("grade", material.steel.name),
+        ("spec", material.steel.spec),
+        ("condition", material.condition),
+        ("heat number", material.heat_number or "none given"),
+        ("certificate", material.certificate),
+        ("composition", analysis.words()),
+        ("indices", _indices(analysis)),
+        ("tempered at", show_both(material.tempered_at) if material.tempered_at else ""),
+    )
+
+
+def _indices(analysis: Analysis) -> str:
+    return index_words(analysis)
+
+
+def _filler_row(filler: SheetFiller, sheet: Sheet) -> Row:
+    assumed = next((j.process for j in sheet.joints if j.filler == filler), None)
+    if filler.hydrogen_ml_100g is not None:
+        hydrogen = f"{filler.hydrogen_class} (at most {float(filler.hydrogen_ml_100g):g} ml/100 g)"
+    elif assumed is not None:
+        hydrogen = f"{float(assumed.hydrogen_ml_100g):g} ml/100 g, assumed for process {assumed.number}"
+    else:
+        hydrogen = "not used"
+    return (
+        ("id", filler.id),
+        ("classification", filler.filler.classification),
+        ("hydrogen", hydrogen),
+        ("lot", filler.lot or "none given"),
+    )
+
+
+def _joint_row(joint: Joint) -> Row:
+    members = "; ".join(
+        f"{member.material.id} {member.form} {show_both(member.thickness)}" for member in joint.members
+    )
+    return (
+        ("id", joint.id),
+        ("type", joint.type),
+        ("process", f"{joint.process.number} {joint.process.name}"),
+        ("filler", joint.filler.id),
+        ("arc energy", show_both(joint.arc_energy)),
+        ("heat input", f"{decimal_text(joint_heat_input_kj_mm(joint), 3)} kJ/mm"),
+        ("hydrogen", f"{float(joint_hydrogen_ml_100g(joint)):g} ml/100 g"),
+        ("restraint", joint.restraint),
+        ("members", members),
+    )

@@ -1,0 +1,168 @@
+"""A plan as text, whole numbers and lists, the form in which an event freezes it, and back again."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from traveler.job.requirement import Basis, Evidence, Plan, Requirement, StepPlan
+from traveler.metals.outcome import Source
+from traveler.quantity.parse import stored
+from traveler.quantity.quantity import Quantity
+
+Act = Mapping[str, Any]
+
+
+def plan_to_act(plan: Plan) -> dict[str, Any]:
+    """The whole plan for an event's body: no floats anywhere, limits as printed with their unit."""
+    return {
+        "number": plan.number,
+        "title": plan.title,
+        "part": plan.part,
+        "units": plan.units,
+        "decides": plan.decides,
+        "steps": [step_to_act(step) for step in plan.steps],
+        "conflicts": list(plan.conflicts),
+        "cautions": list(plan.cautions),
+        "materials": [dict(row) for row in plan.materials],
+        "fillers": [dict(row) for row in plan.fillers],
+        "joints": [dict(row) for row in plan.joints],
+    }
+
+
+def step_to_act(step: StepPlan) -> dict[str, Any]:
+    """One step with its requirements, frozen."""
+    return {
+        "number": step.number,
+        "kind": step.kind,
+        "title": step.title,
+        "joints": list(step.joints),
+        "requirements": [_requirement_to_act(requirement) for requirement in step.requirements],
+        "conflicts": list(step.conflicts),
+        "notes": list(step.notes),
+    }
+
+
+def plan_from_act(act: Act) -> Plan:
+    """The plan that an event froze."""
+    return Plan(
+        number=act["number"],
+        title=act["title"],
+        part=act["part"],
+        units=act["units"],
+        decides=act["decides"],
+        steps=tuple(_step_from_act(step) for step in act["steps"]),
+        conflicts=tuple(act["conflicts"]),
+        cautions=tuple(act["cautions"]),
+        materials=_rows(act["materials"]),
+        fillers=_rows(act["fillers"]),
+        joints=_rows(act["joints"]),
+    )
+
+
+def quantity_to_act(quantity: Quantity | None) -> dict[str, str] | None:
+    """``{"value": "300", "unit": "degF"}``, the number as typed or printed."""
+    return None if quantity is None else {"value": quantity.text, "unit": quantity.unit.symbol}
+
+
+def _quantity_from_act(act: Act | None) -> Quantity | None:
+    return None if act is None else stored(act["value"], act["unit"])
+
+
+def _rows(rows: list[dict[str, str]]) -> tuple[tuple[tuple[str, str], ...], ...]:
+    return tuple(tuple(sorted(row.items())) for row in rows)
+
+
+def _step_from_act(act: Act) -> StepPlan:
+    return StepPlan(
+        number=act["number"],
+        kind=act["kind"],
+        title=act["title"],
+        joints=tuple(act["joints"]),
+        requirements=tuple(_requirement_from_act(requirement) for requirement in act["requirements"]),
+        conflicts=tuple(act["conflicts"]),
+        notes=tuple(act["notes"]),
+    )
+
+
+def _requirement_to_act(requirement: Requirement) -> dict[str, Any]:
+    evidence = requirement.evidence
+    return {
+        "quantity": requirement.quantity,
+        "type": requirement.type,
+        "unit": requirement.unit,
+        "at_least": quantity_to_act(requirement.at_least),
+        "at_most": quantity_to_act(requirement.at_most),
+        "governed_at_least": requirement.governed_at_least,
+        "governed_at_most": requirement.governed_at_most,
+        "evidence": {
+            "readings": evidence.readings,
+            "where": evidence.where,
+            "wait_s": evidence.wait_s,
+            "instruments": list(evidence.instruments),
+            "per_run": evidence.per_run,
+        },
+        "basis": [_basis_to_act(basis) for basis in requirement.basis],
+        "joint": requirement.joint,
+        "options": list(requirement.options),
+        "accepts": list(requirement.accepts),
+        "undetermined": requirement.undetermined,
+        "why": requirement.why,
+    }
+
+
+def _requirement_from_act(act: Act) -> Requirement:
+    evidence = act["evidence"]
+    return Requirement(
+        quantity=act["quantity"],
+        type=act["type"],
+        unit=act["unit"],
+        at_least=_quantity_from_act(act["at_least"]),
+        at_most=_quantity_from_act(act["at_most"]),
+        governed_at_least=act["governed_at_least"],
+        governed_at_most=act["governed_at_most"],
+        evidence=Evidence(
+            readings=evidence["readings"],
+            where=evidence["where"],
+            wait_s=evidence["wait_s"],
+            instruments=tuple(evidence["instruments"]),
+            per_run=evidence["per_run"],
+        ),
+        basis=tuple(_basis_from_act(basis) for basis in act["basis"]),
+        joint=act["joint"],
+        options=tuple(act["options"]),
+        accepts=tuple(act["accepts"]),
+        undetermined=act["undetermined"],
+        why=act["why"],
+    )
+
+
+def _basis_to_act(basis: Basis) -> dict[str, Any]:
+    return {
+        "method": basis.method,
+        "bound": basis.bound,
+        "role": basis.role,
+        "status": basis.status,
+        "value": basis.value,
+        "unit": basis.unit,
+        "mark": basis.source.mark,
+        "source": basis.source.title,
+        "clause": basis.source.clause,
+        "edition": basis.source.edition,
+        "reasons": list(basis.reasons),
+        "member": basis.member,
+        "working": [list(pair) for pair in basis.working],
+    }
+
+
+def _basis_from_act(act: Act) -> Basis:
+    return Basis(
+        method=act["method"],
+        bound=act["bound"],
+        role=act["role"],
+        status=act["status"],
+        value=act["value"],
+        unit=act["unit"],
+        source=Source(act["source"], act["mark"], act["clause"], act["edition"]),
+        reasons=tuple(act["reasons"]),
+        member=act["member"],
+        working=tuple((words, value) for words, value in act["working"]),
+    )

@@ -1,0 +1,231 @@
+"""Stress relief of a job by a named rule profile: called for or not and why, and its limits."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from traveler.job.analysis import analyse
+from traveler.job.candidate import Candidate, from_quantity, greatest, least, printed_candidate, safe_temperature
+from traveler.job.interpass import QT, STRUCTURAL_QT
+from traveler.job.sheet import Joint, Material, Sheet
+from traveler.library.model import Library, Printed, StressReliefProfile, Units
+from traveler.metals.outcome import Source
+from traveler.metals.soak import hold_minutes, rate_limit
+from traveler.metals.transformation import andrews_ac1
+from traveler.quantity.parse import stored
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.show import finite_decimal, rounded_down, rounded_up, show, show_both
+
+MM_PER_INCH = Fraction("25.4")
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """Whether a stress-relief step belongs to the job, why, and its limits where a profile was named.
+
+    ``soak`` holds candidates for both bounds; ``conflicts`` are sentences; ``advice`` is for the cautions.
+    """
+
+    profile: StressReliefProfile | None
+    called: bool
+    why: str
+    conflicts: tuple[str, ...] = ()
+    advice: str | None = None
+
+
+def decide_relief(sheet: Sheet, library: Library) -> Relief:
+    """Called for by the profile that the sheet names; without one stress relief is advice, never a conflict."""
+    profile = sheet.stress_relief
+    thickest = max((joint.thickest.thickness for joint in sheet.joints), key=lambda t: t.canonical)
+    if profile is None:
+        return Relief(None, False, "the sheet names no rule profile", (), _advice(sheet, library, thickest))
+    conflicts = (*_not_covered(sheet, profile), *_filler_conflicts(sheet, library))
+    above = profile.called_above
+    if above is None or thickest.canonical > above.for_units(sheet.units).canonical:
+        return Relief(profile, True, f"{profile.name}: {profile.called_reason}", conflicts)
+    limit = show(above.for_units(sheet.units))
+    why = f"{profile.name} calls for it only above {limit}; the thickest member is {show(thickest)}"
+    return Relief(profile, False, why)
+
+
+def _advice(sheet: Sheet, library: Library, thickest: Quantity) -> str | None:
+    shop = library.profiles["shop 4130"]
+    above = shop.called_above
+    hard = [m.id for m in sheet.materials if m.steel.hardenable]
+    if not hard or above is None or thickest.canonical <= above.for_units(sheet.units).canonical:
+        return None
+    return (
+        f"stress relief is advised for {', '.join(hard)} over {show(above.for_units(sheet.units))}; "
+        f'name a rule profile on the sheet (stress_relief = "shop 4130") to make it a step'
+    )
+
+
+def _materials(sheet: Sheet) -> list[Material]:
+    used = (member.material for joint in sheet.joints for member in joint.members)
+    return list(dict.fromkeys(used))
+
+
+def _not_covered(sheet: Sheet, profile: StressReliefProfile) -> tuple[str, ...]:
+    return tuple(
+        f"the rule profile {profile.name} does not cover {material.id} ({material.steel.name}); "
+        "the engineer names one that does"
+        for material in _materials(sheet)
+        if material.steel.family not in profile.families
+        and (material.steel.p_number or "") not in profile.p_numbers
+    )
+
+
+def _filler_conflicts(sheet: Sheet, library: Library) -> tuple[str, ...]:
+    return tuple(
+        f"{joint.id}: {library.cautions['austenitic stress relief']}"
+        for joint in sheet.joints
+        if joint.filler.filler.kind == "austenitic"
+        and any(member.material.steel.hardenable for member in joint.members)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SoakBand:
+    """Range of the soak temperature with every row behind it; None where a bound could not be set."""
+
+    low: Candidate | None
+    high: Candidate | None
+    rows: tuple[Candidate, ...]
+    conflicts: tuple[str, ...]
+
+
+def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> SoakBand:
+    """Printed range of the profile, under the ceilings of tempering temperature and Ac1.
+
+    For quenched and tempered metal a profile may hang its band below the ceiling. A missing tempering temperature
+    and a band without width are conflicts.
+    """
+    units = sheet.units
+    lows = [printed_candidate(profile.name, "at_least", profile.soak_min, units)]
+    highs: list[Candidate] = []
+    if profile.soak_max is not None:
+        highs.append(printed_candidate(profile.name, "at_most", profile.soak_max, units))
+    conflicts: list[str] = []
+    for material in _materials(sheet):
+        ceiling = _tempering_ceiling(material, profile, units)
+        if material.condition == QT and material.tempered_at is None:
+            conflicts.append(
+                f"{material.id} is quenched and tempered and its tempering temperature is missing: "
+                "no ceiling can be set; give tempered_at from the mill certificate"
+            )
+        if ceiling is not None:
+            highs.append(ceiling)
+        if ceiling is not None and profile.qt_band is not None and material.steel.family != STRUCTURAL_QT:
+            lows = [_below_ceiling(ceiling, profile.qt_band, profile, units, material)]
+            highs = [high for high in highs if high.basis.method != profile.name]
+        highs += _ac1_ceiling(material, library, units)
+    low = greatest(lows)
+    high = least(highs) if highs else None
+    if low.limit and high and high.limit and low.limit.canonical >= high.limit.canonical:
+        conflicts.append(
+            f"no soak temperature is left: at least {show_both(low.limit)} by {low.basis.method}, "
+            f"at most {show_both(high.limit)} by {high.basis.method}; the engineer must settle it"
+        )
+    return SoakBand(low, high, (*lows, *highs), tuple(conflicts))
+
+
+def _tempering_ceiling(
+    material: Material, profile: StressReliefProfile, units: Units
+) -> Candidate | None:
+    if material.condition != QT or material.tempered_at is None:
+        return None
+    margin = profile.temper_margin.for_units(units)
+    ceiling = safe_temperature(material.tempered_at.canonical - margin.canonical, "at_most", units)
+    working = (("tempered at", show_both(material.tempered_at)), ("margin below it", show(margin)))
+    return from_quantity(
+        "tempering temperature less margin",
+        "at_most",
+        ceiling,
+        profile.temper_margin.source,
+        member=material.id,
+        working=working,
+    )
+
+
+def _below_ceiling(
+    ceiling: Candidate, band: Printed, profile: StressReliefProfile, units: Units, material: Material
+) -> Candidate:
+    width = band.for_units(units)
+    top = ceiling.limit.canonical if ceiling.limit else Fraction(0)
+    low = safe_temperature(top - width.canonical, "at_least", units)
+    working = (("ceiling", show(ceiling.limit)) if ceiling.limit else ("ceiling", "none"), ("band", show(width)))
+    return from_quantity(
+        f"{profile.name}, band below the ceiling",
+        "at_least",
+        low,
+        band.source,
+        member=material.id,
+        working=working,
+    )
+
+
+def _ac1_ceiling(material: Material, library: Library, units: Units) -> list[Candidate]:
+    """Ac1 less its margin, with the content of each element on the side that makes Ac1 low."""
+    composition = _low_ac1_composition(material)
+    if not material.steel.hardenable or composition is None:
+        return []
+    outcome = andrews_ac1(composition)
+    if outcome.value is None:
+        return []
+    margin = library.printed["ac1 margin"].for_units(units)
+    limit = safe_temperature(Fraction(str(round(outcome.value, 6))) - margin.canonical, "at_most", units)
+    working = (("Ac1", f"{outcome.value:.0f} °C"), ("margin below it", show(margin)))
+    return [
+        from_quantity(
+            f"{outcome.method} less margin",
+            "at_most",
+            limit,
+            outcome.source,
+            member=material.id,
+            working=working,
+        )
+    ]
+
+
+def _low_ac1_composition(material: Material) -> dict[str, float] | None:
+    analysis = analyse(material)
+    if analysis.missing_for(("Mn", "Ni")):
+        return None
+    composition = {element: analysis.composition.get(element, 0.0) for element in ("Mn", "Ni")}
+    for element in ("Si", "Cr"):
+        limits = material.steel.limits.get(element)
+        least_content = limits.min if limits and limits.min is not None else 0.0
+        composition[element] = analysis.reported.get(element, least_content)
+    return composition
+
+
+def thickness_in(joints: tuple[Joint, ...]) -> Fraction:
+    """Thickness of the thickest member of all joints, inches, exact."""
+    return max(joint.thickest.thickness.canonical for joint in joints) / MM_PER_INCH
+
+
+def least_hold(profile: StressReliefProfile, thickest_in: Fraction) -> Quantity:
+    """Least time at temperature, in whole minutes rounded up."""
+    minutes = hold_minutes(
+        thickest_in,
+        profile.hold_min_minutes,
+        profile.hold_minutes_per_inch,
+        profile.hold_knee_in,
+        profile.hold_minutes_per_inch_beyond,
+        profile.hold_round_up_in,
+    )
+    return stored(finite_decimal(minutes, 1) or rounded_up(minutes, 0), "min")
+
+
+def greatest_rate(cap: Printed, floor: Printed, units: Units, thickest_in: Fraction) -> Quantity:
+    """Greatest heating or cooling rate in the unit of the printed cap, rounded down to a tenth."""
+    printed = cap.for_units(units)
+    least_rate = printed.unit.from_canonical(floor.for_units(units).canonical)
+    rate = rate_limit(thickest_in, printed.number, least_rate)
+    return stored(finite_decimal(rate, 1) or rounded_down(rate, 1), printed.unit.symbol)
+
+
+def rule_source(profile: StressReliefProfile, what: str) -> Source:
+    """Source of one number of a profile; the profile's own where it names none."""
+    return profile.sources.get(what, profile.source)
+
+

@@ -1,0 +1,97 @@
+"""The joints of a sheet: what is welded to what, how, and with how much heat."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import get_args
+
+from traveler.errors import BadInput
+from traveler.job.sheet import Form, Joint, Material, Member, SheetFiller
+from traveler.job.sheet_fields import Table
+from traveler.library.model import Library
+from traveler.quantity.arc_typed import arc_energy
+from traveler.quantity.parse import EXPECTED
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.units import BY_SYMBOL, CANONICAL, Kind
+
+BEAD_ON_PLATE = "bead on plate"
+JOINT_TYPES = ("butt", "T fillet", "corner fillet", "lap fillet", BEAD_ON_PLATE)
+RESTRAINTS = ("low", "medium", "high")
+DEFAULT_RESTRAINT = "medium"
+MOST_VOLTS_OR_AMPS = 9999
+# Far below any arc that melts steel; a smaller result would be printed as zero.
+LEAST_KJ_MM = Fraction(1, 1000)
+
+
+def read_joint(
+    table: Table,
+    id_: str,
+    materials: Mapping[str, Material | None],
+    fillers: Mapping[str, SheetFiller | None],
+    library: Library,
+) -> Joint | None:
+    """The joint in ``table``; None where it, its filler or a material of it has a fault."""
+    type_ = table.choice("type", JOINT_TYPES)
+    process = table.named("process", "ISO 4063 process numbers", library.processes)
+    filler = table.named("filler", "fillers", fillers)
+    energy = _arc_energy(table)
+    restraint = table.choice("restraint", RESTRAINTS, default=DEFAULT_RESTRAINT)
+    members = _members(table, type_, materials)
+    table.finish()
+    if type_ is None or process is None or filler is None or energy is None or restraint is None:
+        return None
+    return Joint(id_, type_, process, filler, energy, restraint, members)
+
+
+def _members(table: Table, type_: str | None, materials: Mapping[str, Material | None]) -> tuple[Member, ...]:
+    written = table.tables(
+        "member", "a list of the members, each { material, form, thickness }", required=True
+    )
+    if table.length("member") == 1 and type_ not in (None, BEAD_ON_PLATE):
+        table.fault(
+            "member", "read one member", f'two or more (only the type "{BEAD_ON_PLATE}" may have one)'
+        )
+    members = [_member(member, materials) for member in written]
+    return tuple(member for member in members if member is not None)
+
+
+def _member(table: Table, materials: Mapping[str, Material | None]) -> Member | None:
+    material = table.named("material", "materials", materials)
+    form = table.choice("form", get_args(Form))
+    thickness = table.quantity("thickness", Kind.LENGTH)
+    table.finish()
+    if material is None or form is None or thickness is None:
+        return None
+    return Member(material, form, thickness)
+
+
+def _arc_energy(table: Table) -> Quantity | None:
+    """U I / v without any efficiency: as typed, or worked out exactly from volts, amps and travel speed."""
+    measured = [key for key in ("volts", "amps", "travel") if table.has(key)]
+    if not measured:
+        return table.quantity("arc_energy", Kind.ARC_ENERGY, instead="volts, amps and travel")
+    volts = _electrical(table, "volts", Kind.VOLTAGE)
+    amps = _electrical(table, "amps", Kind.CURRENT)
+    travel = table.quantity("travel", Kind.SPEED)
+    if table.has("arc_energy"):
+        table.quantity("arc_energy", Kind.ARC_ENERGY)
+        table.fault("arc_energy", f"read it beside {', '.join(measured)}", "one or the other")
+    if volts is None or amps is None or travel is None:
+        return None
+    try:
+        energy = arc_energy(volts, amps, travel)
+    except BadInput:
+        energy = None
+    if energy is None or energy.number < LEAST_KJ_MM:
+        table.fault_here("read volts, amps and travel of no arc", EXPECTED[Kind.ARC_ENERGY])
+        return None
+    return energy
+
+
+def _electrical(table: Table, key: str, kind: Kind) -> Quantity | None:
+    """Volts or amps, as a plain number or as text with the unit."""
+    if table.is_text(key):
+        return table.quantity(key, kind)
+    unit = BY_SYMBOL[CANONICAL[kind]]
+    expected = f"{EXPECTED[kind]}, or a plain number of {unit.symbol} above 0 and up to {MOST_VOLTS_OR_AMPS}"
+    number = table.number(key, expected, at_most=MOST_VOLTS_OR_AMPS, above_zero=True)
+    return None if number is None else Quantity(str(number), number, unit)

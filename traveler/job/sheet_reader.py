@@ -1,0 +1,154 @@
+"""Reading a job sheet: every field checked and looked up in the library, every fault told in one go."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import TypeVar, get_args
+
+from traveler.errors import BadSheet
+from traveler.job.sheet import Dimension, Sheet, SheetStep, StepKind
+from traveler.job.sheet_fields import Table
+from traveler.job.sheet_joint import read_joint
+from traveler.job.sheet_metal import read_filler, read_material
+from traveler.job.sheet_toml import decode_sheet, parse_toml
+from traveler.job.sheet_words import shown
+from traveler.library.model import Library, StressReliefProfile, Units
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.units import Kind
+
+__all__ = ["decode_sheet", "read_sheet"]
+
+T = TypeVar("T")
+
+LARGEST_STEP_NUMBER = 9999
+STEP_NUMBER = f"a whole number from 1 to {LARGEST_STEP_NUMBER}"
+KINDS_OF_ONE_JOINT = ("preheat", "weld")
+
+
+def read_sheet(text: str, library: Library) -> Sheet:
+    """The sheet that ``text`` (TOML) describes, with its grades, fillers, processes and profile looked up.
+
+    Steps come in the order of their numbers, everything else in the order of the sheet. Left out,
+    ``certificate`` is "none" and ``restraint`` "medium".
+
+    Raises `BadSheet` with all faults of the sheet, one sentence each; a fault of TOML itself comes alone.
+    """
+    faults: list[str] = []
+    root = Table("", parse_toml(text), faults)
+    job_table = root.table("job", "one [job] table, in single brackets")
+    job = _job(job_table, library) if job_table else None
+    materials = _by_id(
+        root.tables("material", "at least one [[material]] table", required=True),
+        "the id of a material",
+        lambda table, id_: read_material(table, id_, library),
+    )
+    fillers = _by_id(
+        root.tables("filler", "[[filler]] tables"),
+        "the id of a filler",
+        lambda table, id_: read_filler(table, id_, library),
+    )
+    joints = _by_id(
+        root.tables("joint", "at least one [[joint]] table", required=True),
+        "the id of a joint",
+        lambda table, id_: read_joint(table, id_, materials, fillers, library),
+    )
+    dimensions = _by_id(root.tables("dimension", "[[dimension]] tables"), "the id of a dimension", _dimension)
+    steps = _steps(root.tables("step", "[[step]] tables"), tuple(joints))
+    root.finish()
+    if faults or job is None:
+        raise BadSheet(tuple(faults))
+    return Sheet(
+        text=text,
+        number=job.number,
+        title=job.title,
+        part=job.part,
+        units=job.units,
+        decides=job.decides,
+        stress_relief=job.stress_relief,
+        hardness_limit=job.hardness_limit,
+        materials=_read(materials.values()),
+        fillers=_read(fillers.values()),
+        joints=_read(joints.values()),
+        dimensions=_read(dimensions.values()),
+        steps=steps,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    number: str
+    title: str
+    part: str | None
+    units: Units
+    decides: str
+    stress_relief: StressReliefProfile | None
+    hardness_limit: Quantity | None
+
+
+def _job(table: Table, library: Library) -> _Job | None:
+    number = table.name("number", "the number of the job")
+    title = table.text("title", "the title of the job")
+    part = table.text("part", "the part number", required=False)
+    units = table.choice("units", get_args(Units))
+    decides = table.text("decides", "who answers for the limits")
+    stress_relief = table.named("stress_relief", "rule profiles", library.profiles, required=False)
+    hardness_limit = table.quantity("hardness_limit", Kind.HARDNESS, required=False)
+    table.finish()
+    if number is None or title is None or units is None or decides is None:
+        return None
+    return _Job(number, title, part, units, decides, stress_relief, hardness_limit)
+
+
+def _by_id(
+    tables: Iterable[Table], expected: str, read: Callable[[Table, str], T | None]
+) -> dict[str, T | None]:
+    """What ``read`` makes of each table, by id.
+
+    What has a fault stays in as None: a reference to it is no second fault.
+    """
+    found: dict[str, T | None] = {}
+    for table in tables:
+        id_ = table.name("id", expected)
+        item = read(table, id_ or "")
+        if id_ in found:
+            table.fault("id", f"read {shown(id_)} a second time", "an id of its own")
+        elif id_ is not None:
+            found[id_] = item
+    return found
+
+
+def _read(items: Iterable[T | None]) -> tuple[T, ...]:
+    return tuple(item for item in items if item is not None)
+
+
+def _dimension(table: Table, id_: str) -> Dimension | None:
+    title = table.text("title", "what is measured")
+    nominal = table.quantity("nominal", Kind.LENGTH, above_zero=False)
+    tolerance = table.quantity("tolerance", Kind.LENGTH)
+    table.finish()
+    if title is None or nominal is None or tolerance is None:
+        return None
+    return Dimension(id_, title, nominal, tolerance)
+
+
+def _steps(tables: Iterable[Table], joints: tuple[str, ...]) -> tuple[SheetStep, ...]:
+    """The steps in the order of their numbers, each number once."""
+    steps: list[SheetStep] = []
+    taken: set[int] = set()
+    for table in tables:
+        number = table.integer("number", STEP_NUMBER, at_most=LARGEST_STEP_NUMBER)
+        step = _step(table, number or 0, joints)
+        if number in taken:
+            table.fault("number", f"read {number} a second time", "a step number of its own")
+        elif number is not None:
+            taken.add(number)
+            steps.extend(_read([step]))
+    return tuple(sorted(steps, key=lambda step: step.number))
+
+
+def _step(table: Table, number: int, joints: tuple[str, ...]) -> SheetStep | None:
+    kind = table.choice("kind", get_args(StepKind))
+    known = dict(zip(joints, joints, strict=True))
+    joint = table.named("joint", "joints", known, required=kind in KINDS_OF_ONE_JOINT)
+    title = table.text("title", "the title of the step", required=False)
+    table.finish()
+    return None if kind is None else SheetStep(number, kind, joint, title)

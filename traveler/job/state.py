@@ -1,0 +1,190 @@
+"""The state of a job: what the events say so far. Built by ``fold``, never changed in place."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from traveler.job.requirement import Plan, Requirement, StepPlan
+
+Key = tuple[int, str, str | None]
+"""A requirement within a job: step number, quantity, joint."""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who did it, and how that is known: ``stated`` until people are registered."""
+
+    name: str
+    how: str = "stated"
+
+    def is_same_as(self, other: "Person") -> bool:
+        """Names as stated are compared without regard to case and outer spaces."""
+        return self.name.strip().casefold() == other.name.strip().casefold()
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """When it happened and when it was written, both ISO 8601 with offset, and its place in the log."""
+
+    happened_at: str
+    recorded_at: str
+    seq: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading as recorded. ``value`` and ``unit`` as typed (unit None for a choice or a text).
+
+    ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
+    ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
+    corrections: a corrected typing error keeps the place of the reading it corrects.
+    """
+
+    number: int
+    key: Key
+    value: str
+    unit: str | None
+    typed: str
+    attempt: int
+    run: int | None
+    place: str | None
+    instrument: str | None
+    by: Person
+    moment: Moment
+    counts_from_seq: int
+    superseded: bool = False
+    superseded_by: int | None = None
+    reason: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A signature on a step: performed or accepted, over the content it was shown."""
+
+    step: int
+    meaning: str
+    by: Person
+    moment: Moment
+    revision: int
+    content: str
+    runs: int | None = None
+    out_of_order: tuple[int, ...] = ()
+    verdicts: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Retry:
+    """A preheat tried again: from this place in the log a new attempt counts."""
+
+    key: Key
+    attempt: int
+    because: str
+    by: Person
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One issue of the traveler."""
+
+    number: int
+    plan: Plan
+    program: str
+    because: str | None
+    by: Person
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file kept with the job, by its SHA-256."""
+
+    name: str
+    role: str
+    sha256: str
+    size: int
+    step: int
+    by: Person
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """The job was closed, or cancelled for a reason."""
+
+    by: Person
+    moment: Moment
+    because: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JobState:
+    """Everything the events of one job say."""
+
+    revisions: tuple[Revision, ...]
+    readings: tuple[Reading, ...] = ()
+    retries: tuple[Retry, ...] = ()
+    performed: tuple[Signature, ...] = ()
+    accepted: tuple[Signature, ...] = ()
+    attachments: tuple[Attachment, ...] = ()
+    closed: Ending | None = None
+    cancelled: Ending | None = None
+    events: int = 0
+    head: str = ""
+    last_moment: Moment | None = None
+
+    @property
+    def plan(self) -> Plan:
+        """The plan of the current revision."""
+        return self.revisions[-1].plan
+
+    @property
+    def revision(self) -> int:
+        """Number of the current revision."""
+        return self.revisions[-1].number
+
+    def step(self, number: int) -> StepPlan | None:
+        """The step of that number in the current revision."""
+        return next((step for step in self.plan.steps if step.number == number), None)
+
+    def attempt(self, key: Key) -> int:
+        """The attempt that counts now: 1 until a preheat is tried again."""
+        return max((retry.attempt for retry in self.retries if retry.key == key), default=1)
+
+    def readings_of(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
+        """Every reading of a requirement, superseded ones and earlier attempts too, in order of writing."""
+        key = (step.number, requirement.quantity, requirement.joint)
+        return tuple(reading for reading in self.readings if reading.key == key)
+
+    def standing(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
+        """The readings that count: not superseded, of the current attempt."""
+        attempt = self.attempt((step.number, requirement.quantity, requirement.joint))
+        return tuple(
+            reading
+            for reading in self.readings_of(step, requirement)
+            if not reading.superseded and reading.attempt == attempt
+        )
+
+    def performed_of(self, step: int) -> tuple[Signature, ...]:
+        """Every "performed" signature of a step, in order."""
+        return tuple(signature for signature in self.performed if signature.step == step)
+
+    def accepted_of(self, step: int) -> Signature | None:
+        """The latest acceptance of a step, whether or not its content still is what was accepted."""
+        return next((signature for signature in reversed(self.accepted) if signature.step == step), None)
+
+    def runs_recorded(self, joint: str) -> dict[int, int]:
+        """Runs of weld recorded on a joint: run number to its place in the log.
+
+        A run is recorded by its arc energy. A correction keeps the place of what it corrects.
+        """
+        runs: dict[int, int] = {}
+        for reading in self.readings:
+            step, quantity, of_joint = reading.key
+            if quantity == ARC_ENERGY and of_joint == joint and reading.run and not reading.superseded:
+                runs.setdefault(reading.run, reading.counts_from_seq)
+        return runs
+
+
+ARC_ENERGY = "arc energy"
+INTERPASS = "interpass temperature"
+PREHEAT = "preheat temperature"

@@ -1,0 +1,113 @@
+"""Preheat before the weld, and slow cooling after it."""
+
+from math import ceil
+
+from traveler.job.candidate import printed_candidate
+from traveler.job.requirement import Evidence, Requirement
+from traveler.job.sheet import Joint
+from traveler.job.state import PREHEAT
+from traveler.job.steps.planning import CONTACT, Draft, Planning, choice, hardenable, text
+from traveler.metals.measuring import (
+    measuring_distance_iso_13916_mm,
+    preheat_reach_d11_mm,
+    waiting_time_iso_13916_s,
+)
+
+UNCOVERING = "uncovering temperature"
+
+
+def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
+    """Minimum by the governing method; a maximum only from filler, tempering temperature or maker."""
+    (joint,) = joints
+    minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
+    requirement = Requirement(
+        quantity=PREHEAT,
+        type="number",
+        unit="degC",
+        at_least=minimum.limit,
+        at_most=maximum.hard,
+        governed_at_least=minimum.governed_by,
+        governed_at_most=maximum.hard_governed_by,
+        undetermined=minimum.limit is None,
+        joint=joint.id,
+        why="keeps hydrogen moving and the zone beside the weld from turning hard and brittle",
+        evidence=preheat_evidence(joint),
+        basis=(*minimum.basis, *maximum.hard_basis),
+    )
+    requirements = [requirement]
+    if minimum.confirm_route:
+        requirements.append(
+            text(
+                "route confirmed by the responsible engineer",
+                "above 2 1/2 in the responsible engineer confirms the route and how it is held: name and route",
+                joint.id,
+            )
+        )
+    reach_mm = preheat_reach_d11_mm(float(joint.thickest.thickness.canonical))
+    notes = (
+        f"Heat at least {reach_mm:.0f} mm ({reach_mm / 25.4:.1f} in) each way from the joint, through the thickness "
+        "(AWS D1.1: the thickest part, at least 75 mm).",
+        "Read just before the arc: a torch-heated patch loses its heat within a minute or two.",
+    )
+    conflicts = (*minimum.conflicts, *maximum.conflicts)
+    return Draft(tuple(requirements), conflicts, (*notes, *_nickel_note(joint)))
+
+
+def preheat_evidence(joint: Joint) -> Evidence:
+    """ISO 13916: a reading on each member, four thicknesses from the groove edge, or after a wait on the heated face."""
+    thickest_mm = float(joint.thickest.thickness.canonical)
+    distances = ", ".join(
+        f"{measuring_distance_iso_13916_mm(float(member.thickness.canonical)):.0f} mm"
+        for member in joint.members
+    )
+    if thickest_mm > 50:
+        place = f"on each member {distances} from the groove edge"
+    else:
+        place = f"on each member 4 t from the groove edge ({distances})"
+    return Evidence(
+        readings=max(2, len(joint.members)),
+        where=f"{place}, away from the heat, or on the heated face after the wait",
+        wait_s=ceil(waiting_time_iso_13916_s(thickest_mm)),
+        instruments=CONTACT,
+    )
+
+
+def _nickel_note(joint: Joint) -> tuple[str, ...]:
+    if joint.filler.filler.kind != "nickel":
+        return ()
+    return ("No temperature crayon near nickel filler: its residue can crack the weld; use a contact thermometer.",)
+
+
+def slow_cool(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
+    """Covered until below a temperature; with stress relief to follow, held at preheat until it begins will do too."""
+    requirements: list[Requirement] = []
+    printed = planning.library.printed["uncover"]
+    limit = printed_candidate(UNCOVERING, "at_most", printed, planning.units)
+    why = "fast cooling hardens the zone beside the weld and traps hydrogen in it"
+    for joint in joints:
+        if planning.relief.called:
+            options = ("slow cooled under cover", "held at preheat until the stress relief began", "in open air")
+            requirements.append(choice("cooling after welding", options, options[:2], why, joint.id))
+            continue
+        covered = ("slow cooled under cover", "in open air")
+        requirements.append(choice("cooling after welding", covered, covered[:1], why, joint.id))
+        requirements.append(
+            Requirement(
+                quantity=UNCOVERING,
+                type="number",
+                unit="degC",
+                at_most=limit.limit,
+                governed_at_most=UNCOVERING,
+                joint=joint.id,
+                why="kept covered until the metal is below this",
+                evidence=Evidence(where="beside the weld, when the cover comes off", instruments=CONTACT),
+                basis=(limit.basis,),
+            )
+        )
+    bake = planning.library.cautions.get("bake is no temper")
+    return Draft(tuple(requirements), notes=(bake,) if bake else ())
+
+
+def needs_slow_cool(joint: Joint) -> bool:
+    """A joint with a hardenable member is not left to cool in the open."""
+    return hardenable(joint)

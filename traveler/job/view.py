@@ -1,0 +1,176 @@
+"""The traveler as one JSON object: what ``plan --json`` and ``show --json`` print and every export carries."""
+
+from datetime import datetime
+from typing import Any
+
+from traveler.job.content import content_digest
+from traveler.job.exceptions import exceptions
+from traveler.job.gate import acceptance_stands, blockers
+from traveler.job.judge import judge
+from traveler.job.requirement import Plan, StepPlan
+from traveler.job.state import Ending, JobState, Moment, Person, Revision, Signature
+from traveler.job.view_requirement import planned_requirement, reading_object
+
+Json = dict[str, Any]
+
+
+def plan_object(plan: Plan) -> Json:
+    """The object of a plan that is not stored: no readings, verdicts or states."""
+    return {
+        "job": plan.number,
+        "title": plan.title,
+        "part": plan.part,
+        "units": plan.units,
+        "decides": plan.decides,
+        "steps": [_planned_step(step) for step in plan.steps],
+        "conflicts": [*plan.conflicts, *_step_conflicts(plan)],
+        "cautions": list(plan.cautions),
+        "materials": [dict(row) for row in plan.materials],
+        "fillers": [dict(row) for row in plan.fillers],
+        "joints": [dict(row) for row in plan.joints],
+    }
+
+
+def traveler_object(state: JobState, now: datetime) -> Json:
+    """The object of a stored job at ``now``.
+
+    Only ``blocked_by`` depends on ``now`` (a reading dated ahead). At the time of the last event it is a pure
+    function of the events, which is what an export carries and what ``verify`` recomputes.
+    """
+    return {
+        **plan_object(state.plan),
+        "revision": state.revision,
+        "program": state.revisions[-1].program,
+        "state": job_state_word(state),
+        "head": state.head,
+        "events": state.events,
+        "as_of": state.last_moment.recorded_at if state.last_moment else None,
+        "decision_rule": "simple acceptance",
+        "names": "names as stated",
+        "revisions": [_revision(revision) for revision in state.revisions],
+        "attachments": [
+            {
+                "name": file.name,
+                "as": file.role,
+                "sha256": file.sha256,
+                "size": file.size,
+                "step": file.step,
+                **_who_when(file.by, file.moment),
+            }
+            for file in state.attachments
+        ],
+        "closed": _ending(state.closed),
+        "cancelled": _ending(state.cancelled),
+        "exceptions": list(exceptions(state)),
+        "steps": [_step(state, step, now) for step in state.plan.steps],
+    }
+
+
+def job_state_word(state: JobState) -> str:
+    """released, in process, work complete, closed or cancelled."""
+    if state.closed:
+        return "closed"
+    if state.cancelled:
+        return "cancelled"
+    if all(acceptance_stands(state, step) for step in state.plan.steps):
+        return "work complete"
+    return "in process" if state.readings or state.performed else "released"
+
+
+def step_state_word(state: JobState, step: StepPlan) -> str:
+    """not ready, ready, in work, performed or accepted."""
+    if acceptance_stands(state, step):
+        return "accepted"
+    if state.performed_of(step.number):
+        return "performed"
+    if any(reading.key[0] == step.number for reading in state.readings):
+        return "in work"
+    earlier = (other for other in state.plan.steps if other.number < step.number)
+    return "ready" if all(acceptance_stands(state, other) for other in earlier) else "not ready"
+
+
+def current_step(state: JobState) -> StepPlan | None:
+    """The first step that is not accepted: where the job stands."""
+    return next((step for step in state.plan.steps if not acceptance_stands(state, step)), None)
+
+
+def _step_conflicts(plan: Plan) -> list[str]:
+    return [f"step {step.number}: {conflict}" for step in plan.steps for conflict in step.conflicts]
+
+
+def _planned_step(step: StepPlan) -> Json:
+    return {
+        "number": step.number,
+        "kind": step.kind,
+        "joint": step.joints[0] if len(step.joints) == 1 else None,
+        "joints": list(step.joints),
+        "title": step.title,
+        "notes": list(step.notes),
+        "requirements": [planned_requirement(step, requirement) for requirement in step.requirements],
+    }
+
+
+def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
+    attempts = [state.attempt((step.number, r.quantity, r.joint)) for r in step.requirements]
+    requirements = []
+    for requirement in step.requirements:
+        judgement = judge(state, step, requirement)
+        requirements.append(
+            {
+                **planned_requirement(step, requirement),
+                "verdict": judgement.verdict,
+                "verdict_reason": judgement.reason,
+                "attempts": state.attempt((step.number, requirement.quantity, requirement.joint)),
+                "readings": [
+                    reading_object(requirement, reading) for reading in state.readings_of(step, requirement)
+                ],
+            }
+        )
+    accepted = state.accepted_of(step.number)
+    return {
+        **_planned_step(step),
+        "state": step_state_word(state, step),
+        "blocked_by": list(blockers(state, step, now)),
+        "attempt": max(attempts, default=1),
+        "content": content_digest(state, step),
+        "requirements": requirements,
+        "performed": [_signature(signature) for signature in state.performed_of(step.number)],
+        "accepted": {
+            **_signature(accepted),
+            "content": accepted.content,
+            "stands": acceptance_stands(state, step),
+        }
+        if accepted
+        else None,
+    }
+
+
+def _signature(signature: Signature) -> Json:
+    return {
+        **_who_when(signature.by, signature.moment),
+        "runs": signature.runs,
+        "revision": signature.revision,
+        "meaning": signature.meaning,
+    }
+
+
+def _revision(revision: Revision) -> Json:
+    return {
+        "revision": revision.number,
+        "issued_at": revision.moment.happened_at,
+        "recorded_at": revision.moment.recorded_at,
+        "by": _person(revision.by),
+        "because": revision.because,
+    }
+
+
+def _ending(ending: Ending | None) -> Json | None:
+    return None if ending is None else {**_who_when(ending.by, ending.moment), "because": ending.because}
+
+
+def _who_when(by: Person, moment: Moment) -> Json:
+    return {"by": _person(by), "happened_at": moment.happened_at, "recorded_at": moment.recorded_at}
+
+
+def _person(person: Person) -> Json:
+    return {"name": person.name, "how": person.how}

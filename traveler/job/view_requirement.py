@@ -1,0 +1,127 @@
+"""A requirement and its readings as JSON, with the numbers rounded for reading and the texts for people."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from traveler.job.judge import reading_verdict
+from traveler.job.plan_json import quantity_to_act
+from traveler.job.requirement import Basis, Requirement, StepPlan
+from traveler.job.state import Reading
+from traveler.quantity.parse import stored, unit
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.show import show_both
+
+Json = dict[str, Any]
+
+LATE_AFTER = timedelta(minutes=30)
+"""An entry written this long after it happened is called late (our own rule, no published source)."""
+
+
+def planned_requirement(step: StepPlan, requirement: Requirement) -> Json:
+    """The part of a requirement that the plan fixes."""
+    evidence = requirement.evidence
+    return {
+        "id": step.requirement_id(requirement),
+        "quantity": requirement.quantity,
+        "joint": requirement.joint,
+        "type": requirement.type,
+        "unit": requirement.unit,
+        "options": list(requirement.options),
+        "accepts": list(requirement.accepts),
+        "why": requirement.why,
+        "at_least": _number(requirement.at_least, requirement.unit),
+        "at_most": _number(requirement.at_most, requirement.unit),
+        "limit": {
+            "at_least": quantity_to_act(requirement.at_least),
+            "at_most": quantity_to_act(requirement.at_most),
+        },
+        "governed_by": {
+            "at_least": requirement.governed_at_least,
+            "at_most": requirement.governed_at_most,
+        },
+        "undetermined": requirement.undetermined,
+        "evidence": {
+            "readings": evidence.readings,
+            "where": evidence.where,
+            "wait_s": evidence.wait_s,
+            "instruments": list(evidence.instruments),
+            "per_run": evidence.per_run,
+        },
+        "basis": [_basis(basis) for basis in requirement.basis],
+        "shown": {
+            "at_least": _shown(requirement.at_least),
+            "at_most": _shown(requirement.at_most),
+            "limit": limit_words(requirement),
+        },
+    }
+
+
+def limit_words(requirement: Requirement) -> str:
+    """The limit as a person reads it."""
+    if requirement.undetermined:
+        return "not determined"
+    if requirement.type != "number":
+        return " or ".join(requirement.accepts) if requirement.accepts else "to be recorded"
+    low, high = _shown(requirement.at_least), _shown(requirement.at_most)
+    if low and high:
+        return f"{low} to {high}"
+    if low:
+        return f"at least {low}"
+    if high:
+        return f"at most {high}"
+    return "to be recorded"
+
+
+def reading_object(requirement: Requirement, reading: Reading) -> Json:
+    """One reading with its own verdict; superseded ones too."""
+    happened, recorded = (
+        datetime.fromisoformat(text) for text in (reading.moment.happened_at, reading.moment.recorded_at)
+    )
+    return {
+        "reading": reading.number,
+        "value": reading.value,
+        "unit": reading.unit,
+        "typed": reading.typed,
+        "shown": reading.value
+        if reading.unit is None
+        else show_both(stored(reading.value, reading.unit)),
+        "place": reading.place,
+        "instrument": reading.instrument,
+        "happened_at": reading.moment.happened_at,
+        "recorded_at": reading.moment.recorded_at,
+        "by": {"name": reading.by.name, "how": reading.by.how},
+        "attempt": reading.attempt,
+        "run": reading.run,
+        "verdict": reading_verdict(requirement, reading),
+        "superseded": reading.superseded,
+        "superseded_by": reading.superseded_by,
+        "reason": reading.reason,
+        "late": recorded - happened > LATE_AFTER,
+    }
+
+
+def _number(limit: Quantity | None, symbol: str | None) -> float | None:
+    if limit is None or symbol is None:
+        return None
+    return round(float(unit(symbol).from_canonical(limit.canonical)), 3 if symbol == "mm" else 1)
+
+
+def _shown(limit: Quantity | None) -> str | None:
+    return None if limit is None else show_both(limit)
+
+
+def _basis(basis: Basis) -> Json:
+    return {
+        "method": basis.method,
+        "bound": basis.bound,
+        "role": basis.role,
+        "status": basis.status,
+        "value": None if basis.value is None else float(basis.value),
+        "unit": basis.unit,
+        "mark": basis.source.mark,
+        "source": " ".join(part for part in (basis.source.title, basis.source.clause) if part) or None,
+        "edition": basis.source.edition,
+        "reasons": list(basis.reasons),
+        "member": basis.member,
+        "working": [list(pair) for pair in basis.working],
+    }

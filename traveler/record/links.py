@@ -1,0 +1,104 @@
+"""One stored event against its own body and against the links before it; no database needed."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from traveler.errors import BadInput
+from traveler.record.chain import canonical, code, genesis, next_hash, next_journal
+
+# The body as bytes: a byte that is no UTF-8 any more must be found by the hash, not stop the reading.
+COLUMNS = "position, stream, seq, id, kind, recorded_at, CAST(body AS BLOB), hash, journal_hash"
+DERIVED = ("stream", "seq", "id", "kind", "recorded_at")
+KEYS = frozenset(("stream", "seq", "id", "kind", "happened_at", "recorded_at", "by", "act"))
+
+
+@dataclass(frozen=True, slots=True)
+class EventRow:
+    """All columns of an event as they are stored."""
+
+    position: int
+    stream: str
+    seq: int
+    id: str
+    kind: str
+    recorded_at: str
+    body: bytes
+    hash: bytes
+    journal_hash: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """The place of a fault in a stream, and what does not fit there."""
+
+    stream: str
+    seq: int
+    what: str
+
+    def __str__(self) -> str:
+        return f"event {self.seq} of {self.stream}: {self.what}"
+
+
+def row_from(columns: Sequence[Any]) -> EventRow:
+    """A row selected with COLUMNS."""
+    return EventRow(*columns)
+
+
+def row_faults(row: EventRow, previous: bytes, previous_journal: bytes) -> list[str]:
+    """What does not fit, a sentence each: text, derived columns, link, journal link."""
+    faults = []
+    try:
+        body = row.body.decode("utf-8")
+    except UnicodeDecodeError:
+        return [str(Fault(row.stream, row.seq, "its text is not UTF-8 any more"))]
+    if next_hash(previous, body) != row.hash:
+        faults.append("its text or its place is not the one that was hashed")
+    if next_journal(previous_journal, row.hash) != row.journal_hash:
+        faults.append("it is not the event that the journal has at this place")
+    data = body_data(body)
+    if data is None:
+        faults.append("its text is not in the form that events are written in")
+    else:
+        differing = [name for name in DERIVED if data[name] != getattr(row, name)]
+        faults.extend(f"the column {name} differs from the text" for name in differing)
+    return [str(Fault(row.stream, row.seq, what)) for what in faults]
+
+
+def body_data(body: str) -> dict[str, Any] | None:
+    """The parsed body; None where it is not exactly the canonical text of an event."""
+    try:
+        data = json.loads(body)
+        if isinstance(data, dict) and data.keys() == KEYS and canonical(data) == body:
+            return data
+    except (ValueError, RecursionError, BadInput):
+        return None
+    return None
+
+
+def verify_chain(shop_id: str, stream: str, bodies: Sequence[str], head: str | None) -> Fault | None:
+    """The first fault of a stream that is handed over as its bodies alone, in order; None where there is
+    none.
+
+    ``head`` is the code noted for the stream's last event. Without the links between, a text altered into
+    another well-formed one shows only there: the fault then names the last event, and says that an earlier
+    one may be meant.
+    """
+    if not bodies:
+        return Fault(stream, 0, "there are no events; a stream has at least one")
+    link = genesis(shop_id, stream)
+    for seq, body in enumerate(bodies, start=1):
+        data = body_data(body)
+        if data is None:
+            return Fault(stream, seq, "its text is not in the form that events are written in")
+        if data["stream"] != stream or data["seq"] != seq:
+            return Fault(stream, seq, f"at this place stands event {data['seq']} of {data['stream']}")
+        link = next_hash(link, body)
+    if head is not None and code(link) != head:
+        return Fault(
+            stream,
+            len(bodies),
+            f"the events up to here give the code {code(link)}, noted is {head}: one was altered",
+        )
+    return None

@@ -1,0 +1,148 @@
+"""The event log on an open connection: read a stream, append one event, check the newest link."""
+
+import json
+import sqlite3
+import uuid
+from collections.abc import Mapping
+from datetime import datetime
+
+from traveler.errors import BadInput, TravelerError
+from traveler.record.chain import canonical, genesis, journal_genesis, next_hash, next_journal, plain_text
+from traveler.record.links import COLUMNS, row_faults, row_from
+from traveler.record.rows import StoredEvent
+
+SHOP_STREAM = "shop"
+JOB_PREFIX = "job "
+
+
+def job_stream(number: str) -> str:
+    """The name of a job's stream."""
+    return JOB_PREFIX + plain_text(number, "job number")
+
+
+def stream_events(connection: sqlite3.Connection, stream: str) -> list[StoredEvent]:
+    """All events of a stream in order of seq; TravelerError where a body cannot be read any more."""
+    rows = connection.execute(
+        "SELECT stream, seq, body, hash FROM event WHERE stream = ? ORDER BY seq",
+        (plain_text(stream, "stream"),),
+    ).fetchall()
+    return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
+
+
+def _parsed(stream: str, seq: int, body: str) -> dict[str, object]:
+    try:
+        data = json.loads(body)
+    except ValueError as error:
+        raise TravelerError(
+            f"event {seq} of {stream} cannot be read: the file was altered; verify it."
+        ) from error
+    if not isinstance(data, dict):
+        raise TravelerError(f"event {seq} of {stream} is not an object: the file was altered; verify it.")
+    return data
+
+
+def append_event(
+    connection: sqlite3.Connection,
+    shop_id: str,
+    stream: str,
+    kind: str,
+    by: Mapping[str, str],
+    happened_at: str,
+    recorded_at: str,
+    act: Mapping[str, object],
+) -> StoredEvent:
+    """Write one event behind the last of its stream and of the journal; the caller holds the write lock."""
+    stream = _checked_stream(stream)
+    last = connection.execute(
+        "SELECT seq, hash FROM event WHERE stream = ? ORDER BY seq DESC LIMIT 1", (stream,)
+    ).fetchone()
+    seq, previous = (last[0] + 1, last[1]) if last else (1, genesis(shop_id, stream))
+    body = canonical(
+        {
+            "stream": stream,
+            "seq": seq,
+            "id": uuid.uuid4().hex,
+            "kind": kind,
+            "happened_at": _checked_instant(happened_at, "happened_at"),
+            "recorded_at": _checked_instant(recorded_at, "recorded_at"),
+            "by": by,
+            "act": act,
+        }
+    )
+    data = json.loads(body)
+    link = next_hash(previous, body)
+    position, journal = journal_head(connection, shop_id)
+    connection.execute(
+        "INSERT INTO event (position, stream, seq, id, kind, recorded_at, body, hash, journal_hash)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            position + 1,
+            data["stream"],
+            data["seq"],
+            data["id"],
+            data["kind"],
+            data["recorded_at"],
+            body,
+            link,
+            next_journal(journal, link),
+        ),
+    )
+    return StoredEvent(stream, seq, body, link, data)
+
+
+def shop_id(connection: sqlite3.Connection) -> str:
+    """The random id that every chain of this file begins with."""
+    found = connection.execute("SELECT id FROM shop").fetchone()
+    if found is None:
+        raise TravelerError("the shop's id is missing: the file was altered; restore it from a backup.")
+    return str(found[0])
+
+
+def journal_head(connection: sqlite3.Connection, shop_id: str) -> tuple[int, bytes]:
+    """Number of events in the file and the journal's newest link."""
+    last = connection.execute(
+        "SELECT position, journal_hash FROM event ORDER BY position DESC LIMIT 1"
+    ).fetchone()
+    return (last[0], last[1]) if last else (0, journal_genesis(shop_id))
+
+
+def tail_faults(connection: sqlite3.Connection, shop_id: str) -> list[str]:
+    """What is wrong with the newest event; cheap, whatever the length of the log."""
+    newest = connection.execute(f"SELECT {COLUMNS} FROM event ORDER BY position DESC LIMIT 1").fetchone()
+    if newest is None:
+        return ["the file holds no event, not even its own founding"]
+    row = row_from(newest)
+    before = connection.execute(
+        "SELECT hash FROM event WHERE stream = ? AND seq = ?", (row.stream, row.seq - 1)
+    ).fetchone()
+    journal_before = connection.execute(
+        "SELECT journal_hash FROM event WHERE position = ?", (row.position - 1,)
+    ).fetchone()
+    if (row.seq > 1 and before is None) or (row.position > 1 and journal_before is None):
+        return [f"the event before event {row.seq} of {row.stream} is missing"]
+    return row_faults(
+        row,
+        before[0] if before else genesis(shop_id, row.stream),
+        journal_before[0] if journal_before else journal_genesis(shop_id),
+    )
+
+
+def _checked_stream(stream: str) -> str:
+    stream = plain_text(stream, "stream")
+    number = stream.removeprefix(JOB_PREFIX)
+    if stream == SHOP_STREAM or (
+        number != stream and number and number.strip() == number and number.isprintable()
+    ):
+        return stream
+    raise BadInput(f'stream: read {stream!r}; expected "shop", or "job " and the number of a job')
+
+
+def _checked_instant(text: str, place: str) -> str:
+    """An event can never be corrected, so a time that does not name its offset is stopped here."""
+    try:
+        instant = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise BadInput(f"{place}: read {text!r}; expected a time as in ISO 8601") from error
+    if instant.tzinfo is None:
+        raise BadInput(f"{place}: read {text!r}; expected a time with its offset from UTC")
+    return text

@@ -1,0 +1,27 @@
+"""Where the shop's file lives when nobody names one."""
+
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+
+FILE_NAME = "shop.traveler"
+
+
+def default_shop_path(environ: Mapping[str, str]) -> Path:
+    """TRAVELER_SHOP where set, else ``traveler/shop.traveler`` in the platform's folder for user data."""
+    named = environ.get("TRAVELER_SHOP")
+    if named:
+        return Path(named)
+    return _data_folder(environ) / "traveler" / FILE_NAME
+
+
+def _data_folder(environ: Mapping[str, str]) -> Path:
+    home = Path(environ["HOME"]) if environ.get("HOME") else Path.home()
+    if sys.platform == "win32":
+        local = environ.get("LOCALAPPDATA")
+        return Path(local) if local else Path.home() / "AppData" / "Local"
+    if sys.platform == "darwin":
+        return home / "Library" / "Application Support"
+    # XDG Base Directory Specification: a relative path in this variable is invalid and is ignored.
+    stated = Path(environ.get("XDG_DATA_HOME", ""))
+    return stated if stated.is_absolute() else home / ".local" / "share"

@@ -1,0 +1,35 @@
+"""What the shop's file hands out: one event of a stream, one line of the board of jobs."""
+
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class StoredEvent:
+    """One event as it stands in the file.
+
+    ``body`` is the text that was hashed, ``hash`` the 32 bytes of its link in the stream's chain, ``data``
+    the parsed body with the keys stream, seq, id, kind, happened_at, recorded_at, by and act.
+    """
+
+    stream: str
+    seq: int
+    body: str
+    hash: bytes
+    data: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class BoardRow:
+    """One job on the board; derived from its events and rebuilt with every act.
+
+    ``step`` names the step the job stands at ("40 preheat"); ``blocked_by`` is a sentence, empty when nothing
+    blocks.
+    """
+
+    number: str
+    title: str
+    state: str
+    step: str
+    blocked_by: str
+    last_event_at: str

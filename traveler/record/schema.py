@@ -1,0 +1,141 @@
+"""The tables and triggers of the shop's file, and the check that they are all still there."""
+
+import hashlib
+import sqlite3
+from dataclasses import dataclass
+
+APPLICATION_ID = 0x54524156  # "TRAV", stored in the file's header; marks the file as ours
+
+_NEVER_CHANGED = ("shop", "event", "attachment", "attachment_chunk", "schema_step")
+
+
+def _refusals(table: str) -> tuple[str, str]:
+    """Triggers that refuse UPDATE and DELETE.
+
+    INSERT OR REPLACE passes by DELETE triggers on a connection without recursive_triggers, and we do not
+    choose the connection that somebody else opens; so each table has an insert trigger of its own as well.
+    """
+    return (
+        f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table}\n"
+        f"BEGIN SELECT raise(ABORT, 'the record is not changed: table {table}'); END",
+        f"CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table}\n"
+        f"BEGIN SELECT raise(ABORT, 'nothing is taken out of the record: table {table}'); END",
+    )
+
+
+# Every column of an event but the body and the two hashes is derived from the body, so that lists need no
+# parsing.
+TABLES = (
+    """CREATE TABLE shop (
+  one INTEGER PRIMARY KEY CHECK (one = 1),
+  id TEXT NOT NULL CHECK (length(id) = 32)
+) STRICT""",
+    """CREATE TABLE event (
+  position INTEGER PRIMARY KEY,
+  stream TEXT NOT NULL,
+  seq INTEGER NOT NULL,
+  id TEXT NOT NULL UNIQUE,
+  kind TEXT NOT NULL,
+  recorded_at TEXT NOT NULL,
+  body TEXT NOT NULL,
+  hash BLOB NOT NULL CHECK (length(hash) = 32),
+  journal_hash BLOB NOT NULL CHECK (length(journal_hash) = 32),
+  UNIQUE (stream, seq)
+) STRICT""",
+    "CREATE INDEX event_first ON event (position) WHERE seq = 1",
+    """CREATE TABLE attachment (
+  sha256 TEXT PRIMARY KEY NOT NULL CHECK (length(sha256) = 64),
+  size INTEGER NOT NULL CHECK (size >= 0)
+) STRICT""",
+    """CREATE TABLE attachment_chunk (
+  sha256 TEXT NOT NULL REFERENCES attachment (sha256),
+  number INTEGER NOT NULL,
+  content BLOB NOT NULL,
+  PRIMARY KEY (sha256, number)
+) STRICT""",
+    """CREATE TABLE board (
+  number TEXT PRIMARY KEY NOT NULL,
+  title TEXT NOT NULL,
+  state TEXT NOT NULL,
+  step TEXT NOT NULL,
+  blocked_by TEXT NOT NULL,
+  last_event_at TEXT NOT NULL
+) STRICT""",
+    """CREATE TABLE schema_step (
+  number INTEGER PRIMARY KEY,
+  name TEXT NOT NULL,
+  sha256 TEXT NOT NULL
+) STRICT""",
+)
+
+INSERTS = (
+    """CREATE TRIGGER shop_once BEFORE INSERT ON shop
+WHEN EXISTS (SELECT 1 FROM shop)
+BEGIN SELECT raise(ABORT, 'a shop has one id'); END""",
+    """CREATE TRIGGER event_next BEFORE INSERT ON event
+WHEN new.position IS NOT (SELECT coalesce(max(position), 0) + 1 FROM event)
+  OR new.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM event WHERE stream = new.stream)
+  OR EXISTS (SELECT 1 FROM event WHERE id = new.id)
+BEGIN SELECT raise(ABORT, 'an event is only added behind the last one'); END""",
+    """CREATE TRIGGER attachment_new BEFORE INSERT ON attachment
+WHEN EXISTS (SELECT 1 FROM attachment WHERE sha256 = new.sha256)
+BEGIN SELECT raise(ABORT, 'this attachment is stored already'); END""",
+    """CREATE TRIGGER attachment_chunk_next BEFORE INSERT ON attachment_chunk
+WHEN new.number IS NOT (SELECT coalesce(max(number), 0) + 1 FROM attachment_chunk WHERE sha256 = new.sha256)
+BEGIN SELECT raise(ABORT, 'a piece of an attachment is only added behind the last one'); END""",
+    """CREATE TRIGGER schema_step_next BEFORE INSERT ON schema_step
+WHEN new.number IS NOT (SELECT coalesce(max(number), 0) + 1 FROM schema_step)
+BEGIN SELECT raise(ABORT, 'a step of the schema is only added behind the last one'); END""",
+)
+
+# What a file of the newest schema holds. A new migration changes both: its own statements, and this list.
+SCHEMA = (*TABLES, *INSERTS, *(trigger for table in _NEVER_CHANGED for trigger in _refusals(table)))
+
+
+@dataclass(frozen=True, slots=True)
+class SchemaStep:
+    """One migration: never edited once a file was made with it."""
+
+    name: str
+    statements: tuple[str, ...]
+
+    @property
+    def sha256(self) -> str:
+        return hashlib.sha256("\n;\n".join(self.statements).encode("utf-8")).hexdigest()
+
+
+STEPS = (SchemaStep("first_tables", SCHEMA),)
+
+
+def newest_version() -> int:
+    """The schema version this program writes; it is kept in the file's user_version."""
+    return len(STEPS)
+
+
+def schema_faults(connection: sqlite3.Connection) -> list[str]:
+    """What is missing, changed or foreign among tables, indexes and triggers, one phrase each; cheap enough
+    for opening.
+
+    Left out: SQLite's own tables, and the migration runner's bookkeeping, whose text depends on the runner's
+    release.
+    """
+    expected = {statement.split()[2]: statement for statement in SCHEMA}
+    stored = dict(
+        connection.execute(
+            "SELECT name, sql FROM sqlite_schema"
+            " WHERE sql IS NOT NULL AND name NOT GLOB 'sqlite_*' AND tbl_name <> '_sqlite_migrations'"
+        )
+    )
+    missing = [f"{_what(text)} is missing" for name, text in expected.items() if name not in stored]
+    changed = [
+        f"{_what(text)} was changed"
+        for name, text in expected.items()
+        if name in stored and stored[name] != text
+    ]
+    foreign = [f"{_what(text)} is not ours" for name, text in stored.items() if name not in expected]
+    return missing + changed + foreign
+
+
+def _what(statement: str) -> str:
+    kind, name = statement.split()[1:3]
+    return f"{kind.lower()} {name.partition('(')[0]}"

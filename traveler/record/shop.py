@@ -1,0 +1,260 @@
+"""The shop's file, opened: reading, and one way of writing."""
+
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from traveler.errors import TravelerError
+from traveler.record import attachments, log
+from traveler.record.connection import (
+    connect,
+    keep_rollback_journal,
+    located,
+    patiently,
+    refuse_network,
+    refuse_newer,
+    shop_schema_version,
+)
+from traveler.record.newfile import fresh_file, make_folder
+from traveler.record.rows import BoardRow, StoredEvent
+from traveler.record.schema import newest_version, schema_faults
+from traveler.record.trouble import in_words, shown
+
+__all__ = ["BoardRow", "Shop", "StoredEvent", "Writing"]
+
+FOUNDED_BY_PROGRAM = {"name": "traveler", "how": "program"}
+NOTHING_WRITTEN = "nothing was written"
+
+
+class Shop:
+    """One open shop file on one connection; belongs to the thread that opened it.
+
+    Made by ``create`` or ``open``, used as a context manager. What goes wrong with the file is a
+    TravelerError.
+    """
+
+    def __init__(self, path: Path, connection: sqlite3.Connection, shop_id: str, read_only: bool) -> None:
+        self.path = path
+        self.shop_id = shop_id
+        self._connection = connection
+        self._read_only = read_only
+
+    @classmethod
+    def create(cls, path: Path) -> Self:
+        """A new shop file with a new id, for its owner's eyes only; refuses a name that is taken.
+
+        The file appears whole, with its founding as the first event, or not at all.
+        """
+        # The runner of migrations is slow to import and needed only here and for an upgrade.
+        from traveler.record.migrate import create_schema
+
+        target = path.absolute()
+        refuse_network(Path(os.path.realpath(target.parent)))
+        make_folder(target.parent)
+        shop_id = os.urandom(16).hex()
+        with fresh_file(target) as working, in_words(path, NOTHING_WRITTEN):
+            connection = connect(working, read_only=False)
+            try:
+                connection.execute("BEGIN IMMEDIATE")
+                create_schema(connection, shop_id)
+                now = datetime.now(UTC).isoformat(timespec="seconds")
+                log.append_event(
+                    connection,
+                    shop_id,
+                    log.SHOP_STREAM,
+                    "shop founded",
+                    FOUNDED_BY_PROGRAM,
+                    now,
+                    now,
+                    {"shop": shop_id},
+                )
+                connection.execute("COMMIT")
+            finally:
+                connection.close()
+        return cls.open(path)
+
+    @classmethod
+    def open(cls, path: Path, *, read_only: bool = False) -> Self:
+        """Open an existing shop file after the cheap checks: kind of file, schema, triggers, newest event.
+
+        An older schema is upgraded, with a backup beside the file. A newer one is refused for writing; for
+        reading it is tried. A file that fails a check is refused both ways, so that nobody reads altered
+        values unawares.
+        """
+        real = located(path, read_only=read_only)
+        refuse_network(real)
+        with in_words(path):
+            connection = connect(real, read_only=read_only)
+        try:
+            shop_id = _checked(connection, real, read_only)
+        except BaseException:
+            connection.close()
+            raise
+        return cls(real, connection, shop_id, read_only)
+
+    def close(self) -> None:
+        """Close the connection; a second call does nothing."""
+        self._connection.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def job_numbers(self) -> list[str]:
+        """The numbers of all jobs in the order in which they were begun."""
+        with in_words(self.path):
+            rows = self._connection.execute(
+                "SELECT stream FROM event WHERE seq = 1 ORDER BY position"
+            ).fetchall()
+        return [
+            stream.removeprefix(log.JOB_PREFIX) for (stream,) in rows if stream.startswith(log.JOB_PREFIX)
+        ]
+
+    def has_job(self, number: str) -> bool:
+        """Whether a job with exactly this number was ever begun."""
+        with in_words(self.path):
+            found = self._connection.execute(
+                "SELECT 1 FROM event WHERE stream = ? AND seq = 1", (log.job_stream(number),)
+            ).fetchone()
+        return found is not None
+
+    def events(self, stream: str) -> list[StoredEvent]:
+        """All events of ``stream`` ("shop", or "job " and a number) by seq; empty for an unknown one."""
+        with in_words(self.path):
+            return log.stream_events(self._connection, stream)
+
+    def board(self) -> list[BoardRow]:
+        """One row a job, the one written to last first: by order of writing, not by anybody's clock."""
+        with in_words(self.path):
+            rows = self._connection.execute(
+                "SELECT number, title, state, step, blocked_by, last_event_at FROM board"
+                " ORDER BY (SELECT position FROM event WHERE stream = 'job ' || number"
+                " ORDER BY seq DESC LIMIT 1) DESC, number"
+            ).fetchall()
+        return [BoardRow(*row) for row in rows]
+
+    def data_version(self) -> int:
+        """A number that changes when another connection has written; cheap enough to ask every second."""
+        with in_words(self.path):
+            (version,) = self._connection.execute("PRAGMA data_version").fetchone()
+        return int(version)
+
+    def attachment(self, sha256: str) -> bytes:
+        """The content kept under this SHA-256 (hex), checked against it."""
+        with in_words(self.path):
+            return attachments.attachment(self._connection, sha256)
+
+    @contextmanager
+    def write(self) -> Iterator["Writing"]:
+        """One transaction that holds the file's only write lock: what is read inside is still true at COMMIT.
+
+        Any exception rolls everything back. Ask the person before entering, never inside: others wait
+        meanwhile.
+        """
+        if self._read_only:
+            raise TravelerError(f"{shown(self.path)} was opened for reading only; {NOTHING_WRITTEN}.")
+        with in_words(self.path, NOTHING_WRITTEN):
+            patiently(self._connection, "BEGIN IMMEDIATE")
+            try:
+                yield Writing(self._connection, self.shop_id)
+                patiently(self._connection, "COMMIT")
+            finally:
+                if self._connection.in_transaction:
+                    self._connection.execute("ROLLBACK")
+
+
+class Writing:
+    """What may be done inside ``Shop.write``; of no use once that block has ended."""
+
+    def __init__(self, connection: sqlite3.Connection, shop_id: str) -> None:
+        self._open_connection = connection
+        self._shop_id = shop_id
+
+    @property
+    def _connection(self) -> sqlite3.Connection:
+        if not self._open_connection.in_transaction:
+            # Outside a transaction each statement would commit by itself.
+            raise RuntimeError("this write has ended; begin another one")
+        return self._open_connection
+
+    def events(self, stream: str) -> list[StoredEvent]:
+        """As ``Shop.events``; nobody can add to it before this write ends."""
+        return log.stream_events(self._connection, stream)
+
+    def append(
+        self,
+        stream: str,
+        kind: str,
+        by: Mapping[str, str],
+        happened_at: str,
+        recorded_at: str,
+        act: Mapping[str, object],
+    ) -> StoredEvent:
+        """Add one event; both times are ISO 8601 with an offset, ``by`` has the keys name and how.
+
+        BadInput for what cannot be written as an event (a float, a broken character, a time without its
+        offset).
+        """
+        return log.append_event(
+            self._connection, self._shop_id, stream, kind, by, happened_at, recorded_at, act
+        )
+
+    def put_board_row(self, row: BoardRow) -> None:
+        """Replace the job's row on the board."""
+        self._connection.execute(
+            "INSERT INTO board (number, title, state, step, blocked_by, last_event_at)"
+            " VALUES (?, ?, ?, ?, ?, ?)"
+            " ON CONFLICT (number) DO UPDATE SET title = excluded.title, state = excluded.state,"
+            " step = excluded.step, blocked_by = excluded.blocked_by, last_event_at = excluded.last_event_at",
+            (row.number, row.title, row.state, row.step, row.blocked_by, row.last_event_at),
+        )
+
+    def put_attachment(self, content: Iterable[bytes] | bytes) -> tuple[str, int]:
+        """Store a file's content; returns its SHA-256 (hex) and its size in bytes. At most 64 MiB, else
+        BadInput.
+
+        An act that refers to it carries both, under the keys sha256 and size: by these ``verify`` finds it.
+        """
+        return attachments.put_attachment(self._connection, content)
+
+
+def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str:
+    """The shop's id, after every check that does not grow with the file."""
+    version = shop_schema_version(connection, path)
+    if not read_only:
+        refuse_newer(version, path)
+        with in_words(path):
+            keep_rollback_journal(connection, path)
+    if version < newest_version():
+        if read_only:
+            raise TravelerError(
+                f"{shown(path)} has an older schema ({version}); open it once for writing to upgrade it."
+            )
+        from traveler.record.migrate import upgrade
+
+        with in_words(path, NOTHING_WRITTEN):
+            upgrade(connection, path)
+    with in_words(path):
+        # One read transaction: the newest event and the one before it must be of the same moment.
+        connection.execute("BEGIN")
+        try:
+            faults = schema_faults(connection) if version <= newest_version() else []
+            if not faults:
+                shop_id = log.shop_id(connection)
+                faults = log.tail_faults(connection, shop_id)
+        finally:
+            connection.execute("ROLLBACK")
+        if faults:
+            raise TravelerError(
+                f"{shown(path)} was altered by other means than this program: {faults[0]}. Verify it."
+            )
+    return shop_id

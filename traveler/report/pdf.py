@@ -1,0 +1,72 @@
+"""The completed traveler as sheets of paper: PDF/A-2a on A4 or US Letter, the same bytes each time."""
+
+import json
+import re
+from collections.abc import Iterator
+from datetime import datetime
+from importlib.resources import as_file, files
+from typing import Any, Literal
+
+from traveler.errors import TravelerError
+from traveler.report.sheets import sheets
+from traveler.report.words import Object
+
+Paper = Literal["a4", "letter"]
+
+# typst's PDF/A check names the text it has no glyph for: could not be displayed with font "DejaVu Sans".
+_NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed', re.DOTALL)
+_ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
+
+
+def export_pdf(obj: Object, paper: Paper) -> bytes:
+    """The sheets of a stored job. Dated with its last event, never with the time of export.
+
+    Raises TravelerError, naming the character and where it stands, when the fonts cannot draw it.
+    """
+    import typst  # loads a large library that only this export needs
+
+    content = sheets(obj)
+    with as_file(files("traveler.report") / "data") as data:
+        fonts = typst.Fonts(
+            include_system_fonts=False, include_embedded_fonts=False, font_paths=[data / "fonts"]
+        )
+        try:
+            return typst.compile(
+                (data / "traveler.typ").read_bytes(),
+                font_paths=fonts,
+                format="pdf",
+                sys_inputs={"paper": paper, "sheets": json.dumps(content)},
+                pdf_standards=["a-2a", "ua-1"],
+                timestamp=datetime.fromisoformat(obj["as_of"]),
+            )
+        except typst.TypstError as error:
+            raise TravelerError(_fault(error.message, content)) from error
+
+
+def _fault(message: str, content: dict[str, Any]) -> str:
+    found = _NO_GLYPH.search(message)
+    if not found:
+        return f"the PDF could not be made: {message}"
+    text = _ESCAPED.sub(lambda escape: chr(int(escape[1], 16)), found["text"])
+    named = ", ".join(f"U+{ord(char):04X} {char}" for char in text)
+    place = next(_places(content, text), "its texts")
+    return (
+        f"the PDF cannot draw {named} in {place}; its fonts hold Latin, Greek, Cyrillic and a few other "
+        "scripts, and the text and JSON exports print it"
+    )
+
+
+def _places(value: Any, text: str, path: str = "") -> Iterator[str]:
+    """Where ``text`` stands in the content of the sheets, with the words around it."""
+    if isinstance(value, str) and text in value:
+        yield f'{path}: "{value if len(value) <= 40 else value[:39] + "…"}"'
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _places(inner, text, f"{path}, {key}" if path else key)
+    elif isinstance(value, list):
+        for number, inner in enumerate(value):
+            yield from _places(inner, text, f"{path} {_label(inner, number)}")
+
+
+def _label(inner: Any, position: int) -> str:
+    return str(inner["number"]) if isinstance(inner, dict) and "number" in inner else str(position + 1)

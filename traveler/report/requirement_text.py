@@ -1,0 +1,44 @@
+"""One requirement as plain lines: its limit, the methods behind it, its evidence, readings and verdict."""
+
+from traveler.report.requirement_words import (
+    basis_words,
+    evidence_words,
+    limit_words,
+    reading_words,
+    source_words,
+    split_basis,
+    verdict_words,
+    working_words,
+)
+from traveler.report.words import Object, visible
+
+
+def requirement_lines(requirement: Object, *, brief: bool = False) -> list[str]:
+    """Indented lines, not yet folded. ``brief`` leaves out the reasons and the methods behind the limit."""
+    joint = f" ({visible(requirement['joint'])})" if requirement.get("joint") else ""
+    lines = [f"  {visible(requirement['quantity'])}{joint}: {limit_words(requirement)}"]
+    if not brief:
+        lines += _reasons(requirement)
+    if verdict := verdict_words(requirement):
+        lines.append(f"    Verdict: {verdict}")
+    for reading in requirement.get("readings", ()):
+        attempts = requirement.get("attempts", 1) > 1
+        lines.append(f"    {reading_words(reading, attempts=attempts, brief=brief)}")
+    return lines
+
+
+def _reasons(requirement: Object) -> list[str]:
+    lines = [f"    Why: {visible(requirement['why'])}"] if requirement.get("why") else []
+    rules, others = split_basis(requirement)
+    for entry in rules:
+        lines += [f"    Governed by {basis_words(entry, governs=True)}", *_behind(entry)]
+    for entry in others:
+        lines += [f"    Beside it: {basis_words(entry, governs=False)}", *_behind(entry)]
+    if requirement["type"] == "choice" and requirement.get("options"):
+        lines.append(f"    Choices: {', '.join(visible(option) for option in requirement['options'])}")
+    return [*lines, f"    Evidence: {evidence_words(requirement)}"]
+
+
+def _behind(entry: Object) -> list[str]:
+    working = working_words(entry)
+    return [f"      Source: {source_words(entry)}"] + ([f"      Working: {working}"] if working else [])

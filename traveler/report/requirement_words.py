@@ -1,0 +1,137 @@
+"""What is said about one requirement, its methods and its readings, alike on every kind of export."""
+
+from collections.abc import Sequence
+
+from traveler.report.words import Object, amount, count_words, moment_words, person, visible
+
+NO_LIMIT = "not determined: no governing method gives a limit; the responsible engineer has to settle it"
+_ROLES = {"governs": "a governing method", "cross-check": "a cross-check", "indicative": "indicative only"}
+
+
+def limit_words(requirement: Object) -> str:
+    """What complies: the limit in both units, or the choice or text asked for."""
+    if requirement.get("undetermined"):
+        return NO_LIMIT
+    shown = requirement.get("shown") or {}
+    if shown.get("limit"):
+        return visible(shown["limit"])
+    if requirement.get("accepts"):
+        return _alternatives(requirement["accepts"])
+    bounds = [
+        f"{words} {amount(requirement[bound], requirement.get('unit'))}"
+        for bound, words in (("at_least", "at least"), ("at_most", "at most"))
+        if requirement.get(bound) is not None
+    ]
+    return ", ".join(bounds) or "to be recorded; no limit"
+
+
+def _alternatives(words: Sequence[object]) -> str:
+    return " or ".join(visible(word) for word in words)
+
+
+def evidence_words(requirement: Object) -> str:
+    """What shows that it is kept: how many readings, where, after what wait, with what."""
+    evidence = requirement.get("evidence") or {}
+    count = evidence.get("readings", 1)
+    parts = [count_words(count, "reading") + (" for each run" if evidence.get("per_run") else "")]
+    if count > 1:
+        parts[0] += " at distinct places"
+    if evidence.get("where"):
+        parts.append(visible(evidence["where"]))
+    if evidence.get("wait_s"):
+        parts.append(f"wait {evidence['wait_s']} s on the heated face")
+    if evidence.get("instruments"):
+        parts.append(f"with {_alternatives(evidence['instruments'])}")
+    return "; ".join(parts)
+
+
+def split_basis(requirement: Object) -> tuple[list[Object], list[Object]]:
+    """The methods that set a bound, and all others."""
+    governed = requirement.get("governed_by") or {}
+    basis = requirement.get("basis") or []
+    rules = [
+        entry for entry in basis if entry.get("bound") and governed.get(entry["bound"]) == entry["method"]
+    ]
+    return rules, [entry for entry in basis if entry not in rules]
+
+
+def basis_words(entry: Object, *, governs: bool) -> str:
+    """What one method says, for which metal, its standing where it does not govern, and its reasons."""
+    said = visible(entry["method"])
+    if entry.get("value") is not None:
+        bound = {"at_least": "at least ", "at_most": "at most "}.get(str(entry.get("bound")), "")
+        said += f": {bound}{amount(entry['value'], entry.get('unit'))}"
+    if entry.get("member"):
+        said += f" for {visible(entry['member'])}"
+    standing = [] if governs else [_ROLES.get(str(entry.get("role")), "")]
+    if entry.get("status") != "ok":
+        standing.append(visible(entry.get("status") or ""))
+    words = ", ".join([said, *filter(None, standing)])
+    if entry.get("reasons"):
+        words += f" ({'; '.join(visible(reason) for reason in entry['reasons'])})"
+    return words
+
+
+def source_words(entry: Object) -> str:
+    """Source, edition and mark of a method."""
+    mark = f"[{visible(entry.get('mark') or 'no mark')}]"
+    if not entry.get("source"):
+        return mark
+    edition = f", {visible(entry['edition'])}" if entry.get("edition") else ""
+    return f"{visible(entry['source'])}{edition} {mark}"
+
+
+def working_words(entry: Object) -> str:
+    """Inputs and contributions behind a value, one after the other; empty where a method shows none."""
+    return "; ".join(f"{visible(words)} {visible(value)}" for words, value in entry.get("working") or ())
+
+
+def remarks(reading: Object) -> list[str]:
+    """What must stand beside a reading: that it was superseded and why, that it was written later."""
+    found = []
+    reason = f": {visible(reading['reason'])}" if reading.get("reason") else ""
+    if reading.get("superseded_by") is not None:
+        found.append(f"superseded by reading {reading['superseded_by']}{reason}")
+    elif reading.get("superseded"):
+        found.append(f"retracted{reason}")
+    elif reason:
+        found.append(f"reason{reason}")
+    if reading.get("late"):
+        found.append("late entry")
+    return found
+
+
+def verdict_words(requirement: Object) -> str:
+    """Verdict and reason in one sentence without a full stop; empty for a plan, which has no verdicts."""
+    verdict = requirement.get("verdict")
+    if not verdict:
+        return ""
+    reason = requirement.get("verdict_reason")
+    return f"{verdict}: {visible(reason)}" if reason else str(verdict)
+
+
+def value_words(reading: Object) -> str:
+    """The value for people, in both units."""
+    return visible(reading.get("shown") or reading["typed"])
+
+
+def reading_words(reading: Object, *, attempts: bool, brief: bool) -> str:
+    """One reading on one line; ``attempts`` names the attempt, ``brief`` leaves out who and when.
+
+    A superseded reading says so before its value, and shows no verdict: it no longer counts.
+    """
+    remark = remarks(reading)
+    words = f"Reading {reading['reading']}"
+    if reading.get("superseded"):
+        words += f" ({remark.pop(0)})"
+    facts = [f"{words}: {value_words(reading)}"]
+    if not reading.get("superseded"):
+        facts.append(visible(reading["verdict"]))
+    if reading.get("run") is not None:
+        facts.append(f"run {reading['run']}")
+    if attempts:
+        facts.append(f"attempt {reading['attempt']}")
+    facts += [visible(reading[key]) for key in ("place", "instrument") if reading.get(key)]
+    if not brief:
+        facts += [person(reading["by"]), moment_words(reading)]
+    return "; ".join(facts + remark)

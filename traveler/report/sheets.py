@@ -1,0 +1,175 @@
+"""What stands on the printed sheets, as texts in their places; the template only lays them out."""
+
+import json
+from typing import Any
+
+from traveler.report.requirement_words import (
+    basis_words,
+    evidence_words,
+    limit_words,
+    remarks,
+    source_words,
+    split_basis,
+    value_words,
+    working_words,
+)
+from traveler.report.words import (
+    FILLER,
+    JOINT,
+    MARKS,
+    MATERIAL,
+    NO_CLAIM,
+    VERDICTS,
+    Object,
+    code_words,
+    count_words,
+    draft_mark,
+    head_facts,
+    item_cells,
+    moment_words,
+    person,
+    stamp,
+    visible,
+)
+
+LONGEST_HEAD = 240
+"""Signs of a title that the head of every sheet has room for."""
+
+
+def sheets(obj: Object) -> dict[str, Any]:
+    """Everything on the sheets of a stored job as JSON-ready texts, safe to print."""
+    title = visible(obj["title"])
+    return {
+        "job": visible(obj["job"]),
+        "title": title if len(title) <= LONGEST_HEAD else f"{title[: LONGEST_HEAD - 1]}…",
+        "full_title": title if len(title) > LONGEST_HEAD else None,
+        "revision": f"revision {obj['revision']}",
+        "draft": draft_mark(obj),
+        "code": visible(obj["head"]),
+        "events": count_words(obj["events"], "event"),
+        "as_of": stamp(obj["as_of"]),
+        "facts": [list(fact) for fact in head_facts(obj)],
+        "revisions": [_revision(entry) for entry in obj["revisions"]],
+        "exceptions": [visible(text) for text in obj["exceptions"]],
+        "conflicts": [visible(text) for text in obj["conflicts"]],
+        "materials": [item_cells(entry, MATERIAL) for entry in obj["materials"]],
+        "fillers": [item_cells(entry, FILLER) for entry in obj["fillers"]],
+        "joints": [item_cells(entry, JOINT) for entry in obj["joints"]],
+        "steps": [_step(step) for step in obj["steps"]],
+        "attachments": [_attachment(entry) for entry in obj["attachments"]],
+        "cautions": [visible(text) for text in obj["cautions"]],
+        "code_words": code_words(obj),
+        "verdicts": [list(entry) for entry in VERDICTS.items()],
+        "marks": [list(entry) for entry in MARKS.items()],
+        "no_claim": NO_CLAIM,
+    }
+
+
+def _revision(entry: Object) -> list[str]:
+    issued = {"happened_at": entry["issued_at"], "recorded_at": entry["recorded_at"]}
+    because = visible(entry["because"] or "first issue")
+    return [str(entry["revision"]), moment_words(issued), person(entry["by"]), because]
+
+
+def _attachment(entry: Object) -> list[str]:
+    what = f"{visible(entry['as'])}, step {entry['step']}"
+    who = f"{person(entry['by'])}, {moment_words(entry)}"
+    return [visible(entry["name"]), what, f"{entry['size']} bytes", visible(entry["sha256"]), who]
+
+
+def _step(step: Object) -> dict[str, Any]:
+    joints = ", ".join(visible(joint) for joint in step["joints"])
+    plural = "s" if len(step["joints"]) > 1 else ""
+    attempt = f", attempt {step['attempt']}" if step["attempt"] > 1 else ""
+    accepted = [step["accepted"]] if step["accepted"] else []
+    return {
+        "number": str(step["number"]),
+        "kind": visible(step["kind"]),
+        "title": visible(step["title"]),
+        "joint": f"joint{plural} {joints}" if joints else "",
+        "state": f"{visible(step['state'])}{attempt}",
+        "blocked": [visible(reason) for reason in step["blocked_by"]],
+        "notes": [visible(note) for note in step["notes"]],
+        "requirements": [_requirement(requirement) for requirement in step["requirements"]],
+        "readings": [
+            _reading(requirement, reading)
+            for requirement in step["requirements"]
+            for reading in requirement["readings"]
+        ],
+        "signatures": [
+            *([_signature("performed", entry) for entry in step["performed"]] or [_unsigned("performed")]),
+            *([_signature("accepted", entry) for entry in accepted] or [_unsigned("accepted")]),
+        ],
+    }
+
+
+def _requirement(requirement: Object) -> dict[str, Any]:
+    rules, others = split_basis(requirement)
+    methods = (
+        [_basis(entry, governs=True) for entry in rules],
+        [_basis(entry, governs=False) for entry in others],
+    )
+    return {
+        "name": _named(requirement),
+        "why": visible(requirement["why"]),
+        "limit": limit_words(requirement),
+        "evidence": evidence_words(requirement),
+        "rules": methods[0],
+        "others": methods[1],
+        # A row stays on one sheet unless it might be longer than one.
+        "long": len(
+            json.dumps([methods, *(requirement[key] for key in ("why", "evidence", "verdict_reason"))])
+        )
+        > 3000,
+        "verdict": visible(requirement["verdict"]),
+        "reason": visible(requirement["verdict_reason"]),
+    }
+
+
+def _basis(entry: Object, *, governs: bool) -> list[str]:
+    return [basis_words(entry, governs=governs), source_words(entry), working_words(entry)]
+
+
+def _named(requirement: Object) -> str:
+    joint = requirement.get("joint")
+    return visible(requirement["quantity"]) + (f" ({visible(joint)})" if joint else "")
+
+
+def _reading(requirement: Object, reading: Object) -> dict[str, Any]:
+    run = [f"run {reading['run']}"] if reading["run"] is not None else []
+    attempt = [f"attempt {reading['attempt']}"] if requirement["attempts"] > 1 else []
+    where = [visible(reading[key]) for key in ("place", "instrument") if reading[key]]
+    return {
+        "cells": [
+            _named(requirement),
+            value_words(reading),
+            "; ".join(where) or "–",
+            ", ".join(run + attempt) or "–",
+            moment_words(reading),
+            person(reading["by"]),
+        ],
+        "number": str(reading["reading"]),
+        "verdict": "superseded" if reading["superseded"] else visible(reading["verdict"]),
+        "struck": reading["superseded"],
+        "remark": "; ".join(remarks(reading)),
+    }
+
+
+def _signature(act: str, entry: Object) -> dict[str, Any]:
+    runs = "" if entry.get("runs") is None else f", {count_words(entry['runs'], 'run')}"
+    return {
+        "act": act,
+        "cells": [
+            person(entry["by"]),
+            moment_words(entry),
+            f"{visible(entry['meaning'])}{runs}",
+            f"revision {entry['revision']}",
+        ],
+        "fallen": ""
+        if entry.get("stands", True)
+        else "does not stand: the content changed after it was given",
+    }
+
+
+def _unsigned(act: str) -> dict[str, Any]:
+    return {"act": act, "cells": ["not signed", "", "", ""], "fallen": ""}

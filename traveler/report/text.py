@@ -1,0 +1,149 @@
+"""The traveler as plain text for people, pipes and screen readers: 80 columns, every state in words."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from traveler.report.lines import joined, padded, wrapped
+from traveler.report.requirement_text import requirement_lines
+from traveler.report.words import (
+    FILLER,
+    JOINT,
+    MARKS,
+    MATERIAL,
+    NO_CLAIM,
+    VERDICTS,
+    Object,
+    attachment_words,
+    code_words,
+    draft_mark,
+    head_facts,
+    item_cells,
+    revision_words,
+    signature_words,
+    stamp,
+    visible,
+)
+
+
+def traveler_text(obj: Object) -> str:
+    """The whole traveler as it stands, exceptions first; DRAFT in its head until the job is closed."""
+    lines = _title(f"TRAVELER {visible(obj['job'])}, revision {obj['revision']}", obj)
+    lines += [f"{label}: {value}" for label, value in head_facts(obj)]
+    lines += [f"Record: {visible(obj['head'])}, {obj['events']} events, up to {stamp(obj['as_of'])}"]
+    lines += _section("EXCEPTIONS", [visible(text) for text in obj["exceptions"]] or ["none"])
+    lines += _section("CONFLICTS", [visible(text) for text in obj.get("conflicts", ())])
+    lines += _section("REVISIONS", [revision_words(entry) for entry in obj["revisions"]])
+    lines += _subject(obj)
+    for step in obj["steps"]:
+        lines += ["", *_step_head(step), *_step_state(step)]
+        for requirement in step["requirements"]:
+            lines += ["", *requirement_lines(requirement)]
+        lines += ["", *_signatures(step)]
+    lines += _section("ATTACHMENTS", [attachment_words(entry) for entry in obj["attachments"]])
+    lines += _section("CAUTIONS", [visible(text) for text in obj["cautions"]])
+    lines += _section("THE CODE OF THE RECORD", code_words(obj))
+    lines += _section("VERDICTS", [f"{word}: {meaning}" for word, meaning in VERDICTS.items()] + [NO_CLAIM])
+    lines += _section("MARKS OF SOURCES", [f"[{mark}]: {meaning}" for mark, meaning in MARKS.items()])
+    if draft_mark(obj):
+        lines += ["", f"{draft_mark(obj)}."]
+    return joined(_folded(lines))
+
+
+def plan_text(obj: Object) -> str:
+    """What each step needs and why, from a plan that nobody stored."""
+    lines = _title(f"PLAN FOR JOB {visible(obj['job'])}", obj)
+    lines += [f"{label}: {value}" for label, value in head_facts(obj)]
+    lines += _section(
+        "CONFLICTS, to be settled before the work", [visible(text) for text in obj["conflicts"]]
+    )
+    lines += _subject(obj)
+    for step in obj["steps"]:
+        lines += ["", *_step_head(step)]
+        for requirement in step["requirements"]:
+            lines += ["", *requirement_lines(requirement)]
+    lines += _section("CAUTIONS", [*(visible(text) for text in obj["cautions"]), NO_CLAIM])
+    lines += _section("MARKS OF SOURCES", [f"[{mark}]: {meaning}" for mark, meaning in MARKS.items()])
+    return joined(_folded(lines))
+
+
+def show_text(obj: Object) -> str:
+    """Where a stored job stands: each step with its state, what blocks it, verdicts and readings."""
+    lines = _title(f"JOB {visible(obj['job'])}, revision {obj['revision']}, {visible(obj['state'])}", obj)
+    lines += [f"Record: {visible(obj['head'])}, {obj['events']} events, up to {stamp(obj['as_of'])}"]
+    lines += _section("CONFLICTS", [visible(text) for text in obj.get("conflicts", ())])
+    for step in obj["steps"]:
+        lines += ["", *_step_head(step), *_step_state(step)]
+        for requirement in step["requirements"]:
+            lines += requirement_lines(requirement, brief=True)
+        lines += _signatures(step)
+    return joined(_folded(lines))
+
+
+def list_text(rows: Iterable[Mapping[str, Any]]) -> str:
+    """The board: one job a paragraph, with the step it stands at and what blocks it."""
+    lines: list[str] = []
+    for row in rows:
+        step = "no open step" if row.get("step") is None else f"step {visible(row['step'])}"
+        head = (
+            f"{padded(visible(row['number']), 10)}  {padded(visible(row['state']), 13)}  {padded(step, 12)}"
+        )
+        lines += wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
+        for reason in _as_list(row.get("blocked_by")):
+            lines += wrapped(f"blocked: {visible(reason)}", indent=" " * 12)
+    return joined(lines or ["No jobs."])
+
+
+def _as_list(value: str | Sequence[str] | None) -> Sequence[str]:
+    return [value] if isinstance(value, str) and value else value or []
+
+
+def _title(words: str, obj: Object) -> list[str]:
+    mark = draft_mark(obj) if "revision" in obj else None
+    return [f"{words}. {mark}." if mark else words, visible(obj["title"]), ""]
+
+
+def _section(title: str, entries: Sequence[str]) -> list[str]:
+    return ["", title, *(f"  {entry}" for entry in entries)] if entries else []
+
+
+def _subject(obj: Object) -> list[str]:
+    return [
+        line
+        for key, labels in (("materials", MATERIAL), ("fillers", FILLER), ("joints", JOINT))
+        for line in _section(key.upper(), [_item(item, labels) for item in obj.get(key, ())])
+    ]
+
+
+def _item(item: Object, labels: tuple[str, ...]) -> str:
+    named, *cells = item_cells(item, labels)
+    return "; ".join([named, *(f"{label}: {cell}" for label, cell in zip(labels[1:], cells, strict=True))])
+
+
+def _step_head(step: Object) -> list[str]:
+    joints = ", ".join(visible(joint) for joint in step.get("joints") or ())
+    where = f", joint{'s' if len(step['joints']) > 1 else ''} {joints}" if joints else ""
+    title = f"STEP {step['number']}, {visible(step['kind'])}{where}: {visible(step['title'])}"
+    return [title, *(f"  Note: {visible(note)}" for note in step.get("notes", ()))]
+
+
+def _step_state(step: Object) -> list[str]:
+    attempt = f", attempt {step['attempt']}" if step.get("attempt", 1) > 1 else ""
+    return [
+        f"  State: {visible(step['state'])}{attempt}",
+        *(f"  Blocked: {visible(reason)}" for reason in step["blocked_by"]),
+    ]
+
+
+def _signatures(step: Object) -> list[str]:
+    performed = [f"  Performed: {signature_words(entry)}" for entry in step["performed"]]
+    accepted = step["accepted"]
+    return [
+        *(performed or ["  Performed: not signed"]),
+        f"  Accepted: {signature_words(accepted) if accepted else 'not signed'}",
+    ]
+
+
+def _folded(lines: Iterable[str]) -> Iterable[str]:
+    for line in lines:
+        body = line.lstrip(" ")
+        yield from wrapped(body, indent=" " * (len(line) - len(body)))
