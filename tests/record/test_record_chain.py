@@ -1,7 +1,7 @@
 """Canonical text, links and codes against values that another program computed.
 
-The hex values were computed with sha256sum and base32 of GNU coreutils over the same bytes; SHA-256 of "abc" is the
-example printed with FIPS 180-4 by NIST.
+The hex values were computed with sha256sum and base32 of GNU coreutils over the same bytes; SHA-256 of "abc"
+is the example printed with FIPS 180-4 by NIST.
 """
 
 import hashlib

@@ -1,14 +1,16 @@
 """What the file refuses, and the one sentence for each file that cannot be used."""
 
+import itertools
 import os
 import sqlite3
 import subprocess
 import sys
+from collections import deque
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from record_kit import JOB, append, fill, plain
+from record_kit import BY, JOB, NOON, append, fill, plain
 
 from traveler.errors import TravelerError
 from traveler.record import network
@@ -17,7 +19,10 @@ from traveler.record.schema import SCHEMA
 from traveler.record.shop import Shop
 from traveler.record.verify import verify_shop
 
-NEXT_EVENT = "INTO event SELECT max(position) + 1, 'job H-014', 4, 'x', kind, recorded_at, body, hash, journal_hash FROM event"
+NEXT_EVENT = (
+    "INTO event SELECT max(position) + 1, 'job H-014', 4, 'x', kind, recorded_at, body, hash, journal_hash"
+    " FROM event"
+)
 OVERWRITING = {
     "event": "SELECT position, stream, seq, id, 'forged', recorded_at, body, hash, journal_hash FROM event",
     "event id": "SELECT 9, 'job H-014', 4, id, kind, recorded_at, body, hash, journal_hash FROM event",
@@ -95,9 +100,8 @@ def strange_files(folder: Path) -> Iterator[tuple[Path, str]]:
 
 @pytest.mark.parametrize("read_only", [False, True])
 def test_one_sentence_for_what_is_no_shop_file(tmp_path: Path, read_only: bool) -> None:
-    before = None
     for path, sentence in strange_files(tmp_path):
-        before = path.read_bytes() if path.is_file() else None
+        before = path.read_bytes() if os.path.isfile(path) else None
         with pytest.raises(TravelerError, match=sentence) as told:
             Shop.open(path, read_only=read_only)
         assert path.name in str(told.value)
@@ -268,9 +272,9 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
 
 def fill_up(folder: Path) -> Path:
     filler = folder / "filler"
-    with pytest.raises(OSError, match="No space"), filler.open("wb", buffering=0) as file:
-        while True:
-            file.write(bytes(4096))
+    with filler.open("wb", buffering=0) as file, pytest.raises(OSError, match="No space"):
+        # A short write at the very end is followed by one that fails.
+        deque((file.write(bytes(4096)) for _ in itertools.count()), maxlen=0)
     return filler
 
 
@@ -294,9 +298,14 @@ def test_a_full_disk_is_said_and_nothing_is_half_written(small_disk: Path) -> No
 def test_a_file_that_may_not_grow_is_said_and_nothing_is_half_written(shop: Shop) -> None:
     (pages,) = shop._connection.execute("PRAGMA page_count").fetchone()
     shop._connection.execute(f"PRAGMA max_page_count={pages + 2}")
-    with pytest.raises(TravelerError, match=r"full; nothing was written"), shop.write() as writing:
-        writing.append(JOB, "job issued", {"name": "A", "how": "stated"}, *["2026-03-02T12:00:00Z"] * 2, {})
-        writing.put_attachment(bytes(100_000))
+
+    def an_act_with_a_chart() -> None:
+        with shop.write() as writing:
+            writing.append(JOB, "job issued", BY, NOON, NOON, {})
+            writing.put_attachment(bytes(100_000))
+
+    with pytest.raises(TravelerError, match=r"full; nothing was written"):
+        an_act_with_a_chart()
     assert shop.events(JOB) == []
     assert append(shop, "300").seq == 1
     assert verify_shop(shop.path).ok

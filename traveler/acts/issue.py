@@ -45,7 +45,9 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes) -> Outcome:
         if writing.events(stream_of(plan.number)):
             raise TravelerError(f'job "{plan.number}" is in this shop already; give the sheet another number')
         now = clock.now()
-        stored = append(writing, plan.number, person, Entry(ISSUED, _issue_act(plan, text, 1, None, shop)), now)
+        stored = append(
+            writing, plan.number, person, Entry(ISSUED, _issue_act(plan, text, 1, None, shop)), now
+        )
         state = state_of([stored])
         writing.put_board_row(board_row(state, now))
     conflicts = plan_conflicts(plan)

@@ -34,9 +34,7 @@ class NewReading:
     at: str | None = None
 
 
-def record_reading(
-    shop: Shop, clock: Clock, person: Person, number: str, entered: NewReading
-) -> Outcome:
+def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entered: NewReading) -> Outcome:
     """Record what happened, complying or not; the outcome says in words which.
 
     Recording is refused only where the job has ended. Raises BadInput for what cannot be read as a value of this
@@ -177,7 +175,9 @@ def find_requirement(
         raise BadInput(f'step {step} has no "{quantity[:60]}"{of_joint}; it asks for: {offered or "nothing"}')
     if len(matching) > 1:
         joints = ", ".join(str(requirement.joint) for requirement in matching)
-        raise BadInput(f"{quantity} is asked for on several joints of step {step}; name one: --joint {joints}")
+        raise BadInput(
+            f"{quantity} is asked for on several joints of step {step}; name one: --joint {joints}"
+        )
     return found, matching[0]
 
 
@@ -243,5 +243,3 @@ def _told(changed: Changed, reading: Reading, done: str) -> Outcome:
     reasons = (judgement.reason,) if judgement.reason else ()
     complies = not fault and not requirement.undetermined
     return Outcome(True, complies, message, state, reasons, reading.number)
-
-

@@ -39,7 +39,9 @@ class Analysis:
         if self.reported:
             parts.append(", ".join(f"{e} {v:g}" for e, v in self.reported.items()) + " (certificate)")
         if self.assumed:
-            parts.append(", ".join(f"{e} {v:g}" for e, v in self.assumed.items()) + " (assumed: grade maximum)")
+            parts.append(
+                ", ".join(f"{e} {v:g}" for e, v in self.assumed.items()) + " (assumed: grade maximum)"
+            )
         if self.left_out:
             parts.append(", ".join(self.left_out) + " not reported (residual, taken as 0)")
         if self.unknown:

@@ -12,6 +12,15 @@ from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import decimal_text, rounded_down, rounded_up
 
 TEMPERATURE_SYMBOL = {"inch": "degF", "metric": "degC"}
+READ_IN = {"degF": "degC", "in": "mm", "delta_degF": "delta_degC", "delta_degF/h": "delta_degC/h"}
+"""Unit in which a basis row shows a value that its source prints in another."""
+INPUT_WORDS = {
+    "cet": ("CET", "%"),
+    "thickness_mm": ("thickness", "mm"),
+    "hydrogen_ml_100g": ("hydrogen", "ml/100 g"),
+    "heat_input_kj_mm": ("heat input", "kJ/mm"),
+}
+"""How the inputs of the published methods are called on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +38,7 @@ class Candidate:
     @property
     def may_stand_in(self) -> bool:
         """Governs by its role though outside its validity: used only where nothing else counts."""
-        return (
-            self.limit is not None and self.basis.role == "governs" and self.basis.status == "extrapolated"
-        )
+        return self.limit is not None and self.basis.role == "governs" and self.basis.status == "extrapolated"
 
 
 def printed_candidate(
@@ -60,7 +67,7 @@ def from_quantity(
     working: tuple[tuple[str, str], ...] = (),
 ) -> Candidate:
     """A limit given as a quantity; the row shows it in the canonical unit, rounded for reading."""
-    symbol = "degC" if limit.unit.symbol in ("degF", "degC") else limit.unit.symbol
+    symbol = READ_IN.get(limit.unit.symbol, limit.unit.symbol)
     value = decimal_text(unit(symbol).from_canonical(limit.canonical), 1)
     basis = Basis(method, bound, role, "ok", value, symbol, source, reasons, member, working)
     return Candidate(basis, limit)
@@ -70,8 +77,10 @@ def from_outcome(
     outcome: Outcome, bound: Bound, units: Units, role: Role, member: str | None, span: Fraction = Fraction(0)
 ) -> Candidate:
     """A computed temperature plus ``span`` degrees Celsius; as a limit it is rounded to the safe whole degree."""
-    working = tuple((words, f"{value:.4g}") for words, value in outcome.inputs.items())
-    working += tuple((f"contribution of {words}", f"{value:.1f} °C") for words, value in outcome.parts.items())
+    working = tuple(_input(name, value) for name, value in outcome.inputs.items())
+    working += tuple(
+        (f"contribution of {words}", f"{value:.1f} °C") for words, value in outcome.parts.items()
+    )
     value = None if outcome.value is None else Fraction(str(round(outcome.value, 6))) + span
     basis = Basis(
         method=outcome.method,
@@ -86,6 +95,11 @@ def from_outcome(
         working=working,
     )
     return Candidate(basis, None if value is None else safe_temperature(value, bound, units))
+
+
+def _input(name: str, value: float) -> tuple[str, str]:
+    words, symbol = INPUT_WORDS[name]
+    return words, f"{value:.4g} {symbol}"
 
 
 def safe_temperature(value_c: Fraction, bound: Bound, units: Units) -> Quantity:

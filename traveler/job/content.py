@@ -19,7 +19,9 @@ def content_digest(state: JobState, step: StepPlan) -> str:
         "step": step_to_act(step),
         "readings": [_reading(r) for r in state.readings if r.key[0] == step.number],
         "attempts": [
-            [*retry.key[1:], retry.attempt, retry.because] for retry in state.retries if retry.key[0] == step.number
+            [*retry.key[1:], retry.attempt, retry.because]
+            for retry in state.retries
+            if retry.key[0] == step.number
         ],
         "performed": [[s.by.name, s.moment.happened_at, s.runs] for s in state.performed_of(step.number)],
         "files": [attachment.sha256 for attachment in state.attachments if attachment.step == step.number],

@@ -108,9 +108,7 @@ def _ended(state: JobState) -> str:
     return ""
 
 
-def _against_acceptance(
-    state: JobState, number: int, person: Person | None, now: datetime
-) -> Sequence[str]:
+def _against_acceptance(state: JobState, number: int, person: Person | None, now: datetime) -> Sequence[str]:
     step = state.step(number)
     if step is None:
         return [f"there is no step {number}"]
@@ -181,7 +179,8 @@ def _against_retry(state: JobState, key: Key) -> Sequence[str]:
     number, quantity, joint = key
     step = state.step(number)
     requirement = next(
-        (r for r in step.requirements if (r.quantity, r.joint) == (quantity, joint)) if step else iter(()), None
+        (r for r in step.requirements if (r.quantity, r.joint) == (quantity, joint)) if step else iter(()),
+        None,
     )
     if step is None or requirement is None:
         return [f"step {number} has no {quantity}"]

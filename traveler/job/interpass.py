@@ -11,7 +11,7 @@ from traveler.job.candidate import (
 )
 from traveler.job.preheat import Minimum
 from traveler.job.requirement import Basis
-from traveler.job.sheet import Joint, Material
+from traveler.job.sheet import Joint, Material, materials_of
 from traveler.library.model import Library, Units
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import show, show_both
@@ -47,7 +47,7 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
     if joint.filler.filler.interpass_max is not None:
         method = f"filler {joint.filler.filler.classification}"
         hard.append(printed_candidate(method, "at_most", joint.filler.filler.interpass_max, units))
-    for material in dict.fromkeys(member.material for member in joint.members):
+    for material in materials_of((joint,)):
         hard += _metal_maximum(material, joint, library, units)
         if _needs_tempering_temperature(material):
             conflicts.append(
@@ -143,4 +143,3 @@ def _narrow_window(
         f"the window of {joint.id} is narrow: {show_both(minimum.limit)} to {show_both(lowest.limit)}; "
         f"less than {show(warning)} wide",
     )
-

@@ -124,7 +124,9 @@ def _judge_run(
         return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded before the run")
     fault = outside(requirement, before[-1])
     if fault and laid_at is None:
-        return Judgement("not met", f"run {run}: {fault}; bring it into the window and read again before the arc")
+        return Judgement(
+            "not met", f"run {run}: {fault}; bring it into the window and read again before the arc"
+        )
     if fault:
         return Judgement("not met", f"run {run} was laid outside the window: {fault}")
     return Judgement("met")

@@ -5,7 +5,16 @@ from fractions import Fraction
 
 from traveler.job.analysis import Analysis, analyse
 from traveler.job.candidate import Candidate, from_outcome, greatest, printed_candidate
-from traveler.job.preheat_tables import d11_table, grade_table, thin_structural
+from traveler.job.preheat_tables import (
+    AUSTENITIC,
+    D11_TABLE,
+    GRADE_TABLE,
+    THIN_STRUCTURAL,
+    austenitic,
+    d11_table,
+    grade_table,
+    thin_structural,
+)
 from traveler.job.requirement import Basis
 from traveler.job.sheet import Joint, Member
 from traveler.library.model import Library, Role, Units
@@ -32,6 +41,11 @@ class Minimum:
     confirm_route: bool
     above_floor: bool
 
+    @property
+    def ruling(self) -> tuple[Basis, ...]:
+        """The rows that set the limit, for steps that take it over; every row where none did."""
+        return tuple(row for row in self.basis if self.limit is None or row.method == self.governed_by)
+
 
 def minimum_preheat(joint: Joint, library: Library, units: Units) -> Minimum:
     """Greatest of the governing methods over all members, each grade at the thickness of the thickest member.
@@ -56,9 +70,7 @@ def minimum_preheat(joint: Joint, library: Library, units: Units) -> Minimum:
     if conflicts:
         return Minimum(None, None, basis, tuple(conflicts), confirm_route, True)
     ruling = greatest([*chosen, floor])
-    return Minimum(
-        ruling.limit, ruling.basis.method, basis, (), confirm_route, _size(ruling) > _size(floor)
-    )
+    return Minimum(ruling.limit, ruling.basis.method, basis, (), confirm_route, _size(ruling) > _size(floor))
 
 
 def floor_of(joint: Joint, library: Library, units: Units) -> Candidate:
@@ -77,22 +89,22 @@ def _one_per_material(joint: Joint) -> list[Member]:
     return list({member.material.id: member for member in reversed(joint.members)}.values())[::-1]
 
 
-def _candidates(
-    joint: Joint, member: Member, library: Library, units: Units
-) -> tuple[list[Candidate], bool]:
+def _candidates(joint: Joint, member: Member, library: Library, units: Units) -> tuple[list[Candidate], bool]:
     roles = library.preheat_roles.get(member.material.steel.family, {})
     analysis = analyse(member.material)
     candidates: list[Candidate] = []
     confirm_route = False
-    if role := roles.get("grade table 4130"):
+    if role := roles.get(GRADE_TABLE):
         candidate, confirm_route = grade_table(joint, member, library, units, role)
         candidates.append(candidate)
     if role := roles.get(METHOD_B):
         candidates += _method_b(joint, member, analysis, library, units, role)
-    if role := roles.get("AWS D1.1 table 3.3"):
+    if role := roles.get(D11_TABLE):
         candidates += d11_table(joint, member, library, units, role)
-    if role := roles.get("thin ordinary structural steel"):
+    if role := roles.get(THIN_STRUCTURAL):
         candidates.append(thin_structural(joint, member, analysis, library, units, role))
+    if role := roles.get(AUSTENITIC):
+        candidates.append(austenitic(member, library, units, role))
     return candidates, confirm_route
 
 

@@ -1,6 +1,7 @@
 """The tables among the preheat methods: 4130 by thickness, AWS D1.1, and thin ordinary structural steel."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 from traveler.job.analysis import Analysis
 from traveler.job.candidate import Candidate, from_quantity, printed_candidate, says_nothing
@@ -15,6 +16,7 @@ CE_ELEMENTS = ("C", "Mn", "Cr", "Mo", "V", "Ni", "Cu")
 GRADE_TABLE = "grade table 4130"
 D11_TABLE = "AWS D1.1 table 3.3"
 THIN_STRUCTURAL = "thin ordinary structural steel"
+AUSTENITIC = "austenitic stainless steel"
 
 
 def grade_table(
@@ -64,9 +66,7 @@ def is_thin_wall(joint: Joint, library: Library) -> bool:
     return joint.process.number == "141" and thin and soft and joint.filler.filler.kind != "4130 type"
 
 
-def d11_table(
-    joint: Joint, member: Member, library: Library, units: Units, role: Role
-) -> list[Candidate]:
+def d11_table(joint: Joint, member: Member, library: Library, units: Units, role: Role) -> list[Candidate]:
     """AWS D1.1 table 3.3 by category and thickest member; only a guide for TIG and for steels it does not list."""
     steel = member.material.steel
     category = steel.d11_category or "B"
@@ -109,9 +109,13 @@ def thin_structural(
     return candidate
 
 
-def _not_thin_structural(
-    joint: Joint, member: Member, analysis: Analysis, library: Library
-) -> list[str]:
+def austenitic(member: Member, library: Library, units: Units, role: Role) -> Candidate:
+    """Austenitic stainless steel does not harden: dry and not colder than its floor."""
+    floor = library.printed["floor austenitic"]
+    return printed_candidate(AUSTENITIC, "at_least", floor, units, role, member.material.id)
+
+
+def _not_thin_structural(joint: Joint, member: Member, analysis: Analysis, library: Library) -> list[str]:
     reasons = []
     limit = library.printed["thin structural thickness"].for_units("metric")
     if joint.thickest.thickness.canonical > limit.canonical:
@@ -121,8 +125,10 @@ def _not_thin_structural(
     if known is None:
         missing = ", ".join(analysis.missing_for(CE_ELEMENTS))
         reasons.append(f"{missing} of {member.material.id} is not known and the grade does not limit it")
-    elif known > carbon_equivalent_max:
-        reasons.append(f"CE(IIW) {known:.2f} of {member.material.id} is over {float(carbon_equivalent_max):g}")
+    elif Fraction(str(known)) > carbon_equivalent_max:
+        reasons.append(
+            f"CE(IIW) {known:.2f} of {member.material.id} is over {float(carbon_equivalent_max):g}"
+        )
     hydrogen_max = library.numbers["thin structural hydrogen"][0]
     stated = joint.filler.hydrogen_ml_100g
     hydrogen = joint.process.hydrogen_ml_100g if stated is None else stated

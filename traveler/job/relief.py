@@ -4,9 +4,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from traveler.job.analysis import analyse
-from traveler.job.candidate import Candidate, from_quantity, greatest, least, printed_candidate, safe_temperature
+from traveler.job.candidate import (
+    Candidate,
+    from_quantity,
+    greatest,
+    least,
+    printed_candidate,
+    safe_temperature,
+)
 from traveler.job.interpass import QT, STRUCTURAL_QT
-from traveler.job.sheet import Joint, Material, Sheet
+from traveler.job.sheet import Joint, Material, Sheet, materials_of
 from traveler.library.model import Library, Printed, StressReliefProfile, Units
 from traveler.metals.outcome import Source
 from traveler.metals.soak import hold_minutes, rate_limit
@@ -59,16 +66,11 @@ def _advice(sheet: Sheet, library: Library, thickest: Quantity) -> str | None:
     )
 
 
-def _materials(sheet: Sheet) -> list[Material]:
-    used = (member.material for joint in sheet.joints for member in joint.members)
-    return list(dict.fromkeys(used))
-
-
 def _not_covered(sheet: Sheet, profile: StressReliefProfile) -> tuple[str, ...]:
     return tuple(
         f"the rule profile {profile.name} does not cover {material.id} ({material.steel.name}); "
         "the engineer names one that does"
-        for material in _materials(sheet)
+        for material in materials_of(sheet.joints)
         if material.steel.family not in profile.families
         and (material.steel.p_number or "") not in profile.p_numbers
     )
@@ -105,7 +107,7 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
     if profile.soak_max is not None:
         highs.append(printed_candidate(profile.name, "at_most", profile.soak_max, units))
     conflicts: list[str] = []
-    for material in _materials(sheet):
+    for material in materials_of(sheet.joints):
         ceiling = _tempering_ceiling(material, profile, units)
         if material.condition == QT and material.tempered_at is None:
             conflicts.append(
@@ -128,9 +130,7 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
     return SoakBand(low, high, (*lows, *highs), tuple(conflicts))
 
 
-def _tempering_ceiling(
-    material: Material, profile: StressReliefProfile, units: Units
-) -> Candidate | None:
+def _tempering_ceiling(material: Material, profile: StressReliefProfile, units: Units) -> Candidate | None:
     if material.condition != QT or material.tempered_at is None:
         return None
     margin = profile.temper_margin.for_units(units)
@@ -152,7 +152,10 @@ def _below_ceiling(
     width = band.for_units(units)
     top = ceiling.limit.canonical if ceiling.limit else Fraction(0)
     low = safe_temperature(top - width.canonical, "at_least", units)
-    working = (("ceiling", show(ceiling.limit)) if ceiling.limit else ("ceiling", "none"), ("band", show(width)))
+    working = (
+        ("ceiling", show(ceiling.limit)) if ceiling.limit else ("ceiling", "none"),
+        ("band", show(width)),
+    )
     return from_quantity(
         f"{profile.name}, band below the ceiling",
         "at_least",
@@ -227,5 +230,3 @@ def greatest_rate(cap: Printed, floor: Printed, units: Units, thickest_in: Fract
 def rule_source(profile: StressReliefProfile, what: str) -> Source:
     """Source of one number of a profile; the profile's own where it names none."""
     return profile.sources.get(what, profile.source)
-
-

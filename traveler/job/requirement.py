@@ -84,7 +84,7 @@ class StepPlan:
     notes: tuple[str, ...] = ()
 
     def requirement_id(self, requirement: Requirement) -> str:
-        """"40.preheat temperature", with the joint between where the step covers several joints."""
+        """ "40.preheat temperature", with the joint between where the step covers several joints."""
         joint = f"{requirement.joint}." if requirement.joint and len(self.joints) > 1 else ""
         return f"{self.number}.{joint}{requirement.quantity}"
 

@@ -58,7 +58,9 @@ def missing_steps(planning: Planning, route: tuple[Stop, ...]) -> tuple[str, ...
         if ("inspect", joint.id) not in have:
             missing.append(f"{joint.id} is never inspected on the sheet")
     if planning.relief.called and not any(stop.kind == "stress relief" for stop in route):
-        missing.append(f"stress relief is called for ({planning.relief.why}) and the sheet has no step for it")
+        missing.append(
+            f"stress relief is called for ({planning.relief.why}) and the sheet has no step for it"
+        )
     return tuple(missing)
 
 

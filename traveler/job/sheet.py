@@ -1,5 +1,6 @@
 """The job sheet as the planner gets it: every field read, every quantity exact. Reading is in ``sheet_reader``."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -104,3 +105,9 @@ class Sheet:
     joints: tuple[Joint, ...]
     dimensions: tuple[Dimension, ...]
     steps: tuple[SheetStep, ...]
+
+
+def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:
+    """The materials of these joints, each once, in the order of the members."""
+    by_id = {member.material.id: member.material for joint in joints for member in joint.members}
+    return tuple(by_id.values())

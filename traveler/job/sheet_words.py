@@ -56,10 +56,11 @@ def with_unit(value: Any, kind: Kind) -> str:
 
 def plain_number(value: Any) -> str | None:
     """The digits of a number that a person could have meant."""
+    # Compared, not by abs(): that rounds a Decimal, and overflows on 1e999999999.
     if isinstance(value, int) and not isinstance(value, bool):
-        return str(value) if abs(value) < MOST_MEANT else None
+        return str(value) if -MOST_MEANT < value < MOST_MEANT else None
     if isinstance(value, Decimal) and value.is_finite():
-        return str(value) if abs(value) < MOST_MEANT else None
+        return str(value) if -MOST_MEANT < value < MOST_MEANT else None
     return None
 
 

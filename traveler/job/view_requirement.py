@@ -82,9 +82,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "value": reading.value,
         "unit": reading.unit,
         "typed": reading.typed,
-        "shown": reading.value
-        if reading.unit is None
-        else show_both(stored(reading.value, reading.unit)),
+        "shown": reading.value if reading.unit is None else show_both(stored(reading.value, reading.unit)),
         "place": reading.place,
         "instrument": reading.instrument,
         "happened_at": reading.moment.happened_at,

@@ -21,7 +21,7 @@ class Printed:
     source: Source
 
     def for_units(self, units: Units) -> Quantity:
-        """The number that applies to a job typed in ``units``; the other where the source prints only that."""
+        """The number that applies to a job typed in ``units``; the other where only that is printed."""
         first, second = (self.inch, self.metric) if units == "inch" else (self.metric, self.inch)
         chosen = first or second
         if chosen is None:
@@ -49,12 +49,11 @@ class Steel:
     ``family`` decides which preheat methods apply and with which role (``preheat_roles`` of the library).
     ``hardenable``: transforms to hard martensite beside a weld in ordinary shop conditions. ``cev_max``: the
     carbon equivalent CE(IIW) that the product standard itself guarantees, percent. ``yield_mpa``: minimum
-    yield strength of the specification, for waiting times. ``d11_category``: AWS D1.1 table 3.3.
-    ``limits_up_to_mm``: thickness up to which ``limits`` and ``cev_max`` stand; the specification prints
-    wider ones beyond it, so there only a certificate tells (None: they stand at every thickness).
-    ``interpass_max``: of the grade itself, by its maker or its code. ``d11_category`` is for low-hydrogen
-    welding; ``d11_other_category`` for covered electrodes that are not (None: table 3.3 does not list the
-    grade for those).
+    yield strength of the specification, for waiting times. ``d11_category``: of AWS D1.1 table 3.3, for
+    low-hydrogen welding; ``d11_other_category`` for covered electrodes that are not low in hydrogen (None:
+    the table does not list the grade). ``limits_up_to_mm``: thickness up to which ``limits`` and ``cev_max``
+    stand; the specification prints wider ones beyond it, so there only a certificate tells (None: they stand
+    at every thickness). ``interpass_max``: of the grade itself, by its maker or its code.
     """
 
     name: str

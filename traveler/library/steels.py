@@ -13,7 +13,9 @@ from traveler.quantity.units import Kind
 Entry = TypeVar("Entry")
 
 RANGE = re.compile(
-    r"(?P<low>\d+\.\d+)\ to\ (?P<high>\d+\.\d+) | up\ to\ (?P<most>\d+\.\d+) | at\ least\ (?P<least>\d+\.\d+)",
+    r"""(?P<low>\d+\.\d+)\ to\ (?P<high>\d+\.\d+)
+    | up\ to\ (?P<most>\d+\.\d+)
+    | at\ least\ (?P<least>\d+\.\d+)""",
     re.VERBOSE | re.ASCII,
 )
 

@@ -21,7 +21,7 @@ def wrapped(text: str, indent: str = "", hang: str = "    ") -> list[str]:
         if started:
             lines.append(line)
             margin = indent + hang
-        *full, last = chop_cells(word, WIDTH - cell_len(margin)) or [""]
+        *full, last = chop_cells(word, WIDTH - cell_len(indent + hang)) or [""]
         for piece in full:
             lines.append(margin + piece)
             margin = indent + hang

@@ -126,7 +126,7 @@ def moment_words(entry: Object) -> str:
 
 
 def item_cells(item: Object, keys: tuple[str, ...]) -> list[str]:
-    """A material, filler or joint as texts in the order of ``keys``, all else it says behind the last of them."""
+    """A material, filler or joint as texts in the order of ``keys``, all else behind the last of them."""
     cells = [visible(item.get(key) or "not stated") for key in keys]
     rest = [f"{key}: {visible(text)}" for key, text in item.items() if key not in keys and text]
     return [*cells[:-1], "; ".join([cells[-1], *rest])]

@@ -4,7 +4,7 @@ from traveler.job.candidate import printed_candidate
 from traveler.job.interpass import Maximum
 from traveler.job.preheat import FLOOR, Minimum, floor_of
 from traveler.job.requirement import Evidence, Requirement
-from traveler.job.sheet import Joint, Material
+from traveler.job.sheet import Joint, Material, materials_of
 from traveler.job.steps.planning import (
     CONTACT,
     Draft,
@@ -25,16 +25,18 @@ AS_CUT = "cut with heat, edge left as cut"
 
 def cut(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     """The edge of each piece. A thermally cut edge of hardenable steel is hard: dressed back or checked."""
-    materials = _materials(joints)
+    materials = materials_of(joints)
     notes = tuple(note for material in materials if (note := _cutting_preheat(planning, material, joints)))
     requirements = tuple(_edge(material) for material in materials)
-    marking = "Move the heat number to each piece before it is cut off (common practice; ISO 3834-2 asks for it)."
+    marking = (
+        "Move the heat number to each piece before it is cut off (common practice; ISO 3834-2 asks for it)."
+    )
     return Draft(requirements, notes=(marking, *notes))
 
 
 def fit(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     """Each piece identified; each joint with its gap, dry, warm enough, and its tacks under the weld's preheat."""
-    requirements: list[Requirement] = [_heat_number(material) for material in _materials(joints)]
+    requirements: list[Requirement] = [_heat_number(material) for material in materials_of(joints)]
     for joint in joints:
         requirements += [
             _gap(planning, joint),
@@ -52,11 +54,9 @@ def fit(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
             requirements.append(_tack_temperature(joint, minimum, planning.maxima[joint.id]))
     requirements += [dimension_requirement(dimension) for dimension in planning.sheet.dimensions]
     conflicts = tuple(conflict for joint in joints for conflict in planning.minima[joint.id].conflicts)
-    return Draft(tuple(requirements), conflicts, ("No arc outside the joint; tacks by the weld's own rules.",))
-
-
-def _materials(joints: tuple[Joint, ...]) -> tuple[Material, ...]:
-    return tuple(dict.fromkeys(member.material for joint in joints for member in joint.members))
+    return Draft(
+        tuple(requirements), conflicts, ("No arc outside the joint; tacks by the weld's own rules.",)
+    )
 
 
 def _edge(material: Material) -> Requirement:
@@ -125,7 +125,6 @@ def _metal_temperature(planning: Planning, joint: Joint) -> Requirement:
 
 
 def _tack_temperature(joint: Joint, minimum: Minimum, maximum: Maximum) -> Requirement:
-    bounds = [basis for basis in minimum.basis if basis.bound == "at_least"]
     return Requirement(
         quantity="tack preheat temperature",
         type="number",
@@ -138,5 +137,5 @@ def _tack_temperature(joint: Joint, minimum: Minimum, maximum: Maximum) -> Requi
         joint=joint.id,
         why="a tack is a small weld on cold metal: it takes the same preheat as the weld",
         evidence=Evidence(where="beside the first tack", instruments=CONTACT),
-        basis=(*bounds, *maximum.hard_basis),
+        basis=(*minimum.ruling, *maximum.hard_basis),
     )

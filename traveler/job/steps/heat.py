@@ -39,7 +39,7 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         requirements.append(
             text(
                 "route confirmed by the responsible engineer",
-                "above 2 1/2 in the responsible engineer confirms the route and how it is held: name and route",
+                planning.library.cautions["confirm route"],
                 joint.id,
             )
         )
@@ -75,7 +75,9 @@ def preheat_evidence(joint: Joint) -> Evidence:
 def _nickel_note(joint: Joint) -> tuple[str, ...]:
     if joint.filler.filler.kind != "nickel":
         return ()
-    return ("No temperature crayon near nickel filler: its residue can crack the weld; use a contact thermometer.",)
+    return (
+        "No temperature crayon near nickel filler: its residue can crack the weld; use a contact thermometer.",
+    )
 
 
 def slow_cool(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
@@ -86,7 +88,11 @@ def slow_cool(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     why = "fast cooling hardens the zone beside the weld and traps hydrogen in it"
     for joint in joints:
         if planning.relief.called:
-            options = ("slow cooled under cover", "held at preheat until the stress relief began", "in open air")
+            options = (
+                "slow cooled under cover",
+                "held at preheat until the stress relief began",
+                "in open air",
+            )
             requirements.append(choice("cooling after welding", options, options[:2], why, joint.id))
             continue
         covered = ("slow cooled under cover", "in open air")

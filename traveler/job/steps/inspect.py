@@ -9,7 +9,6 @@ from traveler.job.preheat import joint_heat_input_kj_mm
 from traveler.job.requirement import Evidence, Requirement
 from traveler.job.sheet import Joint, Member
 from traveler.job.steps.planning import (
-    COMMON_PRACTICE,
     Draft,
     Planning,
     choice,
@@ -139,7 +138,6 @@ def _crack_test(joint: Joint) -> Requirement:
         "surface cracks of weld and heat-affected zone",
         joint.id,
         where=method,
-        source=COMMON_PRACTICE,
     )
 
 

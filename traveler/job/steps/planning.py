@@ -15,7 +15,6 @@ from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import finite_decimal, show
 from traveler.quantity.units import BY_SYMBOL
 
-COMMON_PRACTICE = Source(None, "common practice, no published source")
 CONTACT = ("contact thermometer", "thermocouple")
 
 
@@ -51,10 +50,8 @@ def choice(
     why: str,
     joint: str | None = None,
     where: str = "",
-    source: Source = COMMON_PRACTICE,
 ) -> Requirement:
-    """Something to be stated from fixed words, of which some comply."""
-    basis = Basis(quantity, None, "governs", "ok", None, None, source, (why,))
+    """Something to be stated from fixed words, of which some comply (common practice, no published source)."""
     return Requirement(
         quantity=quantity,
         type="choice",
@@ -63,7 +60,6 @@ def choice(
         joint=joint,
         why=why,
         evidence=Evidence(where=where),
-        basis=(basis,),
     )
 
 
@@ -71,7 +67,6 @@ def text(
     quantity: str, why: str, joint: str | None = None, accepts: tuple[str, ...] = (), where: str = ""
 ) -> Requirement:
     """Something to be written down; ``accepts`` where only one answer is the right one."""
-    basis = Basis(quantity, None, "governs", "ok", None, None, COMMON_PRACTICE, (why,))
     return Requirement(
         quantity=quantity,
         type="text",
@@ -79,7 +74,6 @@ def text(
         accepts=accepts,
         why=why,
         evidence=Evidence(where=where),
-        basis=(basis,),
     )
 
 

@@ -55,7 +55,9 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
                 at_most=loading.limit,
                 governed_at_most=profile.name,
                 why="a cold part in a hot furnace is heated faster than any rate allows",
-                evidence=Evidence(where="furnace couple, when the part goes in", instruments=("thermocouple",)),
+                evidence=Evidence(
+                    where="furnace couple, when the part goes in", instruments=("thermocouple",)
+                ),
                 basis=(loading.basis,),
             )
         )
@@ -88,6 +90,8 @@ def _limit(
         governed_at_least=profile.name if least else None,
         governed_at_most=None if least else profile.name,
         why=why,
-        evidence=Evidence(where="by the part's own couples, not the furnace's", instruments=("thermocouple",)),
+        evidence=Evidence(
+            where="by the part's own couples, not the furnace's", instruments=("thermocouple",)
+        ),
         basis=(row.basis,),
     )

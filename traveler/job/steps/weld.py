@@ -1,8 +1,8 @@
 """The weld: who, which filler lot, the temperature before each run, and the arc energy of each run."""
 
+from traveler.job.preheat import joint_heat_input_kj_mm
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint
-from traveler.job.preheat import joint_heat_input_kj_mm
 from traveler.job.state import ARC_ENERGY, INTERPASS
 from traveler.job.steps.planning import CONTACT, Draft, Planning, text
 from traveler.metals.outcome import Source
@@ -39,7 +39,7 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
                 instruments=CONTACT,
                 per_run=True,
             ),
-            basis=(*minimum.basis, *maximum.interpass_basis),
+            basis=(*minimum.ruling, *maximum.interpass_basis),
         ),
         Requirement(
             quantity=ARC_ENERGY,

@@ -1,0 +1,138 @@
+"""From one schema to the next, with what the migration runner leaves out."""
+
+import json
+from pathlib import Path
+
+import pytest
+from record_kit import JOB, append, fill, finish, plain, start
+
+from traveler.errors import TravelerError
+from traveler.record import schema
+from traveler.record.schema import SCHEMA, SchemaStep, schema_faults
+from traveler.record.shop import Shop
+from traveler.record.verify import verify_shop
+
+NOTE = "CREATE TABLE note (number TEXT PRIMARY KEY NOT NULL) STRICT"
+
+# What a child does to become a later edition of this program, with one more table.
+LATER_EDITION = """
+import sys
+from pathlib import Path
+from traveler.record import schema
+from traveler.record.shop import Shop
+note = "CREATE TABLE note (number TEXT PRIMARY KEY NOT NULL) STRICT"
+schema.STEPS = (*schema.STEPS, schema.SchemaStep("notes", (note,)))
+schema.SCHEMA = (*schema.SCHEMA, note)
+"""
+
+
+def later_edition(monkeypatch: pytest.MonkeyPatch, *statements: str) -> None:
+    monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, SchemaStep("notes", statements)))
+    monkeypatch.setattr(schema, "SCHEMA", (*SCHEMA, NOTE))
+
+
+def test_issued_steps_are_never_edited() -> None:
+    """A file made by any earlier edition holds these checksums; a change of tables is a further step."""
+    assert [(step.name, step.sha256) for step in schema.STEPS] == [
+        ("first_tables", "442c461a978712204bcf70a97eb39ef89eca23390742d7a27c786b76140a9f90")
+    ]
+
+
+def test_a_new_file_has_every_table_and_trigger(shop: Shop) -> None:
+    assert schema_faults(shop._connection) == []
+    stored = plain(shop.path).execute("SELECT count(*) FROM sqlite_schema WHERE type = 'trigger'").fetchone()
+    assert stored == (sum(text.startswith("CREATE TRIGGER") for text in SCHEMA),)
+
+
+def test_an_older_file_is_upgraded_after_a_backup(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    fill(shop, 3)
+    shop.close()
+    later_edition(monkeypatch, NOTE)
+    with pytest.raises(TravelerError, match="older schema"):
+        Shop.open(shop.path, read_only=True)
+    assert verify_shop(shop.path).ok
+    with Shop.open(shop.path) as upgraded:
+        assert upgraded._connection.execute("PRAGMA user_version").fetchone() == (2,)
+        assert upgraded._connection.execute("SELECT count(*) FROM note").fetchone() == (0,)
+        assert append(upgraded, "310").seq == 4
+    assert verify_shop(shop.path).ok
+    saved = shop.path.with_name("shop.traveler.schema-1-1.backup")
+    assert sorted(entry.name for entry in shop.path.parent.iterdir()) == ["shop.traveler", saved.name]
+    monkeypatch.undo()
+    with Shop.open(saved) as before:
+        assert len(before.events(JOB)) == 3
+
+
+def test_a_step_that_fails_changes_nothing(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    fill(shop, 2)
+    shop.close()
+    later_edition(monkeypatch, NOTE, "CREATE TABLE event (x)")
+    with pytest.raises(TravelerError, match=r"already exists.*nothing was written"):
+        Shop.open(shop.path)
+    monkeypatch.undo()
+    with Shop.open(shop.path) as opened:
+        assert len(opened.events(JOB)) == 2
+
+
+def test_a_step_edited_after_its_release_is_refused(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    shop.close()
+    edited = SchemaStep("first_tables", (*SCHEMA, "CREATE TABLE more (x)"))
+    monkeypatch.setattr(schema, "STEPS", (edited, SchemaStep("notes", (NOTE,))))
+    with pytest.raises(
+        TravelerError, match="step 1 of its schema, first_tables, was made by another edition"
+    ):
+        Shop.open(shop.path)
+    assert plain(shop.path).execute("PRAGMA user_version").fetchone() == (1,)
+
+
+def test_a_step_that_rebuilds_the_event_table_is_caught(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The usual way to change a column drops the table's triggers without a word."""
+    shop.close()
+    later_edition(
+        monkeypatch,
+        NOTE,
+        SCHEMA[1].replace("TABLE event", "TABLE event_new"),
+        "INSERT INTO event_new SELECT * FROM event",
+        "DROP TRIGGER event_no_delete",
+        "DROP TABLE event",
+        "ALTER TABLE event_new RENAME TO event",
+        SCHEMA[2],
+    )
+    with pytest.raises(TravelerError, match=r"trigger event_\w+ is missing.*nothing was written"):
+        Shop.open(shop.path)
+    monkeypatch.undo()
+    with Shop.open(shop.path) as opened:
+        assert schema_faults(opened._connection) == []
+
+
+def test_four_programs_started_at_once_upgrade_once(shop: Shop) -> None:
+    fill(shop, 2)
+    shop.close()
+    script = LATER_EDITION + (
+        "from record_kit import append\n"
+        "print('ready', flush=True)\n"
+        "with Shop.open(Path(sys.argv[1])) as shop: append(shop, '1', 'job ' + sys.argv[2])\n"
+    )
+    for child in [start(script, shop.path, f"H-{number}") for number in range(4)]:
+        finish(child)
+    steps = plain(shop.path).execute("SELECT number, name FROM schema_step ORDER BY number").fetchall()
+    assert steps == [(1, "first_tables"), (2, "notes")]
+    assert len(list(shop.path.parent.glob("*.backup"))) == 1
+    bodies = plain(shop.path).execute("SELECT body FROM event WHERE stream LIKE 'job H-_'").fetchall()
+    assert len({json.loads(body)["stream"] for (body,) in bodies}) == 4
+
+
+def test_a_new_file_in_a_taken_moment(tmp_path: Path) -> None:
+    """Several programs that found the same shop at once: one does, the others are told."""
+    script = (
+        "import sys\nfrom pathlib import Path\nfrom traveler.errors import TravelerError\n"
+        "from traveler.record.shop import Shop\n"
+        "try:\n    Shop.create(Path(sys.argv[1])).close()\n    print('made')\n"
+        "except TravelerError as told:\n    print(told)\n"
+    )
+    path = tmp_path / "shop.traveler"
+    answers = [finish(child).strip() for child in [start(script, path) for _ in range(3)]]
+    assert answers.count("made") == 1
+    assert sum("exists already" in answer for answer in answers) == 2
+    assert [entry.name for entry in tmp_path.iterdir()] == ["shop.traveler"]
+    assert verify_shop(path).ok
