@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from traveler.record import place
 from traveler.record.place import default_shop_path
 
 
@@ -28,5 +27,5 @@ from traveler.record.place import default_shop_path
 def test_the_platforms_folder(
     platform: str, environ: dict[str, str], expected: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(place.sys, "platform", platform)
+    monkeypatch.setattr("sys.platform", platform)
     assert default_shop_path(environ) == Path(expected)

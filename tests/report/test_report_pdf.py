@@ -230,5 +230,18 @@ def test_licence_of_the_fonts_lies_beside_them() -> None:
     assert "Permission is hereby granted" in licence
 
 
+def test_acceptance_that_fell_is_told_beside_its_signature() -> None:
+    job = open_job()
+    job["steps"][0]["accepted"]["stands"] = False
+    assert "Thisacceptancedoesnotstand" in squeezed(export_pdf(job, "a4"))
+
+
+@pytest.mark.parametrize("title", ["", " two  spaces ", "\n"])
+def test_odd_spaces_do_no_harm(title: str) -> None:
+    job = open_job() | {"title": title}
+    job["steps"][0]["title"] = title
+    assert "sheet 1 of" in pages(export_pdf(job, "a4"))[0]
+
+
 def test_code_of_the_record_stands_on_the_last_sheet() -> None:
     assert f"{CODE} stands for the 31 events of job H-014" in " ".join(pages(closed("a4"))[-1].split())

@@ -132,6 +132,26 @@ def test_plan_names_the_governing_method_before_the_others() -> None:
     assert "Verdict" not in text.replace("Verdicts compare", "")
 
 
+def test_strictest_answer_of_the_governing_method_is_the_one_that_governs() -> None:
+    job = planned()
+    needed = job["steps"][1]["requirements"][0]
+    needed["basis"].insert(0, needed["basis"][0] | {"member": "rail", "value": 93.3})
+    text = flat(plan_text(job))
+    assert "Governed by grade table 4130: at least 148.9 °C for plate" in text
+    assert "Beside it: grade table 4130: at least 93.3 °C for rail, a governing method" in text
+
+
+def test_rule_without_a_number_shows_its_source_once() -> None:
+    job = planned()
+    needed = job["steps"][0]["requirements"][1]
+    rule = job["steps"][1]["requirements"][0]["basis"][0]
+    needed["basis"] = [
+        rule | {"method": "metal dry", "bound": None, "value": None, "reasons": [needed["why"]]}
+    ]
+    text = flat(plan_text(job))
+    assert "Why: moisture is hydrogen in the weld Source: [common practice, no published source]" in text
+
+
 def test_undetermined_limit_is_not_an_empty_one() -> None:
     job = planned()
     job["steps"][1]["requirements"][0] |= {"undetermined": True, "shown": {"limit": ""}}

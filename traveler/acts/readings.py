@@ -65,7 +65,10 @@ def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entere
 def supersede(
     shop: Shop, clock: Clock, person: Person, number: str, reading: int, value: str | None, because: str
 ) -> Outcome:
-    """Correct a typing error: the entry stays, struck through, and ``value`` counts in its place; None takes it back."""
+    """Correct a typing error: the entry stays, struck through, and ``value`` counts in its place.
+
+    Without a value the entry is taken back.
+    """
     reason = reason_given(because)
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
@@ -73,7 +76,7 @@ def supersede(
         if not allowed.granted:
             return Refusal(allowed.reasons)
         old = _standing_reading(state, number, reading)
-        step, requirement = find_requirement(state, *old.key)
+        requirement = find_requirement(state, *old.key)[1]
         correction = None
         if value is not None:
             correction = {

@@ -2,12 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
-from traveler.job.sheet import Material
-from traveler.library.model import Steel
+from traveler.job.sheet import Joint, Material
+from traveler.library.model import ElementLimits, Steel
 
 HARDENING = ("C", "Si", "Mn", "Cr", "Mo", "Ni", "Cu", "V", "B")
 """Elements that raise a carbon equivalent; the indices and method B read no others."""
+NO_STEEL_WITHOUT = ("C", "Mn")
+"""Where a specification is silent on these it is a blank, not a zero."""
+WITHOUT_RESULTS = ("none", "2.1")
+"""Certificates (EN 10204) that prove no analysis."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,32 +54,48 @@ class Analysis:
         return "; ".join(parts)
 
 
-def analyse(material: Material) -> Analysis:
-    """Certificate first, then the grade's limits on the worse side, never a nominal value, a blank never zero.
+def analyse(material: Material, joints: tuple[Joint, ...]) -> Analysis:
+    """Certificate first, else the grade's limits on the worse side; never a nominal value, a blank never zero.
 
-    An element that the specification does not name at all is an unspecified residual and left out of the question;
-    one that it names without a number stays unknown.
+    Above the thickness up to which the specification's limits stand they tell nothing. An analysis without a
+    certificate proves nothing: of it and the grade's limit the greater counts. An element that the specification does
+    not name is left out as an unspecified residual, unless no steel is without it.
     """
-    reported = {element: float(content) for element, content in material.composition}
+    stated = {element: float(content) for element, content in material.composition}
+    proven = stated if material.certificate not in WITHOUT_RESULTS else {}
+    limits = _limits_at(material.steel, _thickness_mm(material, joints))
     assumed: dict[str, float] = {}
     unknown: list[str] = []
     left_out: list[str] = []
-    for element in HARDENING:
-        if element in reported:
-            continue
-        limits = material.steel.limits.get(element)
-        if limits is None:
-            if element in _main_elements(material.steel):
+    for element in (element for element in HARDENING if element not in proven):
+        limit = limits.get(element)
+        if limit is None or limit.max is None:
+            if limit is not None or element in NO_STEEL_WITHOUT:
                 unknown.append(element)
-        elif limits.max is None:
-            unknown.append(element)
-        elif limits.residual and reported:
+        elif limit.residual and proven:
             left_out.append(element)
         else:
-            assumed[element] = limits.max
-    return Analysis(reported, assumed, tuple(unknown), tuple(left_out))
+            assumed[element] = max(limit.max, stated.get(element, 0.0))
+    return Analysis(proven, assumed, tuple(unknown), tuple(left_out))
 
 
-def _main_elements(steel: Steel) -> tuple[str, ...]:
-    """Elements that no steel is without, so that a specification's silence is a blank and not a zero."""
-    return ("C", "Mn")
+def _thickness_mm(material: Material, joints: tuple[Joint, ...]) -> Fraction:
+    thicknesses = (
+        member.thickness.canonical
+        for joint in joints
+        for member in joint.members
+        if member.material.id == material.id
+    )
+    return max(thicknesses, default=Fraction(0))
+
+
+def _limits_at(steel: Steel, thickness_mm: Fraction) -> Mapping[str, ElementLimits]:
+    """The grade's limits, or as blanks where the piece is thicker than they reach."""
+    if limits_stand(steel, thickness_mm):
+        return steel.limits
+    return {e: ElementLimits(None, None, limit.source) for e, limit in steel.limits.items()}
+
+
+def limits_stand(steel: Steel, thickness_mm: Fraction) -> bool:
+    """Whether the specification's limits, and the carbon equivalent it guarantees, hold at this thickness."""
+    return steel.limits_up_to_mm is None or thickness_mm <= steel.limits_up_to_mm

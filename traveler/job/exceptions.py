@@ -1,12 +1,11 @@
 """What a reader of the traveler must know first: everything that did not go by the plain road."""
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from traveler.job.gate import acceptance_stands
 from traveler.job.judge import judge
-from traveler.job.state import JobState, Reading
-from traveler.job.view_requirement import LATE_AFTER
+from traveler.job.state import JobState
 
 WAIT = "wait before test"
 CRACK_TEST = "crack test"
@@ -50,16 +49,11 @@ def _retried(state: JobState) -> Iterator[str]:
 
 def _late(state: JobState) -> Iterator[str]:
     for reading in state.readings:
-        if reading.superseded_by is None and _delay(reading) > LATE_AFTER:
+        if reading.is_late:
             yield (
                 f"step {reading.key[0]}, reading {reading.number} is a late entry: "
                 f"happened {reading.moment.happened_at}, written {reading.moment.recorded_at}"
             )
-
-
-def _delay(reading: Reading) -> timedelta:
-    moment = reading.moment
-    return datetime.fromisoformat(moment.recorded_at) - datetime.fromisoformat(moment.happened_at)
 
 
 def _signatures(state: JobState) -> Iterator[str]:

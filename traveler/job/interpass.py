@@ -48,7 +48,7 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
         method = f"filler {joint.filler.filler.classification}"
         hard.append(printed_candidate(method, "at_most", joint.filler.filler.interpass_max, units))
     for material in materials_of((joint,)):
-        hard += _metal_maximum(material, joint, library, units)
+        hard += _metal_maximum(material, library, units)
         if _needs_tempering_temperature(material):
             conflicts.append(
                 f"{material.id} is quenched and tempered and its tempering temperature is missing: "
@@ -75,9 +75,9 @@ def _needs_tempering_temperature(material: Material) -> bool:
     return material.condition == QT and material.tempered_at is None and not structural
 
 
-def _metal_maximum(material: Material, joint: Joint, library: Library, units: Units) -> list[Candidate]:
+def _metal_maximum(material: Material, library: Library, units: Units) -> list[Candidate]:
     if material.steel.family == STRUCTURAL_QT:
-        printed = library.printed[STRUCTURAL_INTERPASS]
+        printed = material.steel.interpass_max or library.printed[STRUCTURAL_INTERPASS]
         return [printed_candidate("producer's limit", "at_most", printed, units, member=material.id)]
     if material.condition != QT or material.tempered_at is None:
         return []

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 
-from traveler.job.analysis import Analysis, analyse
+from traveler.job.analysis import analyse
+from traveler.job.hydrogen import hydrogen_of
 from traveler.job.indices import index_words
 from traveler.job.interpass import maximum_interpass
-from traveler.job.preheat import joint_heat_input_kj_mm, joint_hydrogen_ml_100g, minimum_preheat
+from traveler.job.preheat import joint_heat_input_kj_mm, minimum_preheat
 from traveler.job.relief import decide_relief
 from traveler.job.requirement import Plan, StepPlan
 from traveler.job.route import Stop, lay_route, missing_steps
@@ -34,7 +35,7 @@ Row = tuple[tuple[str, str], ...]
 
 
 def plan_job(sheet: Sheet, library: Library) -> Plan:
-    """Work out every limit of every step. Nothing is stored and nothing is guessed: what cannot be settled is a conflict."""
+    """Work out every limit of every step. Nothing is guessed: what cannot be settled is a conflict."""
     minima = {joint.id: minimum_preheat(joint, library, sheet.units) for joint in sheet.joints}
     maxima = {
         joint.id: maximum_interpass(joint, minima[joint.id], library, sheet.units) for joint in sheet.joints
@@ -50,7 +51,7 @@ def plan_job(sheet: Sheet, library: Library) -> Plan:
         steps=tuple(_step(planning, stop) for stop in route),
         conflicts=missing_steps(planning, route) if sheet.steps else (),
         cautions=_cautions(planning),
-        materials=tuple(_material_row(material) for material in sheet.materials),
+        materials=tuple(_material_row(material, sheet.joints) for material in sheet.materials),
         fillers=tuple(_filler_row(filler, sheet) for filler in sheet.fillers),
         joints=tuple(_joint_row(joint) for joint in sheet.joints),
     )
@@ -80,8 +81,8 @@ def _cautions(planning: Planning) -> tuple[str, ...]:
     return (*cautions, *(library.cautions[name] for name in names))
 
 
-def _material_row(material: Material) -> Row:
-    analysis = analyse(material)
+def _material_row(material: Material, joints: tuple[Joint, ...]) -> Row:
+    analysis = analyse(material, joints)
     return (
         ("id", material.id),
         ("grade", material.steel.name),
@@ -90,27 +91,18 @@ def _material_row(material: Material) -> Row:
         ("heat number", material.heat_number or "none given"),
         ("certificate", material.certificate),
         ("composition", analysis.words()),
-        ("indices", _indices(analysis)),
+        ("indices", index_words(analysis)),
         ("tempered at", show_both(material.tempered_at) if material.tempered_at else ""),
     )
 
 
-def _indices(analysis: Analysis) -> str:
-    return index_words(analysis)
-
-
 def _filler_row(filler: SheetFiller, sheet: Sheet) -> Row:
-    assumed = next((j.process for j in sheet.joints if j.filler == filler), None)
-    if filler.hydrogen_ml_100g is not None:
-        hydrogen = f"{filler.hydrogen_class} (at most {float(filler.hydrogen_ml_100g):g} ml/100 g)"
-    elif assumed is not None:
-        hydrogen = f"{float(assumed.hydrogen_ml_100g):g} ml/100 g, assumed for process {assumed.number}"
-    else:
-        hydrogen = "not used"
+    users = [joint for joint in sheet.joints if joint.filler.id == filler.id]
+    hydrogen = "; ".join(dict.fromkeys(hydrogen_of(joint).words() for joint in users)) or "not used"
     return (
         ("id", filler.id),
         ("classification", filler.filler.classification),
-        ("hydrogen", hydrogen),
+        ("hydrogen", f"{filler.hydrogen_class}: {hydrogen}" if filler.hydrogen_class else hydrogen),
         ("lot", filler.lot or "none given"),
     )
 
@@ -126,7 +118,7 @@ def _joint_row(joint: Joint) -> Row:
         ("filler", joint.filler.id),
         ("arc energy", show_both(joint.arc_energy)),
         ("heat input", f"{decimal_text(joint_heat_input_kj_mm(joint), 3)} kJ/mm"),
-        ("hydrogen", f"{float(joint_hydrogen_ml_100g(joint)):g} ml/100 g"),
+        ("hydrogen", hydrogen_of(joint).words()),
         ("restraint", joint.restraint),
         ("members", members),
     )

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from traveler.job.analysis import Analysis, analyse
 from traveler.job.candidate import Candidate, from_outcome, greatest, printed_candidate
+from traveler.job.hydrogen import hydrogen_of
 from traveler.job.preheat_tables import (
     AUSTENITIC,
     D11_TABLE,
@@ -91,7 +92,7 @@ def _one_per_material(joint: Joint) -> list[Member]:
 
 def _candidates(joint: Joint, member: Member, library: Library, units: Units) -> tuple[list[Candidate], bool]:
     roles = library.preheat_roles.get(member.material.steel.family, {})
-    analysis = analyse(member.material)
+    analysis = analyse(member.material, (joint,))
     candidates: list[Candidate] = []
     confirm_route = False
     if role := roles.get(GRADE_TABLE):
@@ -126,7 +127,7 @@ def _method_b(
     outcome = preheat_method_b(
         cet=effective_cet(parent_cet, deposit_cet) if low_alloy else parent_cet,
         thickness_mm=float(joint.thickest.thickness.canonical),
-        hydrogen_ml_100g=float(joint_hydrogen_ml_100g(joint)),
+        hydrogen_ml_100g=float(hydrogen_of(joint).ml_100g),
         heat_input_kj_mm=float(joint_heat_input_kj_mm(joint)),
         composition=composition,
         filler_low_alloy=low_alloy,
@@ -142,12 +143,6 @@ def _method_b(
         raised.basis, method=f"{METHOD_B}, high restraint", source=printed.source, working=working
     )
     return [plain, replace(raised, basis=basis)]
-
-
-def joint_hydrogen_ml_100g(joint: Joint) -> Fraction:
-    """Diffusible hydrogen: of the filler's class on the sheet, else what is assumed for the process."""
-    stated = joint.filler.hydrogen_ml_100g
-    return joint.process.hydrogen_ml_100g if stated is None else stated
 
 
 def _governing(candidates: list[Candidate], floor: Candidate) -> list[Candidate]:

@@ -3,8 +3,9 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from traveler.job.analysis import Analysis
+from traveler.job.analysis import Analysis, limits_stand
 from traveler.job.candidate import Candidate, from_quantity, printed_candidate, says_nothing
+from traveler.job.hydrogen import hydrogen_of
 from traveler.job.sheet import Joint, Member
 from traveler.library.model import Library, Role, Units
 from traveler.library.thickness import row_for
@@ -69,16 +70,16 @@ def is_thin_wall(joint: Joint, library: Library) -> bool:
 def d11_table(joint: Joint, member: Member, library: Library, units: Units, role: Role) -> list[Candidate]:
     """AWS D1.1 table 3.3 by category and thickest member; only a guide for TIG and for steels it does not list."""
     steel = member.material.steel
-    category = steel.d11_category or "B"
-    if category == "B" and not joint.process.low_hydrogen:
-        category = "A"
+    low_hydrogen = joint.process.low_hydrogen or joint.filler.filler.low_hydrogen is True
+    listed = steel.d11_category if low_hydrogen else steel.d11_other_category
+    category = listed or ("B" if low_hydrogen else "A")
     table = library.preheat_tables[f"AWS D1.1 category {category}"]
     row = row_for(table, joint.thickest.thickness, units)
     reasons = []
     if not joint.process.d11:
         reasons.append(f"the table does not cover {joint.process.name}: a guide only")
-    if steel.d11_category is None:
-        reasons.append(f"{steel.name} is not listed in D1.1: a guide only")
+    if listed is None:
+        reasons.append(f"{steel.name} is not listed in D1.1 for this welding: a guide only")
     if joint.filler.filler.kind in ("austenitic", "nickel"):
         reasons.append("the table is for ferritic filler: a guide only")
     candidate = from_quantity(
@@ -130,8 +131,7 @@ def _not_thin_structural(joint: Joint, member: Member, analysis: Analysis, libra
             f"CE(IIW) {known:.2f} of {member.material.id} is over {float(carbon_equivalent_max):g}"
         )
     hydrogen_max = library.numbers["thin structural hydrogen"][0]
-    stated = joint.filler.hydrogen_ml_100g
-    hydrogen = joint.process.hydrogen_ml_100g if stated is None else stated
+    hydrogen = hydrogen_of(joint).ml_100g
     if hydrogen > hydrogen_max:
         reasons.append(f"hydrogen {float(hydrogen):g} ml/100 g is over {float(hydrogen_max):g}")
     return reasons
@@ -139,7 +139,9 @@ def _not_thin_structural(joint: Joint, member: Member, analysis: Analysis, libra
 
 def worst_ce_iiw(member: Member, analysis: Analysis) -> float | None:
     """CE(IIW) on the worse side, capped by what the product standard itself guarantees; None where unknown."""
-    guaranteed = member.material.steel.cev_max[0] if member.material.steel.cev_max else None
+    steel = member.material.steel
+    stands = steel.cev_max is not None and limits_stand(steel, member.thickness.canonical)
+    guaranteed = steel.cev_max[0] if steel.cev_max and stands else None
     if analysis.missing_for(CE_ELEMENTS):
         return guaranteed
     computed = round(ce_iiw(analysis.composition), 4)

@@ -119,7 +119,7 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
         if ceiling is not None and profile.qt_band is not None and material.steel.family != STRUCTURAL_QT:
             lows = [_below_ceiling(ceiling, profile.qt_band, profile, units, material)]
             highs = [high for high in highs if high.basis.method != profile.name]
-        highs += _ac1_ceiling(material, library, units)
+        highs += _ac1_ceiling(material, sheet, library)
     low = greatest(lows)
     high = least(highs) if highs else None
     if low.limit and high and high.limit and low.limit.canonical >= high.limit.canonical:
@@ -166,9 +166,10 @@ def _below_ceiling(
     )
 
 
-def _ac1_ceiling(material: Material, library: Library, units: Units) -> list[Candidate]:
+def _ac1_ceiling(material: Material, sheet: Sheet, library: Library) -> list[Candidate]:
     """Ac1 less its margin, with the content of each element on the side that makes Ac1 low."""
-    composition = _low_ac1_composition(material)
+    units = sheet.units
+    composition = _low_ac1_composition(material, sheet)
     if not material.steel.hardenable or composition is None:
         return []
     outcome = andrews_ac1(composition)
@@ -189,8 +190,8 @@ def _ac1_ceiling(material: Material, library: Library, units: Units) -> list[Can
     ]
 
 
-def _low_ac1_composition(material: Material) -> dict[str, float] | None:
-    analysis = analyse(material)
+def _low_ac1_composition(material: Material, sheet: Sheet) -> dict[str, float] | None:
+    analysis = analyse(material, sheet.joints)
     if analysis.missing_for(("Mn", "Ni")):
         return None
     composition = {element: analysis.composition.get(element, 0.0) for element in ("Mn", "Ni")}

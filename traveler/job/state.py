@@ -2,8 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 
 from traveler.job.requirement import Plan, Requirement, StepPlan
+
+LATE_AFTER = timedelta(minutes=30)
+"""An entry written this long after it happened is called late (our own rule, no published source)."""
 
 Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
@@ -54,6 +58,12 @@ class Reading:
     superseded: bool = False
     superseded_by: int | None = None
     reason: str | None = None
+
+    @property
+    def is_late(self) -> bool:
+        """Written long after it happened. A correction is not: it speaks of the time of the entry it corrects."""
+        happened, recorded = map(datetime.fromisoformat, (self.moment.happened_at, self.moment.recorded_at))
+        return self.counts_from_seq == self.moment.seq and recorded - happened > LATE_AFTER
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +189,7 @@ class JobState:
         """
         runs: dict[int, int] = {}
         for reading in self.readings:
-            step, quantity, of_joint = reading.key
+            _, quantity, of_joint = reading.key
             if quantity == ARC_ENERGY and of_joint == joint and reading.run and not reading.superseded:
                 runs.setdefault(reading.run, reading.counts_from_seq)
         return runs

@@ -1,6 +1,5 @@
 """A requirement and its readings as JSON, with the numbers rounded for reading and the texts for people."""
 
-from datetime import datetime, timedelta
 from typing import Any
 
 from traveler.job.judge import reading_verdict
@@ -12,9 +11,6 @@ from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import show_both
 
 Json = dict[str, Any]
-
-LATE_AFTER = timedelta(minutes=30)
-"""An entry written this long after it happened is called late (our own rule, no published source)."""
 
 
 def planned_requirement(step: StepPlan, requirement: Requirement) -> Json:
@@ -74,9 +70,6 @@ def limit_words(requirement: Requirement) -> str:
 
 def reading_object(requirement: Requirement, reading: Reading) -> Json:
     """One reading with its own verdict; superseded ones too."""
-    happened, recorded = (
-        datetime.fromisoformat(text) for text in (reading.moment.happened_at, reading.moment.recorded_at)
-    )
     return {
         "reading": reading.number,
         "value": reading.value,
@@ -94,7 +87,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "superseded": reading.superseded,
         "superseded_by": reading.superseded_by,
         "reason": reading.reason,
-        "late": recorded - happened > LATE_AFTER,
+        "late": reading.is_late,
     }
 
 

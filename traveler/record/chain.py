@@ -1,5 +1,4 @@
-"""The hash chains, without any database: canonical text of an event, its hash, and the code that goes on
-paper.
+"""The hash chains, without any database: an event's canonical text, its hash, and the code for paper.
 
 A link is SHA-256 over the previous 32 bytes followed by the event's text in UTF-8. SHA-256 is FIPS 180-4,
 base32 is RFC 4648. A chain alone shows only that its links fit together: whoever can write the file can also
@@ -81,8 +80,7 @@ def _admitted_object(value: Mapping[object, object], place: str) -> dict[str, ob
 
 
 def genesis(shop_id: str, stream: str) -> bytes:
-    """The 32 bytes before a stream's first event: SHA-256 of the shop's id directly followed by the stream's
-    name.
+    """The 32 bytes before a stream's first event: SHA-256 of the shop's id and then the stream's name.
 
     The id always has 32 characters, so no two pairs of id and name run together into the same text.
     """

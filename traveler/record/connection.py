@@ -24,6 +24,8 @@ BUSY_SECONDS = 5.0
 BUSY_ATTEMPTS = 3
 OLDEST_SQLITE = (3, 37, 0)  # STRICT tables
 
+FIRST_READING = "SELECT count(*) FROM sqlite_schema"  # the first reading is what plays a left journal back
+
 # Rollback journal and EXTRA: a committed reading survives a power cut, and the write-ahead log's own faults
 # on common releases of SQLite do not matter. A person types; the milliseconds are not missed.
 SETTINGS = (
@@ -44,11 +46,14 @@ def connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
         raise TravelerError(
             f"Python's SQLite is release {sqlite3.sqlite_version}; the shop's file needs 3.37 or newer."
         )
-    mode = "ro" if read_only else "rw"
-    connection = sqlite3.connect(
-        f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=BUSY_SECONDS, isolation_level=None
-    )
+    connection = _opened(path, "ro" if read_only else "rw")
     try:
+        try:
+            connection.execute(FIRST_READING)
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_READONLY_ROLLBACK:
+                raise
+            _roll_back_leftover(path)
         for setting in SETTINGS:
             connection.execute(setting)
         if sys.platform == "darwin":
@@ -58,6 +63,17 @@ def connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
         connection.close()
         raise
     return connection
+
+
+def _opened(path: Path, mode: str) -> sqlite3.Connection:
+    uri = f"{path.absolute().as_uri()}?mode={mode}"
+    return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
+
+
+def _roll_back_leftover(path: Path) -> None:
+    """Undo what a killed program left half-written; a reader alone would be turned away until a write."""
+    with closing(_opened(path, "rw")) as writer:
+        writer.execute(FIRST_READING)
 
 
 def keep_rollback_journal(connection: sqlite3.Connection, path: Path) -> None:

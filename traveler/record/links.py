@@ -78,8 +78,7 @@ def body_data(body: str) -> dict[str, Any] | None:
 
 
 def verify_chain(shop_id: str, stream: str, bodies: Sequence[str], head: str | None) -> Fault | None:
-    """The first fault of a stream that is handed over as its bodies alone, in order; None where there is
-    none.
+    """The first fault of a stream handed over as its bodies alone, in order; None where there is none.
 
     ``head`` is the code noted for the stream's last event. Without the links between, a text altered into
     another well-formed one shows only there: the fault then names the last event, and says that an earlier

@@ -1,5 +1,4 @@
-"""Bring a file to the newest schema. Imported only when that is due, since the runner costs more than a
-reading.
+"""Bring a file to the newest schema; imported only when that is due, for the runner is slow to import.
 
 The runner of sqlite-utils keeps the names of the steps that were applied. Around it stand what it leaves out:
 the write lock from the first look to the last step (so that four programs started at once upgrade once), a

@@ -22,8 +22,7 @@ MOUNT_TABLE = Path("/proc/self/mountinfo")
 
 
 def network_type(path: Path) -> str | None:
-    """The type of the network file system that ``path`` (resolved) lies on; None for a local one or where
-    unknown.
+    """The network file system that ``path`` (resolved) lies on; None for a local one or where unknown.
 
     Known on Linux from the mount table and on Windows from a path that begins with a server's name. Elsewhere
     the type is not asked for.

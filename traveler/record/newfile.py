@@ -11,8 +11,7 @@ from traveler.record.trouble import shown
 
 @contextmanager
 def fresh_file(target: Path) -> Iterator[Path]:
-    """Yield an empty file beside ``target``, readable by its owner only; at the end it takes the target's
-    name.
+    """Yield an empty file beside ``target``, for its owner only; at the end it takes the target's name.
 
     Every connection to it must be closed by then. On any error it is removed and ``target`` is untouched.
     """

@@ -113,9 +113,9 @@ def newest_version() -> int:
 
 
 def schema_faults(connection: sqlite3.Connection) -> list[str]:
-    """What is missing, changed or foreign among tables, indexes and triggers, one phrase each; cheap enough
-    for opening.
+    """What is missing, changed or foreign among tables, indexes and triggers, one phrase each.
 
+    Cheap enough for opening.
     Left out: SQLite's own tables, and the migration runner's bookkeeping, whose text depends on the runner's
     release.
     """

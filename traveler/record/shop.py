@@ -219,8 +219,9 @@ class Writing:
         )
 
     def put_attachment(self, content: Iterable[bytes] | bytes) -> tuple[str, int]:
-        """Store a file's content; returns its SHA-256 (hex) and its size in bytes. At most 64 MiB, else
-        BadInput.
+        """Store a file's content; returns its SHA-256 (hex) and its size in bytes.
+
+        At most 64 MiB, else BadInput. Hand over bytes that are at hand: the write lock is held meanwhile.
 
         An act that refers to it carries both, under the keys sha256 and size: by these ``verify`` finds it.
         """

@@ -22,6 +22,11 @@ SENTENCES = {
     sqlite3.SQLITE_NOMEM: "{path} could not be read or written: out of memory",
 }
 
+LEFT_HALF_WRITTEN = (
+    "{path} was left in the middle of a write by a program that was stopped; open it once with an account that may "
+    "write it and its folder"
+)
+
 
 def shown(path: Path) -> str:
     """A path that can always be printed: bytes of a file name that are not text are written as escapes."""
@@ -36,9 +41,9 @@ def result_code(error: sqlite3.Error) -> int | None:
 
 @contextmanager
 def in_words(path: Path, aftermath: str = "") -> Iterator[None]:
-    """Turn an error of SQLite into one sentence about ``path``, with ``aftermath`` ("nothing was written")
-    behind it.
+    """Turn an error of SQLite into one sentence about ``path``, with ``aftermath`` behind it.
 
+    The aftermath says what became of the work ("nothing was written").
     Misuse of the connection (a closed one, a wrong parameter) is a fault of the program and passes unchanged.
     """
     try:
@@ -47,5 +52,7 @@ def in_words(path: Path, aftermath: str = "") -> Iterator[None]:
         raise
     except sqlite3.DatabaseError as error:
         sentence = SENTENCES.get(result_code(error) or 0, "{path} could not be used ({error})")
+        if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_ROLLBACK:
+            sentence = LEFT_HALF_WRITTEN
         told = sentence.format(path=shown(path), error=error)
         raise TravelerError(f"{told}; {aftermath}." if aftermath else f"{told}.") from error

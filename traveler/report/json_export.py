@@ -9,7 +9,8 @@ from typing import Any, NoReturn
 from traveler.errors import BadInput
 
 FORMAT = "traveler/1"
-_KEYS = {"format": str, "traveler": dict, "events": list, "head": str}
+_KEYS = {"format": str, "traveler": dict, "events": list, "links": list, "head": str}
+_OPTIONAL = {"links"}
 _NAMES = {str: "a text", dict: "an object", list: "a list"}
 # JSON leaves these raw, and a terminal or a viewer would act on them when the file is shown.
 _ACTING = re.compile("[\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]")
@@ -17,16 +18,30 @@ _ACTING = re.compile("[\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2066-\u20
 
 @dataclass(frozen=True, slots=True)
 class Export:
-    """A JSON export as read: not yet compared with anything."""
+    """A JSON export as read: not yet compared with anything.
+
+    ``links``: the hash of the chain after each event, in hexadecimal; empty where the export carries none.
+    """
 
     traveler: dict[str, Any]
     events: tuple[str, ...]
+    links: tuple[str, ...]
     head: str
 
 
-def export_json(traveler: dict[str, Any], bodies: Sequence[str], head: str) -> bytes:
-    """UTF-8 text, the same bytes for the same record. ``bodies`` are the stored event bodies, in order."""
-    export = {"format": FORMAT, "traveler": traveler, "events": list(bodies), "head": head}
+def export_json(traveler: dict[str, Any], bodies: Sequence[str], links: Sequence[str], head: str) -> bytes:
+    """UTF-8 text, the same bytes for the same record.
+
+    ``bodies`` are the stored event bodies in order, ``links`` the hash of the chain after each of them in
+    hexadecimal: by these a reader can name the first event that was altered.
+    """
+    export = {
+        "format": FORMAT,
+        "traveler": traveler,
+        "events": list(bodies),
+        "links": list(links),
+        "head": head,
+    }
     text = json.dumps(export, ensure_ascii=False, allow_nan=False, sort_keys=True, indent=1)
     return (_ACTING.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n").encode()
 
@@ -39,6 +54,8 @@ def read_export(raw: bytes) -> Export:
     if found["format"] != FORMAT:
         raise BadInput(f'format: read {_quote(found["format"])}, expected "{FORMAT}"')
     for key, kind in _KEYS.items():
+        if key not in found and key in _OPTIONAL:
+            continue
         if key not in found:
             raise BadInput(f"{key}: missing from the export, expected {_NAMES[kind]}")
         if not isinstance(found[key], kind):
@@ -47,10 +64,15 @@ def read_export(raw: bytes) -> Export:
         raise BadInput(
             f"{_quote(unknown[0])}: a traveler export has no such part, expected {', '.join(_KEYS)}"
         )
-    for place, body in enumerate(found["events"]):
-        if not isinstance(body, str):
-            raise BadInput(f"events[{place}]: read {_quote(body)}, expected the event's body as a text")
-    return Export(found["traveler"], tuple(found["events"]), found["head"])
+    return Export(found["traveler"], _texts(found, "events"), _texts(found, "links"), found["head"])
+
+
+def _texts(found: dict[str, Any], key: str) -> tuple[str, ...]:
+    texts = found.get(key, [])
+    for place, text in enumerate(texts):
+        if not isinstance(text, str):
+            raise BadInput(f"{key}[{place}]: read {_quote(text)}, expected a text")
+    return tuple(texts)
 
 
 def _parse(raw: bytes) -> Any:

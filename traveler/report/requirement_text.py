@@ -30,15 +30,17 @@ def requirement_lines(requirement: Object, *, brief: bool = False) -> list[str]:
 def _reasons(requirement: Object) -> list[str]:
     lines = [f"    Why: {visible(requirement['why'])}"] if requirement.get("why") else []
     rules, others = split_basis(requirement)
-    for entry in rules:
-        lines += [f"    Governed by {basis_words(entry, governs=True)}", *_behind(entry)]
-    for entry in others:
-        lines += [f"    Beside it: {basis_words(entry, governs=False)}", *_behind(entry)]
+    for entries, label in ((rules, "Governed by"), (others, "Beside it:")):
+        for entry in entries:
+            lines += _method(label, basis_words(requirement, entry, governs=entries is rules), entry)
     if requirement["type"] == "choice" and requirement.get("options"):
-        lines.append(f"    Choices: {', '.join(visible(option) for option in requirement['options'])}")
+        lines.append(f"    Choices: {'; '.join(visible(option) for option in requirement['options'])}")
     return [*lines, f"    Evidence: {evidence_words(requirement)}"]
 
 
-def _behind(entry: Object) -> list[str]:
+def _method(label: str, words: str, entry: Object) -> list[str]:
+    lines = [f"    {label} {words}"] if words else []
+    indent = "      " if words else "    "
+    lines.append(f"{indent}Source: {source_words(entry)}")
     working = working_words(entry)
-    return [f"      Source: {source_words(entry)}"] + ([f"      Working: {working}"] if working else [])
+    return [*lines, f"{indent}Working: {working}"] if working else lines

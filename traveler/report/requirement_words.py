@@ -46,30 +46,50 @@ def evidence_words(requirement: Object) -> str:
 
 
 def split_basis(requirement: Object) -> tuple[list[Object], list[Object]]:
-    """The methods that set a bound, and all others."""
-    governed = requirement.get("governed_by") or {}
+    """The methods that rule (those that set a bound, and a rule without a number), and all others."""
     basis = requirement.get("basis") or []
-    rules = [
-        entry for entry in basis if entry.get("bound") and governed.get(entry["bound"]) == entry["method"]
+    rules = [entry for bound in ("at_least", "at_most") for entry in _setting(requirement, bound)]
+    rules += [
+        entry
+        for entry in basis
+        if entry["bound"] is None and (entry["role"], entry["status"]) == ("governs", "ok")
     ]
     return rules, [entry for entry in basis if entry not in rules]
 
 
-def basis_words(entry: Object, *, governs: bool) -> str:
-    """What one method says, for which metal, its standing where it does not govern, and its reasons."""
+def _setting(requirement: Object, bound: str) -> list[Object]:
+    """The entries that set ``bound``: a method may answer for several members, and the strictest answer rules."""
+    method = (requirement.get("governed_by") or {}).get(bound)
+    answers = [
+        entry
+        for entry in requirement.get("basis") or []
+        if entry["method"] == method and entry["bound"] == bound and entry["value"] is not None
+    ]
+    if not answers:
+        return []
+    strictest = (max if bound == "at_least" else min)(float(entry["value"]) for entry in answers)
+    return [entry for entry in answers if float(entry["value"]) == strictest]
+
+
+def basis_words(requirement: Object, entry: Object, *, governs: bool) -> str:
+    """What one method says, for which metal, its standing where it does not govern, and its reasons.
+
+    Empty for a rule that has the requirement's own name and nothing to add to why it is asked.
+    """
+    reasons = [visible(reason) for reason in entry["reasons"] if reason != requirement["why"]]
+    if governs and not reasons and entry["bound"] is None and entry["method"] == requirement["quantity"]:
+        return ""
     said = visible(entry["method"])
-    if entry.get("value") is not None:
-        bound = {"at_least": "at least ", "at_most": "at most "}.get(str(entry.get("bound")), "")
-        said += f": {bound}{amount(entry['value'], entry.get('unit'))}"
+    if entry["value"] is not None:
+        bound = {"at_least": "at least ", "at_most": "at most "}.get(str(entry["bound"]), "")
+        said += f": {bound}{amount(entry['value'], entry['unit'])}"
     if entry.get("member"):
         said += f" for {visible(entry['member'])}"
-    standing = [] if governs else [_ROLES.get(str(entry.get("role")), "")]
-    if entry.get("status") != "ok":
-        standing.append(visible(entry.get("status") or ""))
-    words = ", ".join([said, *filter(None, standing)])
-    if entry.get("reasons"):
-        words += f" ({'; '.join(visible(reason) for reason in entry['reasons'])})"
-    return words
+    standing = [] if governs else [_ROLES[entry["role"]]]
+    if entry["status"] != "ok":
+        standing.append(visible(entry["status"]))
+    words = ", ".join([said, *standing])
+    return f"{words} ({'; '.join(reasons)})" if reasons else words
 
 
 def source_words(entry: Object) -> str:

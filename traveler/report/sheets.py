@@ -85,7 +85,7 @@ def _step(step: Object) -> dict[str, Any]:
     return {
         "number": str(step["number"]),
         "kind": visible(step["kind"]),
-        "title": visible(step["title"]),
+        "title": visible(step["title"]).strip() or visible(step["kind"]),  # a heading cannot be empty
         "joint": f"joint{plural} {joints}" if joints else "",
         "state": f"{visible(step['state'])}{attempt}",
         "blocked": [visible(reason) for reason in step["blocked_by"]],
@@ -105,29 +105,26 @@ def _step(step: Object) -> dict[str, Any]:
 
 def _requirement(requirement: Object) -> dict[str, Any]:
     rules, others = split_basis(requirement)
-    methods = (
-        [_basis(entry, governs=True) for entry in rules],
-        [_basis(entry, governs=False) for entry in others],
-    )
+    ruling = [_basis(requirement, entry, governs=True) for entry in rules]
+    beside = [_basis(requirement, entry, governs=False) for entry in others]
+    words = [ruling, beside, *(requirement[key] for key in ("why", "evidence", "verdict_reason"))]
     return {
         "name": _named(requirement),
         "why": visible(requirement["why"]),
         "limit": limit_words(requirement),
         "evidence": evidence_words(requirement),
-        "rules": methods[0],
-        "others": methods[1],
+        "rules": ruling,
+        "others": beside,
         # A row stays on one sheet unless it might be longer than one.
-        "long": len(
-            json.dumps([methods, *(requirement[key] for key in ("why", "evidence", "verdict_reason"))])
-        )
-        > 3000,
+        "long": len(json.dumps(words)) > 3000,
         "verdict": visible(requirement["verdict"]),
         "reason": visible(requirement["verdict_reason"]),
     }
 
 
-def _basis(entry: Object, *, governs: bool) -> list[str]:
-    return [basis_words(entry, governs=governs), source_words(entry), working_words(entry)]
+def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
+    said = basis_words(requirement, entry, governs=governs)
+    return [said, source_words(entry), working_words(entry)]
 
 
 def _named(requirement: Object) -> str:
@@ -167,7 +164,7 @@ def _signature(act: str, entry: Object) -> dict[str, Any]:
         ],
         "fallen": ""
         if entry.get("stands", True)
-        else "does not stand: the content changed after it was given",
+        else "This acceptance does not stand: the content of the step changed after it was given.",
     }
 
 

@@ -54,7 +54,7 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
 
 
 def preheat_evidence(joint: Joint) -> Evidence:
-    """ISO 13916: a reading on each member, four thicknesses from the groove edge, or after a wait on the heated face."""
+    """ISO 13916: on each member, four thicknesses from the groove edge, or after a wait on the heated face."""
     thickest_mm = float(joint.thickest.thickness.canonical)
     distances = ", ".join(
         f"{measuring_distance_iso_13916_mm(float(member.thickness.canonical)):.0f} mm"
