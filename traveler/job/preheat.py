@@ -1,5 +1,6 @@
 """Minimum preheat of a joint: every method for every member, each with its role, and the one that governs."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -91,7 +92,7 @@ def _one_per_material(joint: Joint) -> list[Member]:
 
 
 def _candidates(joint: Joint, member: Member, library: Library, units: Units) -> tuple[list[Candidate], bool]:
-    roles = library.preheat_roles.get(member.material.steel.family, {})
+    roles = _roles(member, library)
     analysis = analyse(member.material, (joint,))
     candidates: list[Candidate] = []
     confirm_route = False
@@ -107,6 +108,14 @@ def _candidates(joint: Joint, member: Member, library: Library, units: Units) ->
     if role := roles.get(AUSTENITIC):
         candidates.append(austenitic(member, library, units, role))
     return candidates, confirm_route
+
+
+def _roles(member: Member, library: Library) -> Mapping[str, Role]:
+    """Role of each method for this metal in this form. Nothing here was made for castings of hardenable steel."""
+    roles = library.preheat_roles.get(member.material.steel.family, {})
+    if member.form == "casting" and member.material.steel.hardenable:
+        return dict.fromkeys(roles, "cross-check")
+    return roles
 
 
 def _method_b(

@@ -1,0 +1,72 @@
+"""The app, on the shop's file or on a demo shop; the demo as text where there is no terminal."""
+
+import os
+import tempfile
+from pathlib import Path
+
+import click
+
+from traveler.cli.common import shop_path, stated_person
+from traveler.cli.ending import DONE
+from traveler.cli.output import say
+from traveler.cli.screen import TEXT_COMMANDS, refuse_without_screen, screen_fault
+
+
+def open_app() -> int:
+    """Open the app on the shop's file, which is made where there is none."""
+    refuse_without_screen()
+    from traveler.record.shop import Shop
+
+    person, path = _person(), shop_path()
+    if not os.path.lexists(path):
+        Shop.create(path).close()
+    from traveler.tui.app import run
+
+    return run(path, person, None)
+
+
+@click.command()
+def demo() -> int:
+    """Open the app on a fresh copy of the demo shop.
+
+    The demo shop and everything in it is invented; it is made anew in a temporary folder and goes with it.
+    Without a terminal, print the job that waits for a reading and what blocks its first open step.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.demo.build import build_demo
+
+    fault = screen_fault()
+    person = "" if fault else _person()
+    with tempfile.TemporaryDirectory(prefix="traveler-demo-") as folder:
+        path, number = build_demo(Path(folder), SystemClock())
+        if fault:
+            _print_demo(path, number, fault)
+            return DONE
+        from traveler.tui.app import run
+
+        return run(path, person, number)
+
+
+def _person() -> str:
+    return stated_person(os.environ.get("TRAVELER_BY") or None).name
+
+
+def _print_demo(path: Path, number: str, fault: str) -> None:
+    """The demo job as text: its steps, and first what blocks the step it stands at."""
+    from traveler.acts.change import load_job
+    from traveler.acts.clock import SystemClock
+    from traveler.job.gate import blockers
+    from traveler.job.view import current_step, traveler_object
+    from traveler.record.shop import Shop
+    from traveler.report.text import show_text
+    from traveler.report.words import visible
+
+    now = SystemClock().now()
+    with Shop.open(path, read_only=True) as shop:
+        state = load_job(shop, number)
+    lines = ["Demo shop, all of it invented.", f"Shown as text: {fault}.", f"With a shop of your own {TEXT_COMMANDS}."]
+    step = current_step(state)
+    if step is not None:
+        lines += ["", f"Job {number} stands at step {step.number}, {step.title}. What blocks it:"]
+        lines += [f"  {reason}" for reason in blockers(state, step, now)]
+    say("".join(f"{visible(line)}\n" for line in [*lines, ""]) + show_text(traveler_object(state, now)))

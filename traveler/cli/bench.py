@@ -1,0 +1,189 @@
+"""``record``, ``supersede``, ``retry``, ``attach``: what is entered at the bench."""
+
+import os
+import re
+import stat
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, BinaryIO
+
+import click
+
+from traveler.cli.common import (
+    because_option,
+    by_option,
+    job_argument,
+    joint_option,
+    open_shop,
+    shop_option,
+    stated_person,
+    tell,
+    tell_lines,
+)
+from traveler.errors import BadInput
+
+if TYPE_CHECKING:
+    from traveler.acts.change import Outcome
+
+BLOCK_BYTES = 1024 * 1024
+_NEGATIVE = re.compile(r"-\s*[.]?[0-9]")
+
+
+class ValueCommand(click.Command):
+    """A command whose last argument is a value, which may begin with a minus sign: ``-20 F``."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Put a negative value behind ``--``, where nothing is taken for an option."""
+        options = args[: args.index("--")] if "--" in args else args
+        for place, text in enumerate(options):
+            # Every option of such a command takes a value, and that one is click's to read.
+            of_an_option = place > 0 and options[place - 1].startswith("--") and "=" not in options[place - 1]
+            if _NEGATIVE.match(text) and not of_an_option:
+                return super().parse_args(ctx, [*args[:place], *args[place + 1 :], "--", text])
+        return super().parse_args(ctx, args)
+
+
+@click.command(cls=ValueCommand)
+@job_argument
+@click.argument("step", type=int)
+@click.argument("quantity")
+@click.argument("value")
+@joint_option
+@click.option("--place", metavar="P", help="Where it was read.")
+@click.option("--run", metavar="N", type=int, help="The run of weld it belongs to.  [default: the next one]")
+@click.option("--instrument", metavar="I", help="What it was read with.")
+@click.option("--at", metavar="TIME", help="When it was read, in ISO 8601.  [default: now]")
+@by_option()
+@shop_option
+def record(
+    job: str,
+    step: int,
+    quantity: str,
+    value: str,
+    joint: str | None,
+    place: str | None,
+    run: int | None,
+    instrument: str | None,
+    at: str | None,
+    by: str | None,
+) -> int:
+    """Record a reading as it was made, complying or not.
+
+    QUANTITY is one that the step asks for ("preheat temperature"), VALUE what was read, with its unit ("312 F",
+    "-5 C"). Status 1: recorded, but outside its limit; or refused, because the job has ended.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.readings import NewReading, record_reading
+
+    entered = NewReading(step, quantity, value, joint, place, run, instrument, at)
+    person = stated_person(by)
+    with open_shop() as shop:
+        return _tell_entry(record_reading(shop, SystemClock(), person, job, entered), step)
+
+
+@click.command()
+@job_argument
+@click.argument("reading", type=int)
+@click.option("--value", metavar="V", help="What should stand there.  [default: the entry is taken back]")
+@because_option("What was wrong with the entry.")
+@by_option()
+@shop_option
+def supersede(job: str, reading: int, value: str | None, because: str, by: str | None) -> int:
+    """Correct a wrong entry, or take it back.
+
+    READING is the number that show prints. The entry stays and prints struck through, with the reason.
+    Status 1: the corrected value is outside its limit; or refused.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.readings import supersede as supersede_reading
+
+    person = stated_person(by)
+    with open_shop() as shop:
+        outcome = supersede_reading(shop, SystemClock(), person, job, reading, value, because)
+    step = next((entry.key[0] for entry in outcome.state.readings if entry.number == reading), None)
+    return _tell_entry(outcome, step)
+
+
+@click.command()
+@job_argument
+@click.argument("step", type=int)
+@click.argument("quantity")
+@joint_option
+@because_option("Why the earlier attempt was too cold.")
+@by_option()
+@shop_option
+def retry(job: str, step: int, quantity: str, joint: str | None, because: str, by: str | None) -> int:
+    """Open another attempt of a preheat that was too cold.
+
+    Only before a run of weld is recorded on the joint; the earlier attempt stays and prints. Status 1: refused.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.readings import retry as try_again
+
+    person = stated_person(by)
+    with open_shop() as shop:
+        return tell(try_again(shop, SystemClock(), person, job, step, quantity, joint, because))
+
+
+@click.command()
+@job_argument
+@click.argument("step", type=int)
+@click.argument("file")
+@click.option(
+    "--as",
+    "role",
+    type=click.Choice(["chart", "certificate", "photo"]),
+    required=True,
+    help="What the file is.",
+)
+@by_option()
+@shop_option
+def attach(job: str, step: int, file: str, role: str, by: str | None) -> int:
+    """Keep a file with a step.
+
+    Its content goes into the shop's file, at most 64 MiB, under its SHA-256. Status 1: refused, because the job has
+    ended.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.readings import attach as keep_file
+
+    person = stated_person(by)
+    with open_shop() as shop:
+        # Closing another handle on the shop's own file would drop the locks of this one.
+        if os.path.exists(file) and os.path.samefile(file, shop.path):
+            raise BadInput(f"{file} is the shop's file itself; expected a chart, a certificate or a photo")
+        with _opened(file) as content:
+            name = os.path.basename(file)
+            return tell(keep_file(shop, SystemClock(), person, job, step, name, _blocks(content), role))
+
+
+def _opened(file: str) -> BinaryIO:
+    expected = "expected a file to keep"
+    try:
+        # Waiting for a pipe or a device would keep everybody else from writing meanwhile.
+        if not stat.S_ISREG(os.stat(file).st_mode):
+            raise BadInput(f"{file} is a folder or a device; {expected}")
+        return open(file, "rb")
+    except (OSError, ValueError) as error:
+        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise BadInput(f"{file} cannot be read: {told}; {expected}") from error
+
+
+def _blocks(content: BinaryIO) -> Iterator[bytes]:
+    while block := content.read(BLOCK_BYTES):
+        yield block
+
+
+def _tell_entry(outcome: "Outcome", number: int | None) -> int:
+    """The outcome of an entry, and what then still stands between its step and acceptance."""
+    from traveler.acts.clock import SystemClock
+    from traveler.job.gate import blockers
+
+    step = outcome.state.step(number) if number is not None else None
+    if not outcome.recorded or step is None:
+        return tell(outcome)
+    waiting = blockers(outcome.state, step, SystemClock().now())
+    said = [reason for reason in outcome.reasons if not any(reason in other for other in waiting)]
+    lines = [f"  {reason}" for reason in said]
+    if waiting:
+        lines += [f"step {number} waits for:", *(f"  {reason}" for reason in waiting)]
+    return tell_lines(outcome, lines)

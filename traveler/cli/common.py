@@ -1,0 +1,141 @@
+"""What several commands share: their options, the shop they open, who acts, how an outcome is told."""
+
+import os
+import unicodedata
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from traveler.cli.ending import ANSWER_IS_NO, DONE
+from traveler.cli.output import say
+from traveler.errors import BadInput
+
+if TYPE_CHECKING:
+    from traveler.acts.change import Outcome
+    from traveler.job.state import Person
+    from traveler.record.shop import Shop
+
+Decorated = TypeVar("Decorated", bound=Callable[..., object])
+
+LARGEST_READ_BYTES = 1024 * 1024 + 1
+"""One byte more than a job sheet may have: enough to see that it is too long."""
+
+_SHOP = "traveler.shop"
+
+
+def _remember_shop(context: click.Context, parameter: click.Parameter, value: Path | None) -> None:
+    if value is not None:
+        context.meta[_SHOP] = value
+
+
+def _composed(context: click.Context, parameter: click.Parameter, value: str | None) -> str | None:
+    """Text in NFC, as the record holds it: some systems hand over accents as separate characters."""
+    return None if value is None else unicodedata.normalize("NFC", value)
+
+
+def shop_option(command: Decorated) -> Decorated:
+    """``--shop FILE``, before the command or after it."""
+    return click.option(
+        "--shop",
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        expose_value=False,
+        callback=_remember_shop,
+        help="The shop's file.  [default: $TRAVELER_SHOP, else in the platform's data folder]",
+    )(command)
+
+
+def by_option(*, required: bool = False) -> Callable[[Decorated], Decorated]:
+    """``--by PERSON``; TRAVELER_BY stands for it."""
+    login = "" if required else ", else the login name"
+    return click.option(
+        "--by",
+        metavar="PERSON",
+        envvar="TRAVELER_BY",
+        required=required,
+        help=f"Who does it, as stated.  [default: $TRAVELER_BY{login}]",
+    )
+
+
+def because_option(what: str) -> Callable[[Decorated], Decorated]:
+    """``--because TEXT``, the reason that the record keeps."""
+    return click.option("--because", metavar="TEXT", required=True, help=what)
+
+
+def job_argument(command: Decorated) -> Decorated:
+    """The job's number."""
+    return click.argument("job", callback=_composed)(command)
+
+
+def joint_option(command: Decorated) -> Decorated:
+    """``--joint J``."""
+    return click.option(
+        "--joint",
+        metavar="J",
+        callback=_composed,
+        help="The joint, where a step covers several and several have this quantity.",
+    )(command)
+
+
+def shop_path() -> Path:
+    """The shop's file that this command line means."""
+    from traveler.record.place import default_shop_path
+
+    named: Path | None = click.get_current_context().meta.get(_SHOP)
+    return default_shop_path(os.environ) if named is None else named
+
+
+def open_shop(*, read_only: bool = False) -> "Shop":
+    """The shop's file, opened; TravelerError where it does not exist or is no shop file."""
+    from traveler.record.shop import Shop
+
+    return Shop.open(shop_path(), read_only=read_only)
+
+
+def stated_person(name: str | None) -> "Person":
+    """The person named by ``--by`` or TRAVELER_BY, else by the login name. Raises BadInput for an unusable name."""
+    from traveler.acts.typed import printable
+    from traveler.job.state import Person
+
+    stated = printable(_login_name() if name is None else name, "the person's name (--by)")
+    if stated is None:
+        raise BadInput("the person's name is empty; say who does it with --by or TRAVELER_BY")
+    return Person(stated)
+
+
+def _login_name() -> str:
+    import getpass
+
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        raise BadInput("this account has no name; say who does it with --by or TRAVELER_BY") from None
+
+
+def read_sheet_file(name: str) -> bytes:
+    """The bytes of a job sheet, ``-`` for standard input; never more than it takes to see that it is too long."""
+    try:
+        if name == "-":
+            return click.get_binary_stream("stdin").read(LARGEST_READ_BYTES)
+        with open(name, "rb") as file:
+            return file.read(LARGEST_READ_BYTES)
+    except (OSError, ValueError) as error:
+        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise BadInput(f"{name} cannot be read: {told}; expected a job sheet") from error
+
+
+def tell(outcome: "Outcome", *more: str) -> int:
+    """Print an outcome with its reasons and ``more`` lines; returns the exit status."""
+    return tell_lines(outcome, [*(f"  {reason}" for reason in outcome.reasons), *more])
+
+
+def tell_lines(outcome: "Outcome", lines: Iterable[str]) -> int:
+    """Print an outcome's sentence and then ``lines``; returns the exit status."""
+    from traveler.report.words import visible
+
+    text = "".join(f"{visible(line)}\n" for line in (outcome.message, *lines))
+    # Whoever reads only the status must not enter the same thing again.
+    say(text, unprinted=f"{outcome.message}; this is in the record" if outcome.recorded else outcome.message)
+    return DONE if outcome.recorded and outcome.complies else ANSWER_IS_NO

@@ -1,0 +1,108 @@
+"""``new``, ``list``, ``show``: put a job into the shop's file, and look."""
+
+import os
+from typing import TYPE_CHECKING
+
+import click
+
+from traveler.cli.common import (
+    by_option,
+    job_argument,
+    open_shop,
+    read_sheet_file,
+    shop_option,
+    shop_path,
+    stated_person,
+    tell_lines,
+)
+from traveler.cli.ending import DONE
+from traveler.cli.output import say, say_json
+
+if TYPE_CHECKING:
+    from traveler.record.shop import Shop
+
+
+@click.command()
+@click.argument("sheet")
+@by_option()
+@shop_option
+def new(sheet: str, by: str | None) -> int:
+    """Put a job into the shop's file and issue revision 1 of its traveler.
+
+    SHEET is a TOML file, or - for standard input. The shop's file is made where there is none yet.
+    Status 1: issued with conflicts, which block until the sheet is revised.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.issue import issue
+
+    raw, person = read_sheet_file(sheet), stated_person(by)
+    with _shop_for(raw) as shop:
+        outcome = issue(shop, SystemClock(), person, raw)
+        lines = [f"shop file: {shop.path}"]
+    if outcome.reasons:
+        lines += ["conflicts, to be settled before the work:", *(f"  {reason}" for reason in outcome.reasons)]
+    return tell_lines(outcome, lines)
+
+
+def _shop_for(raw: bytes) -> "Shop":
+    """The shop's file, made where there is none once the sheet is known to be good."""
+    from traveler.acts.issue import plan_sheet
+    from traveler.record.shop import Shop
+
+    if os.path.lexists(shop_path()):
+        return open_shop()
+    plan_sheet(raw)
+    return Shop.create(shop_path())
+
+
+@click.command(name="list")
+@click.option("--json", "as_json", is_flag=True, help="Print a JSON list instead of text.")
+@shop_option
+def list_jobs(as_json: bool) -> int:
+    """List the jobs and what blocks them.
+
+    One line a job, the one written to last first: number, state, the step it stands at, title; below it what blocks
+    that step first.
+    """
+    with open_shop(read_only=True) as shop:
+        rows = [
+            {
+                "number": row.number,
+                "title": row.title,
+                "state": row.state,
+                "step": row.step or None,
+                "blocked_by": [row.blocked_by] if row.blocked_by else [],
+                "last_event_at": row.last_event_at,
+            }
+            for row in shop.board()
+        ]
+    if as_json:
+        say_json(rows)
+    else:
+        from traveler.report.text import list_text
+
+        say(list_text(rows))
+    return DONE
+
+
+@click.command()
+@job_argument
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@shop_option
+def show(job: str, as_json: bool) -> int:
+    """Show a job's steps, requirements, readings and verdicts.
+
+    The status is 0 whatever the verdicts are.
+    """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.look import look
+
+    with open_shop(read_only=True) as shop:
+        traveler = look(shop, SystemClock(), job)
+    if as_json:
+        say_json(traveler)
+    else:
+        from traveler.report.text import show_text
+
+        say(show_text(traveler))
+    return DONE

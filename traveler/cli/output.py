@@ -1,0 +1,62 @@
+"""What goes to standard output: plain text, JSON, bytes."""
+
+import json
+import os
+import re
+import sys
+from typing import Any
+
+import click
+
+from traveler.errors import TravelerError
+
+# Characters that act on a terminal or reorder a line, and those that UTF-8 cannot hold; JSON can spell each of
+# them out. In printed JSON they stand only inside strings.
+_ACTING = re.compile("[\x7f-\x9f\u00ad\u061c\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ud800-\udfff\ufeff\U000e0000-\U000e007f]")
+
+
+def say(text: str, unprinted: str = "") -> None:
+    """Print ``text`` as it stands.
+
+    A reader that has had enough (``| head``) is no fault: the command's own status counts. Any other failure is a
+    TravelerError that begins with ``unprinted``, what was done before.
+    """
+    _put(text, unprinted)
+
+
+def say_json(value: Any) -> None:
+    """Print one JSON value, in UTF-8 whatever the terminal (RFC 8259, section 8.1)."""
+    _put(json_bytes(value), "")
+
+
+def json_bytes(value: Any) -> bytes:
+    """JSON for people and programs: indented, letters as they are, acting characters spelled out."""
+    text = json.dumps(value, ensure_ascii=False, indent=2)
+    return (_ACTING.sub(lambda found: json.dumps(found[0])[1:-1], text) + "\n").encode()
+
+
+def put_bytes(content: bytes) -> None:
+    """Write ``content`` to standard output, whole; TravelerError where it did not all arrive."""
+    try:
+        click.echo(content, nl=False)
+    except OSError as error:
+        _abandon_output()
+        raise TravelerError(f"the output is not whole: {error.strerror}") from error
+
+
+def _put(message: str | bytes, unprinted: str) -> None:
+    try:
+        click.echo(message, nl=False)
+    except BrokenPipeError:
+        _abandon_output()
+    except OSError as error:
+        _abandon_output()
+        told = f"the output could not be written: {error.strerror}"
+        raise TravelerError(f"{unprinted}, but {told}" if unprinted else told) from error
+
+
+def _abandon_output() -> None:
+    """Send what is still buffered nowhere, or the interpreter would fail on it once more at its end."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)

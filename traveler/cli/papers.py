@@ -1,0 +1,76 @@
+"""``export`` and ``verify``: the traveler as it leaves the shop."""
+
+import os
+import sys
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from traveler.cli.common import job_argument, open_shop, shop_option, shop_path
+from traveler.cli.ending import ANSWER_IS_NO, DONE
+from traveler.cli.output import put_bytes, say
+from traveler.cli.whole_file import write_whole
+from traveler.errors import BadInput
+
+
+@click.command()
+@job_argument
+@click.option(
+    "--format", "form", type=click.Choice(["pdf", "json", "text"]), required=True, help="The form to write."
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    help="Sheets of the PDF.  [default: letter where the job is typed in inches, else a4]",
+)
+@click.option("-o", "--output", metavar="FILE", required=True, help="Where to write it; - for standard output.")
+@shop_option
+def export(
+    job: str, form: Literal["pdf", "json", "text"], paper: Literal["a4", "letter"] | None, output: str
+) -> int:
+    """Write the traveler as PDF, JSON or text.
+
+    FILE is written whole or not at all; one that exists is replaced. A job that is not closed is marked DRAFT on
+    every sheet. Exporting writes nothing into the record.
+    """
+    from traveler.acts.look import export as exported
+
+    if paper is not None and form != "pdf":
+        raise BadInput("--paper belongs to --format pdf; leave it out")
+    if output == "-" and form == "pdf" and sys.stdout is not None and sys.stdout.isatty():
+        raise BadInput("a PDF cannot be shown on a terminal; name a file with -o")
+    if output != "-" and _is_shop(output):
+        raise BadInput(f"{output} is the shop's file itself; expected another name")
+    with open_shop(read_only=True) as shop:
+        content = exported(shop, job, form, paper)
+    if output == "-":
+        put_bytes(content)
+        return DONE
+    write_whole(Path(output), content)
+    return DONE
+
+
+def _is_shop(output: str) -> bool:
+    return os.path.exists(output) and os.path.exists(shop_path()) and os.path.samefile(output, shop_path())
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+def verify(file: Path) -> int:
+    """Check that a shop file or a JSON export is unaltered.
+
+    Unaltered means: as it was when its code was noted somewhere else, on paper for instance. Status 1: altered, with
+    the first event that is.
+    """
+    from traveler.acts.verify import verify as checked
+    from traveler.report.words import visible
+
+    found = checked(file)
+    facts = f"{found.what}, {found.events} events, code {found.code}"
+    if found.faults:
+        faults = "".join(f"  {visible(fault)}\n" for fault in found.faults)
+        say(f"altered: {visible(facts)}\n{faults}")
+        return ANSWER_IS_NO
+    say(f"unaltered: {visible(facts)}\nCompare this code and count with those noted elsewhere.\n")
+    return DONE

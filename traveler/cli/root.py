@@ -1,0 +1,71 @@
+"""The command ``traveler`` with its subcommands; each is imported only when it is called."""
+
+from importlib import import_module
+
+import click
+
+from traveler import __version__
+from traveler.cli.common import shop_option
+
+COMMANDS = {
+    "demo": ("app", "demo", "Open the app on a fresh copy of the demo shop"),
+    "plan": ("plan", "plan", "Print what each step of a job sheet needs and why; store nothing"),
+    "new": ("jobs", "new", "Put a job into the shop's file and issue revision 1 of its traveler"),
+    "list": ("jobs", "list_jobs", "List the jobs and what blocks them"),
+    "show": ("jobs", "show", "Show a job's steps, requirements, readings and verdicts"),
+    "record": ("bench", "record", "Record a reading as it was made, complying or not"),
+    "supersede": ("bench", "supersede", "Correct a wrong entry, or take it back"),
+    "retry": ("bench", "retry", "Open another attempt of a preheat that was too cold"),
+    "attach": ("bench", "attach", "Keep a file with a step"),
+    "sign": ("sign", "sign", "Sign a step as performed or as accepted"),
+    "revise": ("change", "revise", "Issue the next revision of a job from a changed sheet"),
+    "close": ("change", "close", "Close a job whose every step is accepted"),
+    "cancel": ("change", "cancel", "End a job without completing it"),
+    "export": ("papers", "export", "Write the traveler as PDF, JSON or text"),
+    "verify": ("papers", "verify", "Check that a shop file or a JSON export is unaltered"),
+    "backup": ("keep", "backup", "Copy the shop's file, and verify the copy"),
+    "restore": ("keep", "restore", "Make the shop's file from a backup"),
+}
+"""Command: its module in this package, its name there, and what it does in a line."""
+
+
+class LazyGroup(click.Group):
+    """A group that knows what its commands do without importing them."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands in the order in which a job needs them."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, imported now."""
+        if cmd_name not in COMMANDS:
+            return None
+        module, attribute, _ = COMMANDS[cmd_name]
+        command = getattr(import_module(f"traveler.cli.{module}"), attribute)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """One line a command, from the table."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, _, line) in COMMANDS.items()])
+
+
+@click.group(
+    cls=LazyGroup,
+    invoke_without_command=True,
+    epilog="Exit status: 0 done; 1 done, and the answer is no; 2 could not be done; 130 interrupted.",
+)
+@shop_option
+@click.version_option(__version__, message="traveler %(version)s")
+@click.pass_context
+def root(context: click.Context) -> int | None:
+    """Take a welding job through its steps: limits from the metal, acceptance only when the readings comply.
+
+    Without a command, open the app on the shop's file.
+    """
+    if context.invoked_subcommand is not None:
+        return None
+    from traveler.cli.app import open_app
+
+    return open_app()
