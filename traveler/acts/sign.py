@@ -15,18 +15,28 @@ from traveler.record.shop import Shop, Writing
 
 PERFORMED_MEANING = "I performed this step as written"
 ACCEPTED_MEANING = "I looked at the readings of this step and accept it"
+STALE = "stale: the step has changed since you looked at it; look again"
 
 
 def perform(
-    shop: Shop, clock: Clock, person: Person, number: str, step: int, runs: int | None = None
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    step: int,
+    runs: int | None = None,
+    content: str | None = None,
 ) -> Outcome:
     """Say that a step was performed. What happened is recorded even out of order; it then blocks acceptance.
 
-    ``runs``: how many runs of weld were laid; left out, those that are recorded.
+    ``runs``: how many runs of weld were laid; left out, those that are recorded. ``content`` as for ``accept``.
     """
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)
+        current = content_digest(state, found)
+        if _is_stale(content, current):
+            return Refusal((STALE,))
         allowed = may(PerformStep(step), state, person, now)
         if not allowed.granted:
             return Refusal(allowed.reasons)
@@ -34,7 +44,7 @@ def perform(
             "step": step,
             "meaning": PERFORMED_MEANING,
             "revision": state.revision,
-            "content": content_digest(state, found),
+            "content": current,
             "runs": _runs(state, step, runs),
             "out_of_order": list(earlier_not_performed(state, step)),
         }
@@ -65,8 +75,8 @@ def accept(
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)
         current = content_digest(state, found)
-        if content is not None and content.strip().upper() != current:
-            return Refusal(("stale: the step has changed since you looked at it; look again",))
+        if _is_stale(content, current):
+            return Refusal((STALE,))
         allowed = may(AcceptStep(step), state, person, now)
         if not allowed.granted:
             return Refusal(allowed.reasons)
@@ -85,6 +95,10 @@ def accept(
     if changed.refused:
         return Outcome(False, False, f"step {step} is not accepted", changed.after, changed.refused)
     return Outcome(True, True, f"step {step} accepted by {person.name}", changed.after)
+
+
+def _is_stale(shown: str | None, current: str) -> bool:
+    return shown is not None and shown.strip().upper() != current
 
 
 def _runs(state: JobState, number: int, runs: int | None) -> int | None:

@@ -64,7 +64,11 @@ def _print_demo(path: Path, number: str, fault: str) -> None:
     now = SystemClock().now()
     with Shop.open(path, read_only=True) as shop:
         state = load_job(shop, number)
-    lines = ["Demo shop, all of it invented.", f"Shown as text: {fault}.", f"With a shop of your own {TEXT_COMMANDS}."]
+    lines = [
+        "Demo shop, all of it invented.",
+        f"Shown as text: {fault}.",
+        f"With a shop of your own {TEXT_COMMANDS}.",
+    ]
     step = current_step(state)
     if step is not None:
         lines += ["", f"Job {number} stands at step {step.number}, {step.title}. What blocks it:"]

@@ -118,7 +118,8 @@ def read_sheet_file(name: str) -> bytes:
     """The bytes of a job sheet, ``-`` for standard input; never more than it takes to see that it is too long."""
     try:
         if name == "-":
-            return click.get_binary_stream("stdin").read(LARGEST_READ_BYTES)
+            typed: bytes = click.get_binary_stream("stdin").read(LARGEST_READ_BYTES)
+            return typed
         with open(name, "rb") as file:
             return file.read(LARGEST_READ_BYTES)
     except (OSError, ValueError) as error:

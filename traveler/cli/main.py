@@ -22,5 +22,7 @@ def run(arguments: Sequence[str]) -> int:
         # Imported under the eyes of Ending, so that Ctrl-C during the start is an interruption, too.
         from traveler.cli.root import root
 
-        ending.status = root.main(list(arguments), prog_name="traveler", standalone_mode=False) or ending.status
+        ending.status = (
+            root.main(list(arguments), prog_name="traveler", standalone_mode=False) or ending.status
+        )
     return ending.status

@@ -9,10 +9,9 @@ from typing import Any
 import click
 
 from traveler.errors import TravelerError
+from traveler.report.words import visible
 
-# Characters that act on a terminal or reorder a line, and those that UTF-8 cannot hold; JSON can spell each of
-# them out. In printed JSON they stand only inside strings.
-_ACTING = re.compile("[\x7f-\x9f\u00ad\u061c\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ud800-\udfff\ufeff\U000e0000-\U000e007f]")
+_BEYOND_ASCII = re.compile("[^\x00-\x7e]")
 
 
 def say(text: str, unprinted: str = "") -> None:
@@ -32,7 +31,12 @@ def say_json(value: Any) -> None:
 def json_bytes(value: Any) -> bytes:
     """JSON for people and programs: indented, letters as they are, acting characters spelled out."""
     text = json.dumps(value, ensure_ascii=False, indent=2)
-    return (_ACTING.sub(lambda found: json.dumps(found[0])[1:-1], text) + "\n").encode()
+    return (_BEYOND_ASCII.sub(_spelled_out, text) + "\n").encode()
+
+
+def _spelled_out(found: re.Match[str]) -> str:
+    """A character that acts on a terminal as JSON's escape; it stands inside a string, so nothing changes."""
+    return found[0] if visible(found[0]) == found[0] else json.dumps(found[0])[1:-1]
 
 
 def put_bytes(content: bytes) -> None:

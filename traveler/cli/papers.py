@@ -24,7 +24,9 @@ from traveler.errors import BadInput
     type=click.Choice(["a4", "letter"]),
     help="Sheets of the PDF.  [default: letter where the job is typed in inches, else a4]",
 )
-@click.option("-o", "--output", metavar="FILE", required=True, help="Where to write it; - for standard output.")
+@click.option(
+    "-o", "--output", metavar="FILE", required=True, help="Where to write it; - for standard output."
+)
 @shop_option
 def export(
     job: str, form: Literal["pdf", "json", "text"], paper: Literal["a4", "letter"] | None, output: str

@@ -18,7 +18,9 @@ from traveler.errors import BadInput
 )
 @click.option("--runs", metavar="N", type=int, help="Runs of weld laid.  [default: those that are recorded]")
 @click.option(
-    "--content", metavar="DIGEST", help="The step's content as show --json printed it; stale if it has changed."
+    "--content",
+    metavar="DIGEST",
+    help="The step's content as show --json printed it; stale if it has changed.",
 )
 @by_option(required=True)
 @shop_option

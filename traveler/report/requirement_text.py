@@ -13,6 +13,9 @@ from traveler.report.requirement_words import (
 from traveler.report.words import Object, visible
 
 
+ONE_READING = "1 reading"
+
+
 def requirement_lines(requirement: Object, *, brief: bool = False) -> list[str]:
     """Indented lines, not yet folded. ``brief`` leaves out the reasons and the methods behind the limit."""
     joint = f" ({visible(requirement['joint'])})" if requirement.get("joint") else ""
@@ -33,9 +36,11 @@ def _reasons(requirement: Object) -> list[str]:
     for entries, label in ((rules, "Governed by"), (others, "Beside it:")):
         for entry in entries:
             lines += _method(label, basis_words(requirement, entry, governs=entries is rules), entry)
-    if requirement["type"] == "choice" and requirement.get("options"):
-        lines.append(f"    Choices: {'; '.join(visible(option) for option in requirement['options'])}")
-    return [*lines, f"    Evidence: {evidence_words(requirement)}"]
+    options = requirement.get("options") or []
+    if options and options != requirement.get("accepts"):
+        lines.append(f"    Choices: {'; '.join(visible(option) for option in options)}")
+    evidence = evidence_words(requirement)
+    return lines if evidence == ONE_READING else [*lines, f"    Evidence: {evidence}"]
 
 
 def _method(label: str, words: str, entry: Object) -> list[str]:

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from traveler.report.words import Object, amount, count_words, moment_words, person, visible
 
 NO_LIMIT = "not determined: no governing method gives a limit; the responsible engineer has to settle it"
-_ROLES = {"governs": "a governing method", "cross-check": "a cross-check", "indicative": "indicative only"}
+_ROLES = {"cross-check": "a cross-check", "indicative": "indicative only"}
+_LESS_STRICT = {"at_least": "asks for less", "at_most": "allows more"}
 
 
 def limit_words(requirement: Object) -> str:
@@ -85,11 +86,18 @@ def basis_words(requirement: Object, entry: Object, *, governs: bool) -> str:
         said += f": {bound}{amount(entry['value'], entry['unit'])}"
     if entry.get("member"):
         said += f" for {visible(entry['member'])}"
-    standing = [] if governs else [_ROLES[entry["role"]]]
-    if entry["status"] != "ok":
-        standing.append(visible(entry["status"]))
-    words = ", ".join([said, *standing])
+    words = ", ".join([said, *_standing(entry, governs=governs)])
     return f"{words} ({'; '.join(reasons)})" if reasons else words
+
+
+def _standing(entry: Object, *, governs: bool) -> list[str]:
+    """How a method stands: its role, how far it may be trusted, and why it does not set the limit."""
+    role, status = entry["role"], visible(entry["status"])
+    if role != "governs":
+        return [_ROLES[role]] if status == "ok" else [_ROLES[role], status]
+    if status == "ok":
+        return [] if governs or entry["bound"] is None else [_LESS_STRICT[entry["bound"]]]
+    return [status] if governs or status != "extrapolated" else ["extrapolated, so it does not govern"]
 
 
 def source_words(entry: Object) -> str:

@@ -1,0 +1,119 @@
+"""Every key of the app, once: the screens bind these, the help screen and docs/keys.md list them.
+
+On the screens without fields every key is a priority key, so keys that arrive in one burst are taken in the order
+in which they were pressed. On forms only the keys that move the focus are: they must be taken before the next digit
+is handed to a field, while the key that records must queue behind the digits.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.binding import Binding
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The keys of one kind of screen, under a heading."""
+
+    title: str
+    keys: tuple[Binding, ...]
+
+
+def _on_lists(key: str, action: str, words: str, name: str, tooltip: str, shown: str | None = None) -> Binding:
+    return Binding(
+        key, action, words, show=shown is not None, key_display=shown, priority=True, tooltip=tooltip, id=name
+    )
+
+
+def _moving(key: str, action: str, name: str, tooltip: str) -> Binding:
+    return Binding(key, action, tooltip, show=False, priority=True, tooltip=tooltip, id=name)
+
+
+def _queued(key: str, action: str, words: str, name: str, tooltip: str, shown: str | None = None) -> Binding:
+    return Binding(key, action, words, show=shown is not None, key_display=shown, tooltip=tooltip, id=name)
+
+
+MOVE = (
+    _moving("up", "move('up')", "list.up", "Move up"),
+    _moving("down", "move('down')", "list.down", "Move down"),
+    _moving("home", "move('home')", "list.first", "To the first line"),
+    _moving("end", "move('end')", "list.last", "To the last line"),
+    _moving("pageup", "page('up')", "list.page_up", "Page up; on a step, page through its details"),
+    _moving("pagedown", "page('down')", "list.page_down", "Page down; on a step, page through its details"),
+)
+HELP = _on_lists("question_mark", "help", "Help", "app.help", "The keys and the words of the app", "?")
+HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, from a form too")
+BACK = _on_lists("q", "back", "Back", "list.back", "Back to the screen before", "q")
+ESCAPE = _on_lists("escape", "back", "Back", "list.escape", "Back to the screen before")
+QUIT = _queued("ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded")
+COPY = _queued("ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave")
+
+BOARD_OPEN = _on_lists("enter", "open", "Open job", "board.open", "Open the job", "Enter")
+BOARD_QUIT = _on_lists("q", "quit", "Leave", "board.quit", "Leave the program", "q")
+
+JOB_OPEN = _on_lists("enter", "open", "Open step", "job.open", "Open the step", "Enter")
+JOB_CLOSE = _on_lists("x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x")
+
+STEP_RECORD = _on_lists("enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter")
+STEP_R = _on_lists("r", "record", "Record", "step.record", "Record a reading of the requirement")
+STEP_PERFORM = _on_lists("p", "perform", "Performed", "step.perform", "Sign the step as performed", "p")
+STEP_ACCEPT = _on_lists("a", "accept", "Accept", "step.accept", "Sign the step as accepted, by another person", "a")
+STEP_WORKING = _on_lists("w", "working", "Working", "step.working", "The working behind the limit", "w")
+STEP_CORRECT = _on_lists("c", "correct", "Correct", "step.correct", "Supersede a wrong entry, with its reason", "c")
+STEP_RETRY = _on_lists("t", "retry", "Try again", "step.retry", "Heat again after a cold preheat, with the reason", "t")
+
+COMMIT_S = _queued("ctrl+s", "commit", "Record", "form.commit_too", "The same as F10")
+FORM_ESCAPE = _queued("escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc")
+NEXT = _moving("tab", "app.focus_next", "form.next", "To the next field")
+PREVIOUS = _moving("shift+tab", "app.focus_previous", "form.previous", "To the field before")
+ENTER_NEXT = _moving("enter", "next_field", "form.enter", "To the next field")
+PICK = _queued("1,2,3,4,5,6,7,8,9", "pick", "Pick", "choice.pick", "In a list of choices: take that one")
+CHOICE_UP = _queued("up", "step(-1)", "Choice above", "choice.up", "In a list of choices: the one above")
+CHOICE_DOWN = _queued("down", "step(1)", "Choice below", "choice.down", "In a list of choices: the one below")
+
+
+def commit(words: str) -> Binding:
+    """F10 with what it does on the form at hand; not a priority key, so it waits for the digits before it."""
+    return _queued("f10", "commit", words, "form.commit", "Record or sign what the form says", "F10")
+
+
+LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
+BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
+JOB_KEYS = (JOB_OPEN, JOB_CLOSE)
+STEP_KEYS = (STEP_RECORD, STEP_PERFORM, STEP_ACCEPT, STEP_WORKING, STEP_CORRECT, STEP_RETRY, STEP_R)
+FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, HELP_ANYWHERE)
+CHOICE_KEYS = (PICK, CHOICE_UP, CHOICE_DOWN)
+
+GROUPS: Sequence[Group] = (
+    Group("On lists", LIST_KEYS),
+    Group("The board of jobs", BOARD_KEYS),
+    Group("A job", JOB_KEYS),
+    Group("A step", STEP_KEYS),
+    Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
+    Group("Everywhere", (QUIT, COPY)),
+)
+
+_NAMES = {
+    "question_mark": "?",
+    "f1": "F1",
+    "f10": "F10",
+    "escape": "Esc",
+    "enter": "Enter",
+    "tab": "Tab",
+    "shift+tab": "Shift+Tab",
+    "ctrl+s": "Ctrl+S",
+    "ctrl+q": "Ctrl+Q",
+    "ctrl+c": "Ctrl+C",
+    "up": "Up",
+    "down": "Down",
+    "home": "Home",
+    "end": "End",
+    "pageup": "Page Up",
+    "pagedown": "Page Down",
+    "1,2,3,4,5,6,7,8,9": "1 to 9",
+}
+
+
+def key_name(binding: Binding) -> str:
+    """A key as it is printed on the keyboard: "Enter", "F10", "r"."""
+    return _NAMES.get(binding.key, binding.key)

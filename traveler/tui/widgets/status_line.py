@@ -1,0 +1,19 @@
+"""One line that says what just happened; the only copy of a message never vanishes by itself."""
+
+from textual.content import Content
+from textual.widgets import Static
+
+from traveler.report.words import visible
+
+
+class StatusLine(Static):
+    """The last thing said stays until the next thing is said or another screen opens."""
+
+    def __init__(self) -> None:
+        super().__init__("", id="status", markup=False)
+
+    def say(self, words: str, *, alarm: bool = False) -> None:
+        """Show ``words``; an alarm is marked by a sign and set in bold."""
+        text = f"! {visible(words)}" if alarm else visible(words)
+        self.set_class(alarm, "-alarm")
+        self.update(Content(text))

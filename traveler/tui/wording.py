@@ -1,0 +1,153 @@
+"""What the screens say about jobs, steps and requirements, as lines of safe text. No widgets here."""
+
+from collections.abc import Iterator, Sequence
+
+from traveler.quantity.parse import QuantityError, stored
+from traveler.quantity.show import show_both
+from traveler.report.requirement_words import (
+    evidence_words,
+    limit_words,
+    reading_words,
+    source_words,
+    split_basis,
+    verdict_words,
+)
+from traveler.report.words import Object, amount, signature_words, visible
+
+_ROLES = {
+    "governs": "a governing method",
+    "cross-check": "a cross-check, does not govern",
+    "indicative": "indicative, does not govern",
+}
+_BOUNDS = {"at_least": "at least", "at_most": "at most"}
+
+
+def step_name(step: Object) -> str:
+    """ "40 Preheat the bracket joint"."""
+    return f"{step['number']} {visible(step['title'])}"
+
+
+def requirement_name(step: Object, requirement: Object) -> str:
+    """The quantity, with its joint where the step has several."""
+    joint = requirement.get("joint")
+    several = joint and len(step["joints"]) > 1
+    return f"{visible(requirement['quantity'])}, {visible(joint)}" if several else visible(requirement["quantity"])
+
+
+def requirement_key(requirement: Object) -> str:
+    """What identifies a requirement within its job."""
+    return f"{requirement['id']}|{requirement.get('joint') or ''}"
+
+
+def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
+    """A requirement in a list: what it is and its limit, and why its verdict is not "met"."""
+    name = f"{requirement_name(step, requirement)}: {limit_words(requirement)}"
+    reason = requirement.get("verdict_reason")
+    return (name, visible(reason)) if reason else (name,)
+
+
+def requirement_detail(step: Object, requirement: Object) -> list[str]:
+    """Everything to know at the bench about one requirement: limit, verdict, where to measure, the readings."""
+    lines = [f"{requirement_name(step, requirement)}: {limit_words(requirement)}", *_governed(requirement)]
+    lines.append(f"Verdict: {verdict_words(requirement)}")
+    lines.append(f"Shown by: {evidence_words(requirement)}")
+    if requirement.get("why"):
+        lines.append(f"Why: {visible(requirement['why'])}")
+    return [*lines, *readings_lines(requirement)]
+
+
+def _governed(requirement: Object) -> list[str]:
+    rules, _ = split_basis(requirement)
+    return [
+        f"By: {visible(entry['method'])} {source_words(entry)}{_for_member(entry)}" for entry in rules
+    ]
+
+
+def _for_member(entry: Object) -> str:
+    return f" for {visible(entry['member'])}" if entry.get("member") else ""
+
+
+def readings_lines(requirement: Object) -> list[str]:
+    """Every reading, the superseded ones and earlier attempts too."""
+    readings = requirement["readings"]
+    if not readings:
+        return ["Readings: none yet"]
+    attempts = requirement.get("attempts", 1) > 1
+    return [f"Readings ({len(readings)}), the newest first:"] + [
+        f"  {reading_words(reading, attempts=attempts, brief=False)}" for reading in reversed(readings)
+    ]
+
+
+def signing_lines(step: Object) -> list[str]:
+    """Who performed and who accepted; what acceptance waits for."""
+    performed = step["performed"]
+    lines = [f"Performed: {signature_words(performed[-1])}" if performed else "Performed: not signed"]
+    accepted = step["accepted"]
+    if accepted:
+        lines.append(f"Accepted: {signature_words(accepted)}")
+    if step["blocked_by"]:
+        lines.append(f"Acceptance waits for: {'; '.join(visible(reason) for reason in step['blocked_by'])}")
+    elif not accepted:
+        lines.append("Accepted: not signed; nothing stands against it")
+    return lines
+
+
+def signed_matter(step: Object) -> list[str]:
+    """What a signature stands for: each requirement with its limit and verdict, and how many readings."""
+    lines = []
+    for requirement in step["requirements"]:
+        count = sum(not reading["superseded"] for reading in requirement["readings"])
+        lines.append(
+            f"{requirement['verdict']}: {requirement_name(step, requirement)}, {limit_words(requirement)}, "
+            f"{count} standing"
+        )
+    return lines
+
+
+def first_of(reasons: Sequence[str]) -> str:
+    """The first reason, and how many more there are."""
+    if not reasons:
+        return ""
+    more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
+    return visible(reasons[0]) + more
+
+
+def working_lines(step: Object, requirement: Object) -> list[str]:
+    """The whole working behind a requirement: what governs, everything else considered, then its readings."""
+    rules, others = split_basis(requirement)
+    lines = [f"{requirement_name(step, requirement)}: {limit_words(requirement)}"]
+    if requirement.get("why"):
+        lines.append(f"Why: {visible(requirement['why'])}")
+    lines += [f"Shown by: {evidence_words(requirement)}", ""]
+    lines.append("WHAT SETS THE LIMIT" if rules else "NO METHOD SETS A LIMIT")
+    lines += [line for entry in rules for line in _method(entry)]
+    if others:
+        lines += ["", "WHAT ELSE WAS CONSIDERED"]
+        lines += [line for entry in others for line in _method(entry, governs=False)]
+    lines += ["", "READINGS", f"Verdict: {verdict_words(requirement)}"]
+    return [*lines, *readings_lines(requirement)]
+
+
+def _method(entry: Object, *, governs: bool = True) -> Iterator[str]:
+    bound = _BOUNDS.get(str(entry.get("bound")), "")
+    said = " ".join(part for part in (bound, _value(entry)) if part)
+    yield f"{visible(entry['method'])}{_for_member(entry)}: {said}"
+    role = _ROLES.get(str(entry["role"]), visible(entry["role"]))
+    yield f"    role: {'governs, and sets this limit' if governs else role}; status: {visible(entry['status'])}"
+    yield f"    source: {source_words(entry)}"
+    for reason in entry.get("reasons") or ():
+        yield f"    note: {visible(reason)}"
+    pairs = [(visible(words), visible(value)) for words, value in entry.get("working") or ()]
+    widest = max((len(words) for words, _ in pairs), default=0)
+    for words, value in pairs:
+        yield f"    {words.ljust(widest)}  {value}"
+
+
+def _value(entry: Object) -> str:
+    """The value in both units where the unit is one of the table."""
+    if entry.get("value") is None:
+        return "no value"
+    try:
+        return show_both(stored(f"{entry['value']:g}", entry["unit"] or ""))
+    except QuantityError:
+        return amount(entry["value"], entry.get("unit"))
