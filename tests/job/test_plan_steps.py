@@ -52,6 +52,7 @@ def test_without_a_profile_stress_relief_is_advice_and_never_a_conflict():
     assert "stress relief" not in kinds(plan)
     assert not plan.conflicts
     assert any("stress relief is advised" in caution for caution in plan.cautions)
+    assert any("Stress relief is not called for" in note for note in step(plan, "inspect").notes)
 
 
 def test_shop_profile_leaves_thin_tube_as_welded():

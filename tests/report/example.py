@@ -523,7 +523,10 @@ def open_job() -> dict[str, Any]:
     preheat, weld = job["steps"][1:]
     preheat |= {
         "state": "in work",
-        "blocked_by": ["preheat temperature: 2 readings needed, 1 taken"],
+        "blocked_by": [
+            "preheat temperature not shown: 2 readings needed, 1 taken",
+            "not yet signed as performed",
+        ],
         "performed": [],
         "accepted": None,
     }

@@ -7,7 +7,7 @@ from typing import Any
 
 from traveler.acts.clock import Clock, written
 from traveler.errors import TravelerError
-from traveler.job.fold import fold
+from traveler.job.fold import extend, fold
 from traveler.job.gate import blockers
 from traveler.job.state import JobState, Person
 from traveler.job.view import current_step, job_state_word
@@ -97,7 +97,7 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
         if isinstance(entry, Refusal):
             return Changed(before, before, entry.reasons)
         stored = append(writing, number, person, entry, now)
-        after = state_of([*events, stored])
+        after = extend(before, stored.data, code(stored.hash))
         writing.put_board_row(board_row(after, now))
         return Changed(before, after)
 

@@ -14,6 +14,7 @@ from traveler.acts.change import (
     stream_of,
 )
 from traveler.acts.clock import Clock
+from traveler.acts.typed import reason_given
 from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may
@@ -51,7 +52,8 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes) -> Outcome:
         state = state_of([stored])
         writing.put_board_row(board_row(state, now))
     conflicts = plan_conflicts(plan)
-    message = f"job {plan.number}: revision 1 issued, {len(plan.steps)} steps"
+    steps = f"{len(plan.steps)} step{'' if len(plan.steps) == 1 else 's'}"
+    message = f"job {plan.number}: revision 1 issued, {steps}"
     return Outcome(True, not conflicts, message, state, conflicts)
 
 
@@ -109,14 +111,6 @@ def cancel(shop: Shop, clock: Clock, person: Person, number: str, because: str) 
 
 
 CLOSING = "every step was accepted and the traveler is complete"
-
-
-def reason_given(because: str) -> str:
-    """The reason, or BadInput where none was given."""
-    reason = because.strip()
-    if not reason:
-        raise BadInput("a reason is needed (--because): say in words why")
-    return reason
 
 
 def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: Shop) -> dict[str, object]:

@@ -7,8 +7,7 @@ from typing import Any
 
 from traveler.acts.change import Changed, Entry, Outcome, Refusal, change
 from traveler.acts.clock import Clock, when
-from traveler.acts.issue import reason_given
-from traveler.acts.typed import printable, typed_value
+from traveler.acts.typed import printable, reason_given, typed_value
 from traveler.errors import BadInput
 from traveler.job.fold import ATTACHED, RECORDED, RETRIED, SUPERSEDED
 from traveler.job.gate import JobAct, RetryHeat, may

@@ -57,6 +57,14 @@ def printable(text: str | None, place: str) -> str | None:
     return trimmed.replace("\n", " ") or None
 
 
+def reason_given(because: str) -> str:
+    """The reason, or BadInput where none was given."""
+    reason = because.strip()
+    if not reason:
+        raise BadInput("a reason is needed (--because): say in words why")
+    return reason
+
+
 def _choice(requirement: Requirement, entered: str) -> Typed:
     folded = " ".join(entered.split()).casefold()
     for option in requirement.options:

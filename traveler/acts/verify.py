@@ -34,7 +34,7 @@ def verify(path: Path) -> Checked:
     somewhere else. It does not say that an entry was true.
     """
     if not path.is_file():
-        raise TravelerError(f"{path}: there is no such file")
+        raise TravelerError(f"{path} is no file; expected a shop file or a JSON export")
     # Only a file that is no database is opened here: closing a plain handle on a live one would drop its locks.
     if path.suffix == ".json":
         return _verify_export(path.read_bytes())

@@ -1,6 +1,7 @@
 """What several commands share: their options, the shop they open, who acts, how an outcome is told."""
 
 import os
+import sys
 import unicodedata
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -118,8 +119,9 @@ def read_sheet_file(name: str) -> bytes:
     """The bytes of a job sheet, ``-`` for standard input; never more than it takes to see that it is too long."""
     try:
         if name == "-":
-            typed: bytes = click.get_binary_stream("stdin").read(LARGEST_READ_BYTES)
-            return typed
+            if sys.stdin is None:
+                raise BadInput("standard input is closed; expected a job sheet")
+            return sys.stdin.buffer.read(LARGEST_READ_BYTES)
         with open(name, "rb") as file:
             return file.read(LARGEST_READ_BYTES)
     except (OSError, ValueError) as error:

@@ -9,7 +9,6 @@ from typing import Any
 import click
 
 from traveler.errors import TravelerError
-from traveler.report.words import visible
 
 _BEYOND_ASCII = re.compile("[^\x00-\x7e]")
 
@@ -30,17 +29,20 @@ def say_json(value: Any) -> None:
 
 def json_bytes(value: Any) -> bytes:
     """JSON for people and programs: indented, letters as they are, acting characters spelled out."""
+    from traveler.report.words import visible
+
+    def spelled_out(found: re.Match[str]) -> str:
+        # It stands inside a string, so the value is the same.
+        return found[0] if visible(found[0]) == found[0] else json.dumps(found[0])[1:-1]
+
     text = json.dumps(value, ensure_ascii=False, indent=2)
-    return (_BEYOND_ASCII.sub(_spelled_out, text) + "\n").encode()
-
-
-def _spelled_out(found: re.Match[str]) -> str:
-    """A character that acts on a terminal as JSON's escape; it stands inside a string, so nothing changes."""
-    return found[0] if visible(found[0]) == found[0] else json.dumps(found[0])[1:-1]
+    return (_BEYOND_ASCII.sub(spelled_out, text) + "\n").encode()
 
 
 def put_bytes(content: bytes) -> None:
     """Write ``content`` to standard output, whole; TravelerError where it did not all arrive."""
+    if sys.stdout is None:
+        raise TravelerError("standard output is closed; nothing was written")
     try:
         click.echo(content, nl=False)
     except OSError as error:

@@ -1,0 +1,1 @@
+"""The demo shop: invented jobs, people and metal, made by the acts like any other shop's."""

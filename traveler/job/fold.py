@@ -46,6 +46,11 @@ def fold(events: Iterable[Event], head: str = "") -> JobState:
     return replace(state, head=head)
 
 
+def extend(state: JobState, event: Event, head: str) -> JobState:
+    """State after one more event; the same as folding all of them again."""
+    return replace(_apply(state, event), head=head)
+
+
 def _apply(state: JobState | None, event: Event) -> JobState:
     by, moment = Person(**event["by"]), _moment(event)
     if event["kind"] == ISSUED:

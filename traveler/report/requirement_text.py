@@ -12,7 +12,6 @@ from traveler.report.requirement_words import (
 )
 from traveler.report.words import Object, visible
 
-
 ONE_READING = "1 reading"
 
 

@@ -163,3 +163,10 @@ def reading_words(reading: Object, *, attempts: bool, brief: bool) -> str:
     if not brief:
         facts += [person(reading["by"]), moment_words(reading)]
     return "; ".join(facts + remark)
+
+
+def other_blockers(step: Object) -> list[str]:
+    """What blocks a step beyond the verdicts that stand beside its requirements anyway."""
+    said = [requirement.get("verdict_reason") for requirement in step["requirements"]]
+    shown = tuple(reason for reason in said if reason)
+    return [reason for reason in step["blocked_by"] if not (shown and reason.endswith(shown))]

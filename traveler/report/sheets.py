@@ -7,6 +7,7 @@ from traveler.report.requirement_words import (
     basis_words,
     evidence_words,
     limit_words,
+    other_blockers,
     remarks,
     source_words,
     split_basis,
@@ -88,7 +89,7 @@ def _step(step: Object) -> dict[str, Any]:
         "title": visible(step["title"]).strip() or visible(step["kind"]),  # a heading cannot be empty
         "joint": f"joint{plural} {joints}" if joints else "",
         "state": f"{visible(step['state'])}{attempt}",
-        "blocked": [visible(reason) for reason in step["blocked_by"]],
+        "blocked": [visible(reason) for reason in other_blockers(step)],
         "notes": [visible(note) for note in step["notes"]],
         "requirements": [_requirement(requirement) for requirement in step["requirements"]],
         "readings": [

@@ -5,6 +5,7 @@ from typing import Any
 
 from traveler.report.lines import joined, padded, wrapped
 from traveler.report.requirement_text import requirement_lines
+from traveler.report.requirement_words import other_blockers
 from traveler.report.words import (
     FILLER,
     JOINT,
@@ -83,7 +84,7 @@ def list_text(rows: Iterable[Mapping[str, Any]]) -> str:
     """The board: one job a paragraph, with the step it stands at and what blocks it."""
     lines: list[str] = []
     for row in rows:
-        step = "no open step" if row.get("step") is None else f"step {visible(row['step'])}"
+        step = "no open step" if not row.get("step") else f"step {visible(row['step'])}"
         head = (
             f"{padded(visible(row['number']), 10)}  {padded(visible(row['state']), 13)}  {padded(step, 12)}"
         )
@@ -130,7 +131,7 @@ def _step_state(step: Object) -> list[str]:
     attempt = f", attempt {step['attempt']}" if step.get("attempt", 1) > 1 else ""
     return [
         f"  State: {visible(step['state'])}{attempt}",
-        *(f"  Blocked: {visible(reason)}" for reason in step["blocked_by"]),
+        *(f"  Blocked: {visible(reason)}" for reason in other_blockers(step)),
     ]
 
 

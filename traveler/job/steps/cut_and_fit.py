@@ -53,10 +53,18 @@ def fit(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         if minimum.above_floor:
             requirements.append(_tack_temperature(joint, minimum, planning.maxima[joint.id]))
     requirements += [dimension_requirement(dimension) for dimension in planning.sheet.dimensions]
-    conflicts = tuple(conflict for joint in joints for conflict in planning.minima[joint.id].conflicts)
+    conflicts = tuple(conflict for joint in joints for conflict in _tack_conflicts(planning, joint))
     return Draft(
         tuple(requirements), conflicts, ("No arc outside the joint; tacks by the weld's own rules.",)
     )
+
+
+def _tack_conflicts(planning: Planning, joint: Joint) -> tuple[str, ...]:
+    """A tack that takes the weld's preheat has the weld's window: where that is empty no tack can comply either."""
+    minimum = planning.minima[joint.id]
+    if not minimum.above_floor:
+        return minimum.conflicts
+    return (*minimum.conflicts, *planning.maxima[joint.id].conflicts)
 
 
 def _edge(material: Material) -> Requirement:

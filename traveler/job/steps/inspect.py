@@ -35,8 +35,10 @@ def inspect(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     if planning.sheet.hardness_limit is not None:
         requirements.append(_hardness(planning))
     requirements += [dimension_requirement(dimension) for dimension in planning.sheet.dimensions]
-    notes = () if wait is not None else (_no_wait_words(planning, joints),)
-    return Draft(tuple(requirements), notes=notes)
+    notes = [] if planning.relief.called else [f"Stress relief is not called for: {planning.relief.why}."]
+    if wait is None:
+        notes.append(_no_wait_words(planning))
+    return Draft(tuple(requirements), notes=tuple(notes))
 
 
 def assemble(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
@@ -116,7 +118,7 @@ def _wait(planning: Planning, joints: tuple[Joint, ...]) -> Requirement | None:
     )
 
 
-def _no_wait_words(planning: Planning, joints: tuple[Joint, ...]) -> str:
+def _no_wait_words(planning: Planning) -> str:
     if planning.relief.called:
         return "No extra wait before the crack test after stress relief (EN 1011-2 clause 18, secondary)."
     return "No wait before the final test beyond cooling down (EN 1090-2:2008 table 23)."
