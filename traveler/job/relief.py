@@ -98,14 +98,15 @@ class SoakBand:
 def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> SoakBand:
     """Printed range of the profile, under the ceilings of tempering temperature and Ac1.
 
-    For quenched and tempered metal a profile may hang its band below the ceiling. A missing tempering temperature
-    and a band without width are conflicts.
+    For quenched and tempered metal a profile may hang its band below the ceiling, the lowest one where several
+    metals have theirs. A missing tempering temperature and a band without width are conflicts.
     """
     units = sheet.units
     lows = [printed_candidate(profile.name, "at_least", profile.soak_min, units)]
     highs: list[Candidate] = []
     if profile.soak_max is not None:
         highs.append(printed_candidate(profile.name, "at_most", profile.soak_max, units))
+    bands: list[Candidate] = []
     conflicts: list[str] = []
     for material in materials_of(sheet.joints):
         ceiling = _tempering_ceiling(material, profile, units)
@@ -117,9 +118,11 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
         if ceiling is not None:
             highs.append(ceiling)
         if ceiling is not None and profile.qt_band is not None and material.steel.family != STRUCTURAL_QT:
-            lows = [_below_ceiling(ceiling, profile.qt_band, profile, units, material)]
-            highs = [high for high in highs if high.basis.method != profile.name]
+            bands.append(_below_ceiling(ceiling, profile.qt_band, profile, units, material))
         highs += _ac1_ceiling(material, sheet, library)
+    if bands:
+        lows = [least(bands)]
+        highs = [high for high in highs if high.basis.method != profile.name]
     low = greatest(lows)
     high = least(highs) if highs else None
     if low.limit and high and high.limit and low.limit.canonical >= high.limit.canonical:

@@ -19,7 +19,9 @@ class Group:
     keys: tuple[Binding, ...]
 
 
-def _on_lists(key: str, action: str, words: str, name: str, tooltip: str, shown: str | None = None) -> Binding:
+def _on_lists(
+    key: str, action: str, words: str, name: str, tooltip: str, shown: str | None = None
+) -> Binding:
     return Binding(
         key, action, words, show=shown is not None, key_display=shown, priority=True, tooltip=tooltip, id=name
     )
@@ -42,32 +44,53 @@ MOVE = (
     _moving("pagedown", "page('down')", "list.page_down", "Page down; on a step, page through its details"),
 )
 HELP = _on_lists("question_mark", "help", "Help", "app.help", "The keys and the words of the app", "?")
-HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, from a form too")
+HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, on every screen")
 BACK = _on_lists("q", "back", "Back", "list.back", "Back to the screen before", "q")
 ESCAPE = _on_lists("escape", "back", "Back", "list.escape", "Back to the screen before")
-QUIT = _queued("ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded")
-COPY = _queued("ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave")
+QUIT = _queued(
+    "ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded"
+)
+COPY = _queued(
+    "ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave"
+)
 
 BOARD_OPEN = _on_lists("enter", "open", "Open job", "board.open", "Open the job", "Enter")
 BOARD_QUIT = _on_lists("q", "quit", "Leave", "board.quit", "Leave the program", "q")
 
 JOB_OPEN = _on_lists("enter", "open", "Open step", "job.open", "Open the step", "Enter")
-JOB_CLOSE = _on_lists("x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x")
+JOB_CLOSE = _on_lists(
+    "x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x"
+)
 
-STEP_RECORD = _on_lists("enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter")
+STEP_RECORD = _on_lists(
+    "enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter"
+)
 STEP_R = _on_lists("r", "record", "Record", "step.record", "Record a reading of the requirement")
 STEP_PERFORM = _on_lists("p", "perform", "Performed", "step.perform", "Sign the step as performed", "p")
-STEP_ACCEPT = _on_lists("a", "accept", "Accept", "step.accept", "Sign the step as accepted, by another person", "a")
+STEP_ACCEPT = _on_lists(
+    "a", "accept", "Accept", "step.accept", "Sign the step as accepted, by another person", "a"
+)
 STEP_WORKING = _on_lists("w", "working", "Working", "step.working", "The working behind the limit", "w")
-STEP_CORRECT = _on_lists("c", "correct", "Correct", "step.correct", "Supersede a wrong entry, with its reason", "c")
-STEP_RETRY = _on_lists("t", "retry", "Try again", "step.retry", "Heat again after a cold preheat, with the reason", "t")
+STEP_CORRECT = _on_lists(
+    "c", "correct", "Correct", "step.correct", "Supersede a wrong entry, with its reason", "c"
+)
+STEP_RETRY = _on_lists(
+    "t", "retry", "Try again", "step.retry", "Heat again after a cold preheat, with the reason", "t"
+)
 
 COMMIT_S = _queued("ctrl+s", "commit", "Record", "form.commit_too", "The same as F10")
-FORM_ESCAPE = _queued("escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc")
+FORM_ESCAPE = _queued(
+    "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
+)
 NEXT = _moving("tab", "app.focus_next", "form.next", "To the next field")
 PREVIOUS = _moving("shift+tab", "app.focus_previous", "form.previous", "To the field before")
 ENTER_NEXT = _moving("enter", "next_field", "form.enter", "To the next field")
-PICK = _queued("1,2,3,4,5,6,7,8,9", "pick", "Pick", "choice.pick", "In a list of choices: take that one")
+PICK = tuple(
+    _queued(
+        str(digit), f"pick({digit})", "Pick", f"choice.pick_{digit}", "In a list of choices: take that one"
+    )
+    for digit in range(1, 10)
+)
 CHOICE_UP = _queued("up", "step(-1)", "Choice above", "choice.up", "In a list of choices: the one above")
 CHOICE_DOWN = _queued("down", "step(1)", "Choice below", "choice.down", "In a list of choices: the one below")
 
@@ -81,8 +104,10 @@ LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_CLOSE)
 STEP_KEYS = (STEP_RECORD, STEP_PERFORM, STEP_ACCEPT, STEP_WORKING, STEP_CORRECT, STEP_RETRY, STEP_R)
+LAST_SHOWN = ("back", "leave", "help")
+"""Actions whose keys stand at the end of the line of keys and are never left out of it."""
 FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, HELP_ANYWHERE)
-CHOICE_KEYS = (PICK, CHOICE_UP, CHOICE_DOWN)
+CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
 
 GROUPS: Sequence[Group] = (
     Group("On lists", LIST_KEYS),
@@ -110,10 +135,20 @@ _NAMES = {
     "end": "End",
     "pageup": "Page Up",
     "pagedown": "Page Down",
-    "1,2,3,4,5,6,7,8,9": "1 to 9",
 }
 
 
 def key_name(binding: Binding) -> str:
     """A key as it is printed on the keyboard: "Enter", "F10", "r"."""
     return _NAMES.get(binding.key, binding.key)
+
+
+def listed(group: Group) -> list[tuple[str, str]]:
+    """The keys of a group with what they do; keys that do the same stand together ("1 to 9", "Enter or r")."""
+    names: dict[str, list[str]] = {}
+    for binding in group.keys:
+        names.setdefault(binding.tooltip, []).append(key_name(binding))
+    return [
+        (" or ".join(keys) if len(keys) < 3 else f"{keys[0]} to {keys[-1]}", words)
+        for words, keys in names.items()
+    ]

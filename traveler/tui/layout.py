@@ -1,5 +1,6 @@
 """Lines that fit: text wrapped at words by terminal cells, and rows of two columns as a Textual visual."""
 
+from abc import abstractmethod
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -42,16 +43,56 @@ def paragraph(lines: Iterable[str], width: int) -> str:
     return "\n".join(line for text in lines for line in hung(text, width))
 
 
-def spread(left: str, right: str, width: int) -> str:
-    """``left`` and ``right`` at the two ends of a line; beneath each other where they do not fit side by side."""
-    gap = width - cell_len(left) - cell_len(right)
-    if gap >= 2:
-        return f"{left}{' ' * gap}{right}"
-    return "\n".join([*wrapped(left, width), right])
+class Laid(Visual):
+    """Text that lays itself out for the width it is given, so that nothing has to be redone on a resize."""
+
+    @abstractmethod
+    def content(self, width: int) -> Content:
+        """The text for that width."""
+
+    def render_strips(
+        self, width: int, height: int | None, style: Style, options: RenderOptions
+    ) -> list[Strip]:
+        """As ``Visual.render_strips``."""
+        return self.content(width).render_strips(width, height, style, options)
+
+    def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
+        """The whole width."""
+        return container_width
+
+    def get_height(self, rules: RulesMap, width: int) -> int:
+        """Lines at that width."""
+        return self.content(width).get_height(rules, width)
 
 
 @dataclass(frozen=True)
-class Row(Visual):
+class Lines(Laid):
+    """Lines of safe text, each wrapped with a hanging indent."""
+
+    lines: tuple[str, ...]
+
+    def content(self, width: int) -> Content:
+        """As ``Laid.content``."""
+        return Content(paragraph(self.lines, width))
+
+
+@dataclass(frozen=True)
+class Heading(Laid):
+    """Safe text at the two ends of a line; beneath each other where they do not fit side by side."""
+
+    left: str
+    right: str = ""
+
+    def content(self, width: int) -> Content:
+        """As ``Laid.content``."""
+        gap = width - cell_len(self.left) - cell_len(self.right)
+        if gap >= (2 if self.right else 0):
+            return Content(f"{self.left}{' ' * gap}{self.right}")
+        return Content("\n".join([*wrapped(self.left, width), *([self.right] if self.right else [])]))
+
+
+@dataclass(frozen=True)
+class Row(Laid):
     """One entry of a list: a short lead in its own column, beside it lines of text, each wrapped on its own.
 
     ``key`` identifies the entry. ``tone`` is the style of the lead. Where the lead is wider than its column the text
@@ -69,7 +110,9 @@ class Row(Visual):
         room = width - self.lead_width
         beside = room >= LEAST_TEXT_WIDTH
         margin = " " * (self.lead_width if beside else 2)
-        body = [line for text in self.lines for line in hung(text, max(width - len(margin), LEAST_TEXT_WIDTH))]
+        body = [
+            line for text in self.lines for line in hung(text, max(width - len(margin), LEAST_TEXT_WIDTH))
+        ]
         if beside and cell_len(self.lead) < self.lead_width:
             first = set_cell_size(self.lead, self.lead_width) + (body[0] if body else "")
             text = "\n".join([first, *(margin + line for line in body[1:])])
@@ -80,20 +123,6 @@ class Row(Visual):
             styled = sum(len(line) + 1 for line in leads) - 1
         content = Content(text)
         return content.stylize(self.tone, 0, styled) if self.tone else content
-
-    def render_strips(
-        self, width: int, height: int | None, style: Style, options: RenderOptions
-    ) -> list[Strip]:
-        """As ``Visual.render_strips``."""
-        return self.content(width).render_strips(width, height, style, options)
-
-    def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
-        """The whole width: a row fills its list."""
-        return container_width
-
-    def get_height(self, rules: RulesMap, width: int) -> int:
-        """Lines at that width."""
-        return self.content(width).get_height(rules, width)
 
 
 def lead_width(leads: Sequence[str], most: int) -> int:

@@ -39,7 +39,7 @@ class Told:
     @property
     def sentence(self) -> str:
         """The words and the reasons in one line."""
-        return f"{self.words} ({'; '.join(self.reasons)})" if self.reasons else self.words
+        return f"{self.words}; still open: {'; '.join(self.reasons)}" if self.reasons else self.words
 
 
 class FieldFault(BadInput):
@@ -209,7 +209,7 @@ def _told_reading(outcome: Outcome, done: str) -> Told:
     verdict = outcome.message.partition(": ")[2] or outcome.message
     run = f" for run {reading.run}" if reading.run else ""
     words = f"reading {outcome.reading} {done}: {shown}{run}: {_verdict_of(outcome, verdict)}"
-    return Told(outcome.recorded, outcome.complies, words, outcome.reasons)
+    return Told(outcome.recorded, outcome.complies, words, outcome.reasons if outcome.complies else ())
 
 
 def _verdict_of(outcome: Outcome, verdict: str) -> str:

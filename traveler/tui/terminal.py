@@ -26,12 +26,14 @@ def refusal(environ: Mapping[str, str]) -> str | None:
         return f"this terminal (TERM=dumb) cannot place text on the screen; {TEXT_COMMANDS}"
     encoding = getattr(sys.__stderr__, "encoding", None) or "unknown"
     if not _is_utf8(encoding):
-        return f"the terminal's encoding is {encoding}, expected UTF-8 (such as LANG=C.UTF-8); {TEXT_COMMANDS}"
+        return (
+            f"the terminal's encoding is {encoding}, expected UTF-8 (such as LANG=C.UTF-8); {TEXT_COMMANDS}"
+        )
     return None
 
 
 def wants_mouse(environ: Mapping[str, str]) -> bool:
-    """Not over SSH: each move of a mouse costs kilobytes there, and the terminal's own marking of text is worth more."""
+    """Not over SSH: each move of a mouse costs kilobytes there, and the terminal can mark text."""
     return not environ.get("SSH_CONNECTION")
 
 

@@ -19,6 +19,9 @@ _ROLES = {
     "cross-check": "a cross-check, does not govern",
     "indicative": "indicative, does not govern",
 }
+SHORT_LIMIT = 40
+"""A list of options longer than this stands in the details, not in the list of requirements."""
+
 _BOUNDS = {"at_least": "at least", "at_most": "at most"}
 
 
@@ -31,7 +34,11 @@ def requirement_name(step: Object, requirement: Object) -> str:
     """The quantity, with its joint where the step has several."""
     joint = requirement.get("joint")
     several = joint and len(step["joints"]) > 1
-    return f"{visible(requirement['quantity'])}, {visible(joint)}" if several else visible(requirement["quantity"])
+    return (
+        f"{visible(requirement['quantity'])}, {visible(joint)}"
+        if several
+        else visible(requirement["quantity"])
+    )
 
 
 def requirement_key(requirement: Object) -> str:
@@ -41,26 +48,25 @@ def requirement_key(requirement: Object) -> str:
 
 def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
     """A requirement in a list: what it is and its limit, and why its verdict is not "met"."""
-    name = f"{requirement_name(step, requirement)}: {limit_words(requirement)}"
+    name, limit = requirement_name(step, requirement), limit_words(requirement)
+    if requirement["type"] == "number" or len(limit) <= SHORT_LIMIT:
+        name = f"{name}: {limit}"
     reason = requirement.get("verdict_reason")
     return (name, visible(reason)) if reason else (name,)
 
 
 def requirement_detail(step: Object, requirement: Object) -> list[str]:
-    """Everything to know at the bench about one requirement: limit, verdict, where to measure, the readings."""
-    lines = [f"{requirement_name(step, requirement)}: {limit_words(requirement)}", *_governed(requirement)]
-    lines.append(f"Verdict: {verdict_words(requirement)}")
+    """Everything to know at the bench about one requirement: limit, readings, where to measure, why."""
+    lines = [f"Limit: {limit_words(requirement)}", *_governed(requirement), *readings_lines(requirement)]
     lines.append(f"Shown by: {evidence_words(requirement)}")
     if requirement.get("why"):
         lines.append(f"Why: {visible(requirement['why'])}")
-    return [*lines, *readings_lines(requirement)]
+    return lines
 
 
 def _governed(requirement: Object) -> list[str]:
     rules, _ = split_basis(requirement)
-    return [
-        f"By: {visible(entry['method'])} {source_words(entry)}{_for_member(entry)}" for entry in rules
-    ]
+    return [f"By: {visible(entry['method'])} {source_words(entry)}{_for_member(entry)}" for entry in rules]
 
 
 def _for_member(entry: Object) -> str:

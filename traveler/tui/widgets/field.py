@@ -2,8 +2,10 @@
 
 from abc import abstractmethod
 from collections.abc import Sequence
+from typing import ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.message import Message
@@ -82,7 +84,7 @@ class TextField(Field):
 class Choices(Static, can_focus=True):
     """Numbered options; a digit takes one, the arrows move. Long options wrap."""
 
-    BINDINGS = list(CHOICE_KEYS)
+    BINDINGS: ClassVar[list[BindingType]] = list(CHOICE_KEYS)
 
     class Changed(Message):
         """Another option was taken."""
@@ -96,15 +98,16 @@ class Choices(Static, can_focus=True):
         """Draw the options."""
         self._draw()
 
-    def on_key(self, event: object) -> None:
-        """A digit is bound once for all nine; which one it was stands in the event."""
-
     def choose(self, index: int) -> None:
         """Take the option at ``index`` where there is one."""
         if 0 <= index < len(self.options):
             self.chosen = index
             self._draw()
             self.post_message(self.Changed())
+
+    def action_pick(self, number: int) -> None:
+        """The option of that number."""
+        self.choose(number - 1)
 
     def action_step(self, by: int) -> None:
         """The next option below or above."""

@@ -1,4 +1,6 @@
-"""The keys that do something on this screen, on one line; a key that cannot be used now stands in brackets."""
+"""The keys that do something on this screen; a key that cannot be used now stands in brackets."""
+
+from dataclasses import dataclass
 
 from rich.cells import cell_len
 from textual.content import Content
@@ -6,15 +8,35 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
+from traveler.tui.keys import LAST_SHOWN
+
 GAP = "  "
+MOST_LINES = 2
+SHORT_SCREEN = 18
+"""Below so many lines of the terminal one line must do for the keys."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One key with its words, and whether it can be used now."""
+
+    key: str
+    words: str
+    enabled: bool
+
+    @property
+    def text(self) -> str:
+        """As it is printed."""
+        text = f"{self.key} {self.words}"
+        return text if self.enabled else f"({text})"
 
 
 class KeyBar(Static):
-    """Follows the screen's bindings. Entries that do not fit are left out from the end; help is kept."""
+    """Follows the screen's bindings. What does not fit is left out from the end, help and back excepted."""
 
     def __init__(self) -> None:
         super().__init__("", id="keys", markup=False)
-        self._told: tuple[tuple[str, bool], ...] = ()
+        self._told: list[list[Entry]] = []
 
     def on_mount(self) -> None:
         """Listen to the bindings of the screen."""
@@ -22,38 +44,51 @@ class KeyBar(Static):
 
     def on_resize(self, event: Resize) -> None:
         """Fit anew."""
-        self._show(force=True)
+        self._show()
 
     def _bindings_changed(self, screen: Screen[object]) -> None:
-        if screen.is_current:
-            self._show()
+        self._show()
 
-    def _show(self, *, force: bool = False) -> None:
-        entries = self._fitting(self._entries())
-        if entries != self._told or force:
-            self._told = entries
-            self.update(self._drawn(entries))
+    def _show(self) -> None:
+        lines = self._lines()
+        if lines != self._told:
+            self._told = lines
+            self.update(Content("\n").join(_drawn(line) for line in lines))
 
-    def _entries(self) -> tuple[tuple[str, bool], ...]:
-        shown = []
-        for active in self.screen.active_bindings.values():
-            binding = active.binding
-            if binding.show and binding.key_display:
-                words = f"{binding.key_display} {binding.description}"
-                shown.append((words if active.enabled else f"({words})", active.enabled))
-        return tuple(shown)
+    def _lines(self) -> list[list[Entry]]:
+        entries = self._entries()
+        width = self.app.size.width - 2
+        most = MOST_LINES if self.app.size.height >= SHORT_SCREEN else 1
+        while len(lines := _filled(entries, width)) > most and len(entries) > len(LAST_SHOWN):
+            del entries[-len(LAST_SHOWN) - 1]
+        return lines[:most]
 
-    def _fitting(self, entries: tuple[tuple[str, bool], ...]) -> tuple[tuple[str, bool], ...]:
-        kept = list(entries)
-        while len(kept) > 2 and sum(cell_len(words) + len(GAP) for words, _ in kept) - len(GAP) > self.size.width:
-            # The last two are Help and Back; what is left out is in the help.
-            del kept[-3]
-        return tuple(kept)
+    def _entries(self) -> list[Entry]:
+        shown = [
+            (
+                active.binding.action in LAST_SHOWN,
+                Entry(active.binding.key_display, active.binding.description, active.enabled),
+            )
+            for active in self.screen.active_bindings.values()
+            if active.binding.show and active.binding.key_display
+        ]
+        return [entry for _, entry in sorted(shown, key=lambda pair: pair[0])]
 
-    def _drawn(self, entries: tuple[tuple[str, bool], ...]) -> Content:
-        parts: list[Content] = []
-        for words, enabled in entries:
-            content = Content(words)
-            key_length = len(words.partition(" ")[0])
-            parts.append(content.stylize("bold", 0, key_length) if enabled else content)
-        return Content(GAP).join(parts)
+
+def _filled(entries: list[Entry], width: int) -> list[list[Entry]]:
+    lines: list[list[Entry]] = [[]]
+    for entry in entries:
+        line = [*lines[-1], entry]
+        if lines[-1] and cell_len(GAP.join(entry.text for entry in line)) > width:
+            lines.append([entry])
+        else:
+            lines[-1] = line
+    return lines
+
+
+def _drawn(line: list[Entry]) -> Content:
+    parts = []
+    for entry in line:
+        content = Content(entry.text)
+        parts.append(content.stylize("bold", 0, len(entry.key)) if entry.enabled else content)
+    return Content(GAP).join(parts)

@@ -51,3 +51,14 @@ class Rows(OptionList):
             return
         at = self.highlighted or 0
         self.highlighted = {"up": max(at - 1, 0), "down": min(at + 1, last), "home": 0, "end": last}[where]
+
+    def page(self, where: str) -> None:
+        """A page up or down."""
+        rows = max(self.size.height // max(self._tallest(), 1), 1)
+        last = len(self._shown) - 1
+        if last >= 0:
+            at = self.highlighted or 0
+            self.highlighted = max(at - rows, 0) if where == "up" else min(at + rows, last)
+
+    def _tallest(self) -> int:
+        return max((row.get_height({}, self.size.width) for row in self._shown), default=1)

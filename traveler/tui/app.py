@@ -1,0 +1,140 @@
+"""The app: its theme by terminal, its signals, one session, and the way in."""
+
+import asyncio
+import os
+import signal
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import BindingType
+
+from traveler.acts.clock import Clock, SystemClock
+from traveler.errors import TravelerError
+from traveler.job.state import Person
+from traveler.record.shop import Shop
+from traveler.tui import terminal
+from traveler.tui.keys import COPY, QUIT
+from traveler.tui.screens.board import Board
+from traveler.tui.screens.form import Form
+from traveler.tui.screens.page import Page
+from traveler.tui.session import Session
+from traveler.tui.theme import PLAIN, WORKBENCH
+
+LOOK_EVERY_S = 2.0
+"""How often the shop's file is asked whether another program has written to it."""
+
+
+class TravelerApp(App[int]):
+    """The traveler on a terminal. ``start_job`` opens that job at the step where it stands."""
+
+    TITLE = "traveler"
+    CSS_PATH = "styles.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY]
+
+    def __init__(self, session: Session, start_job: str | None = None, *, plain: bool = False) -> None:
+        # Textual chooses its colour filters in its constructor; a theme set later cannot undo them.
+        super().__init__(ansi_color=True if plain else None)
+        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+        self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall")]
+        self.session = session
+        self.start_job = start_job
+        self.register_theme(WORKBENCH)
+        self.theme = PLAIN if plain else WORKBENCH.name
+        self.animation_level = "none"
+        self._warned: dict[str, dict[str, str]] | None = None
+
+    async def on_mount(self) -> None:
+        """Open the first screens, listen to signals and to other programs."""
+        self._leave_on_signals()
+        await self.push_screen(Board(self.session))
+        if self.start_job is not None:
+            await self._open_at_its_step(self.start_job)
+        self.set_interval(LOOK_EVERY_S, self._look_again)
+
+    async def _open_at_its_step(self, number: str) -> None:
+        from traveler.tui.screens.job import Job, current_step
+        from traveler.tui.screens.step import Step
+
+        board = self.screen
+        assert isinstance(board, Board)
+        current = current_step(self.session.job(number))
+        board.rows.go_to(number)
+        job = Job(self.session, number)
+        await self.push_screen(job, board.told)
+        if current is not None:
+            await self.push_screen(Step(self.session, number, current), job.told)
+
+    def _look_again(self) -> None:
+        """Draw anew only where another program has written."""
+        page = self.screen
+        if not isinstance(page, Page):
+            return
+        try:
+            changed = self.session.changed()
+        except TravelerError as error:
+            page.say(str(error), alarm=True)
+            return
+        if changed:
+            page.look_again()
+
+    def _leave_on_signals(self) -> None:
+        """A hung-up line or a kill ends the app in order: everything recorded is written already."""
+        loop = asyncio.get_running_loop()
+        for name in ("SIGHUP", "SIGTERM"):
+            number = getattr(signal, name, None)
+            if number is not None and sys.platform != "win32":
+                loop.add_signal_handler(number, self._leave, 128 + number)
+
+    def _leave(self, status: int) -> None:
+        self.exit(status, return_code=status)
+
+    async def action_quit(self) -> None:
+        """Leave; where something was typed and not recorded, only when asked a second time."""
+        page = self.screen
+        if isinstance(page, Form):
+            page.keep_draft()
+        if self.session.drafts and self._warned != self.session.drafts and isinstance(page, Page):
+            self._warned = dict(self.session.drafts)
+            page.say(
+                "something you typed is not recorded; press the key again to leave without it", alarm=True
+            )
+            return
+        self.exit(0)
+
+    def action_help_quit(self) -> None:
+        """Ctrl+C ends nothing by accident."""
+        if isinstance(self.screen, Page):
+            self.screen.say("Ctrl+Q leaves the program")
+
+
+def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
+    """Open the app on a shop's file, created where there is none; returns the exit status.
+
+    0 left by the person, 2 the terminal cannot show the app, 128 + n ended by signal n. Raises TravelerError where
+    the file cannot be used or has no such job.
+    """
+    refused = terminal.refusal(os.environ)
+    if refused is not None:
+        print(f"traveler: {refused}", file=sys.stderr)
+        return 2
+    with Shop.open(shop_path) if shop_path.exists() else Shop.create(shop_path) as shop:
+        return _run(Session(shop, _clock(), Person(person_name)), start_job)
+
+
+def _clock() -> Clock:
+    return SystemClock()
+
+
+def _run(session: Session, start_job: str | None) -> int:
+    if start_job is not None:
+        session.job(start_job)  # said before the screen is taken over
+    app = TravelerApp(session, start_job, plain=terminal.few_colours(os.environ))
+    status = app.run(mouse=terminal.wants_mouse(os.environ))
+    return status if status is not None else (app.return_code or 0)
+
+
+__all__: Sequence[str] = ("TravelerApp", "run")

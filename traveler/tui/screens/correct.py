@@ -1,0 +1,106 @@
+"""Two ways to put something right: supersede a wrong entry, or try a cold preheat again. Both need a reason."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from traveler.report.requirement_words import limit_words, reading_words, verdict_words
+from traveler.report.words import visible
+from traveler.tui.screens.form import Form
+from traveler.tui.screens.reading import value_field
+from traveler.tui.screens.step import standing
+from traveler.tui.session import FieldFault, Session, Told, doubt, whole_number
+from traveler.tui.widgets.field import Field, TextField
+from traveler.tui.wording import requirement_key
+
+Json = dict[str, Any]
+
+
+class Correct(Form):
+    """A typing error is superseded: the entry stays, marked, and the new value counts in its place."""
+
+    def __init__(self, session: Session, number: str, step_number: int, requirement: Json) -> None:
+        self.number = number
+        self.step_number = step_number
+        self.requirement = requirement
+        super().__init__(session, f"correct {number} {requirement_key(requirement)}")
+
+    def make_fields(self) -> Sequence[Field]:
+        """Which reading, what it should have been, and why."""
+        latest = str(standing(self.requirement)[-1]["reading"])
+        value = value_field(self.requirement, "Right value")
+        value.hint = f"{value.hint}; empty takes the reading back"
+        return (
+            TextField("reading", "Reading", "number of the reading that is wrong", latest),
+            value,
+            TextField("because", "Because", "the reason, such as: read 312, typed 213"),
+        )
+
+    def reload(self) -> None:
+        """Name the requirement."""
+        self.set_heading(
+            f"Correct {visible(self.requirement['quantity'])}",
+            f"{visible(self.number)} step {self.step_number}",
+        )
+        super().reload()
+
+    def matter(self) -> list[str]:
+        """The readings that stand, and that the wrong one stays."""
+        lines = [
+            reading_words(reading, attempts=False, brief=False) for reading in standing(self.requirement)
+        ]
+        return [
+            *lines,
+            "For typing errors only: the wrong entry stays on record, marked as superseded, with the reason.",
+        ]
+
+    def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
+        """Taking a reading back is asked about once, and a temperature that can hardly be meant."""
+        if not typed["value"].strip():
+            return (
+                "value",
+                f"nothing is put in its place: reading {typed['reading']} is taken back; commit again",
+            )
+        question = doubt(self.requirement, typed["value"])
+        return ("value", question) if question else None
+
+    def commit(self, typed: dict[str, str]) -> Told:
+        """Supersede it."""
+        reading = whole_number("reading", typed["reading"])
+        if reading is None or reading not in [entry["reading"] for entry in standing(self.requirement)]:
+            raise FieldFault("reading", "expected the number of a reading listed above")
+        return self.session.supersede(self.number, reading, typed["value"].strip() or None, typed["because"])
+
+
+class TryAgain(Form):
+    """A preheat that was too cold is made again: the next attempt counts, the cold one stays on record."""
+
+    def __init__(self, session: Session, number: str, step_number: int, requirement: Json) -> None:
+        self.number = number
+        self.step_number = step_number
+        self.requirement = requirement
+        super().__init__(session, f"retry {number} {requirement_key(requirement)}")
+
+    def make_fields(self) -> Sequence[Field]:
+        """Why it is made again."""
+        return (TextField("because", "Because", "the reason, such as: torch ran out, heated again"),)
+
+    def reload(self) -> None:
+        """Name the requirement."""
+        self.set_heading(
+            f"Try again: {visible(self.requirement['quantity'])}",
+            f"{visible(self.number)} step {self.step_number}",
+        )
+        super().reload()
+
+    def matter(self) -> list[str]:
+        """What was too cold."""
+        return [
+            f"Limit: {limit_words(self.requirement)}",
+            f"So far: {verdict_words(self.requirement)}",
+            f"Attempt {self.requirement['attempts'] + 1} is opened; heat the joint and read anew. The readings of "
+            "the attempt before stay on record.",
+        ]
+
+    def commit(self, typed: dict[str, str]) -> Told:
+        """Open the next attempt."""
+        return self.session.retry(self.number, self.step_number, self.requirement, typed["because"])

@@ -1,0 +1,160 @@
+"""What every form has: fields in the order of the work, one key that commits, and nothing typed that is lost."""
+
+from abc import abstractmethod
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.events import DescendantFocus
+from textual.widgets import Input, Static
+
+from traveler.errors import TravelerError
+from traveler.report.words import visible
+from traveler.tui.keys import FORM_KEYS
+from traveler.tui.screens.page import Page
+from traveler.tui.session import FieldFault, Session, Told
+from traveler.tui.widgets.field import Choices, Field
+
+KEPT = "not recorded; what you typed is kept and comes back with the form"
+BACK_AGAIN = "what you typed before is back; it is not recorded yet"
+
+
+class Form(Page[Told]):
+    """A form that commits once. ``draft_name`` is where what was typed waits while the form is closed."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list(FORM_KEYS)
+    AUTO_FOCUS = "Field Input, Field Choices"
+
+    def __init__(self, session: Session, draft_name: str) -> None:
+        super().__init__(session)
+        self.draft_name = draft_name
+        self.fields: Sequence[Field] = tuple(self.make_fields())
+        self.initial = self.values()
+        self.asked: dict[str, str] | None = None
+
+    @abstractmethod
+    def make_fields(self) -> Sequence[Field]:
+        """The fields in the order in which they are filled."""
+
+    @abstractmethod
+    def matter(self) -> list[str]:
+        """The lines above the fields: what the form is about. Fetched anew on each call."""
+
+    @abstractmethod
+    def commit(self, typed: dict[str, str]) -> Told:
+        """Record or sign. Raises FieldFault, and TravelerError for what no field is to blame for."""
+
+    def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
+        """Field and question where something is to be asked once more before it is recorded."""
+        return None
+
+    def compose_body(self) -> ComposeResult:
+        """What it is about, the fields, and what stands against committing."""
+        with VerticalScroll(id="form", can_focus=False):
+            yield Static("", id="matter", markup=False)
+            yield from self.fields
+            yield Static("", id="refused", markup=False)
+
+    def on_mount(self) -> None:
+        """Bring back what was typed before."""
+        super().on_mount()
+        draft = self.session.drafts.get(self.draft_name)
+        if draft:
+            self.put_values(draft)
+            self.say(BACK_AGAIN)
+        self.fields[0].take_focus()
+
+    def reload(self) -> None:
+        """Fetch what the form is about."""
+        self.put_lines("matter", self.matter())
+
+    def values(self) -> dict[str, str]:
+        """What stands in the fields."""
+        return {field.key: field.value for field in self.fields}
+
+    def put_values(self, values: dict[str, str]) -> None:
+        """Fill the fields."""
+        for field in self.fields:
+            field.put(values.get(field.key, ""))
+
+    @property
+    def dirty(self) -> bool:
+        """Whether anything was typed that is not recorded."""
+        return self.values() != self.initial
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Enter goes on from an entry only."""
+        if action == "next_field":
+            return isinstance(self.focused, Input | Choices)
+        return True
+
+    def action_next_field(self) -> None:
+        """On to the next field; from the last one the key that commits is named."""
+        at = self._field_in_focus()
+        if at is not None and at + 1 < len(self.fields):
+            self.fields[at + 1].take_focus()
+        else:
+            self.say("F10 records it")
+
+    def action_leave(self) -> None:
+        """Back, keeping what was typed."""
+        self.keep_draft()
+        self.dismiss(Told(False, True, KEPT) if self.dirty else None)
+
+    def keep_draft(self) -> None:
+        """Put what was typed aside under the form's name; forget an older draft where nothing is typed."""
+        if self.dirty:
+            self.session.drafts[self.draft_name] = self.values()
+        else:
+            self.session.drafts.pop(self.draft_name, None)
+
+    def action_commit(self) -> None:
+        """Record or sign; what is wrong is said beneath its field, and the focus goes there."""
+        typed = self.values()
+        for field in self.fields:
+            field.fault("")
+        question = self.doubt(typed)
+        if question is not None and self.asked != typed:
+            self.asked = typed
+            self._fault(*question)
+            return
+        try:
+            told = self.commit(typed)
+        except FieldFault as fault:
+            self._fault(fault.field, str(fault))
+            return
+        except TravelerError as error:
+            self.say(f"nothing was recorded: {error}", alarm=True)
+            return
+        if not told.recorded:
+            self.refuse(told.words, told.reasons)
+            return
+        self.session.drafts.pop(self.draft_name, None)
+        self.dismiss(told)
+
+    def refuse(self, words: str, reasons: Sequence[str]) -> None:
+        """Show that the act was refused, with every reason."""
+        self.say(words, alarm=True)
+        self.put_lines("refused", [f"! {visible(reason)}" for reason in reasons])
+        self.query_one("#refused").scroll_visible(animate=False)
+
+    def on_descendant_focus(self, event: DescendantFocus) -> None:
+        """Say what the field takes."""
+        at = self._field_in_focus()
+        if at is not None:
+            self.put_lines("refused", [])
+            self.say(self.fields[at].hint)
+
+    def _field_in_focus(self) -> int | None:
+        focused = self.focused
+        if focused is None:
+            return None
+        return next((i for i, field in enumerate(self.fields) if field in focused.ancestors), None)
+
+    def _fault(self, key: str, words: str) -> None:
+        field = next((field for field in self.fields if field.key == key), self.fields[0])
+        field.fault(words)
+        field.take_focus()
+        self.say("nothing is recorded yet", alarm=True)

@@ -1,0 +1,111 @@
+"""One job: its steps in order, the state of each and what blocks it."""
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import Static
+
+from traveler.report.words import code_words, count_words, visible
+from traveler.tui.keys import JOB_KEYS
+from traveler.tui.layout import Row, lead_width
+from traveler.tui.screens.page import ListPage
+from traveler.tui.session import Session, Told
+from traveler.tui.theme import marked, tone
+from traveler.tui.widgets.rows import Rows
+from traveler.tui.wording import first_of, step_name
+
+Json = dict[str, Any]
+
+
+class Job(ListPage[Told]):
+    """The traveler of one job; ``number`` is the job's."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list(JOB_KEYS)
+
+    def __init__(self, session: Session, number: str) -> None:
+        super().__init__(session)
+        self.number = number
+        self.traveler: Json = {}
+        self.against_closing: tuple[str, ...] = ()
+
+    def compose_body(self) -> ComposeResult:
+        """The steps, and beneath them what concerns the whole job."""
+        yield Rows()
+        yield Static("", id="facts", markup=False)
+
+    def reload(self) -> None:
+        """Read the job."""
+        first = not self.traveler
+        self.traveler = self.session.job(self.number)
+        self.against_closing = self.session.why_not_close(self.number)
+        traveler = self.traveler
+        self.set_heading(f"{visible(traveler['job'])}  {visible(traveler['title'])}", traveler["state"])
+        steps = traveler["steps"]
+        width = lead_width([marked(step["state"]) for step in steps], 14)
+        self.rows.show([_row(step, width, plain=self.plain) for step in steps])
+        if first:
+            self.go_to_current()
+        self.put_lines("facts", self._facts())
+
+    def go_to_current(self) -> None:
+        """Put the cursor on the step at which the job stands."""
+        current = current_step(self.traveler)
+        if current is not None:
+            self.rows.go_to(str(current))
+
+    def _facts(self) -> list[str]:
+        traveler = self.traveler
+        lines = [f"CONFLICT: {visible(conflict)}" for conflict in traveler["conflicts"][:3]]
+        hidden = len(traveler["conflicts"]) - 3
+        if hidden > 0:
+            lines.append(f"and {hidden} more conflicts: traveler show {visible(self.number)}")
+        if traveler["closed"] or traveler["cancelled"]:
+            lines.append(code_words(traveler)[0])
+            return lines
+        lines.append(
+            f"Revision {traveler['revision']}, {count_words(traveler['events'], 'event')}, record {traveler['head']}"
+        )
+        closing = first_of(self.against_closing)
+        lines.append(
+            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job."
+        )
+        return lines
+
+    def why_not(self, action: str) -> str:
+        """A job is closed once every step is accepted."""
+        return first_of(self.against_closing) if action == "close_job" else ""
+
+    def told(self, told: Told | None) -> None:
+        """After an acceptance the cursor goes to the step at which the job now stands."""
+        super().told(told)
+        if told is not None:
+            self.look_again()
+            self.go_to_current()
+
+    async def action_open(self) -> None:
+        """Open the step under the cursor."""
+        from traveler.tui.screens.step import Step
+
+        if self.rows.key is not None:
+            await self.app.push_screen(Step(self.session, self.number, int(self.rows.key)), self.told)
+
+    async def action_close_job(self) -> None:
+        """Close the job by signature."""
+        from traveler.tui.screens.sign import Close
+
+        await self.app.push_screen(Close(self.session, self.number), self.told)
+
+
+def current_step(traveler: Json) -> int | None:
+    """The first step that is not accepted; None where all are."""
+    return next((step["number"] for step in traveler["steps"] if step["state"] != "accepted"), None)
+
+
+def _row(step: Json, width: int, *, plain: bool) -> Row:
+    lines = [f"{step_name(step)}"]
+    if step["blocked_by"] and step["state"] != "not ready":
+        lines.append(first_of(step["blocked_by"]))
+    return Row(
+        str(step["number"]), marked(step["state"]), width, tuple(lines), tone(step["state"], plain=plain)
+    )

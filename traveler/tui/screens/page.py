@@ -1,0 +1,131 @@
+"""What every screen has: a heading, a body, the status line and the keys."""
+
+from abc import abstractmethod
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.events import Key
+from textual.widgets import Static
+
+from traveler.errors import TravelerError
+from traveler.tui.compat import QuietScreen
+from traveler.tui.keys import LIST_KEYS
+from traveler.tui.layout import Heading, Lines
+from traveler.tui.session import Session, Told
+from traveler.tui.widgets.key_bar import KeyBar
+from traveler.tui.widgets.rows import Rows
+from traveler.tui.widgets.status_line import StatusLine
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+Result = TypeVar("Result")
+
+
+class Page(QuietScreen[Result]):
+    """A screen over the session. ``reload`` fetches what it shows anew; it is called on each return to the screen."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+
+    def compose(self) -> ComposeResult:
+        """Heading, body, status and keys from the top down."""
+        yield Static("", id="heading", markup=False)
+        yield from self.compose_body()
+        yield StatusLine()
+        yield KeyBar()
+
+    @abstractmethod
+    def compose_body(self) -> ComposeResult:
+        """What stands between heading and status line."""
+
+    @abstractmethod
+    def reload(self) -> None:
+        """Fetch what is shown anew and draw what changed. May raise TravelerError."""
+
+    def on_mount(self) -> None:
+        """Show the first content before anything is painted."""
+        self.look_again()
+
+    def on_screen_resume(self) -> None:
+        """Another screen may have changed what is shown here."""
+        self.look_again()
+
+    def look_again(self) -> None:
+        """Reload; a file that cannot be read is said, and what was shown stays."""
+        try:
+            self.reload()
+        except TravelerError as error:
+            self.say(str(error), alarm=True)
+        self.refresh_bindings()
+
+    @property
+    def plain(self) -> bool:
+        """Whether only the terminal's own few colours are used."""
+        return self.app.current_theme.ansi
+
+    def say(self, words: str, *, alarm: bool = False) -> None:
+        """Put a sentence on the status line."""
+        self.query_one(StatusLine).say(words, alarm=alarm)
+
+    def told(self, told: Told | None) -> None:
+        """What came of the form that was open over this screen."""
+        if told is not None:
+            self.say(told.sentence, alarm=not told.complies)
+
+    def set_heading(self, left: str, right: str = "") -> None:
+        """The heading: where this is, and the word of state at the right."""
+        self.query_one("#heading", Static).update(Heading(left, right))
+
+    def put_lines(self, name: str, lines: "Iterable[str]") -> None:
+        """Draw lines of safe text in the Static of that name, each wrapped with a hanging indent."""
+        self.query_one(f"#{name}", Static).update(Lines(tuple(lines)))
+
+    async def action_help(self) -> None:
+        """Open the help."""
+        from traveler.tui.screens.help import Help
+
+        await self.app.push_screen(Help(self.session))
+
+
+class ListPage(Page[Result]):
+    """A screen with a list of rows and no fields: letters are keys here."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list(LIST_KEYS)
+    AUTO_FOCUS = "Rows"
+
+    @property
+    def rows(self) -> Rows:
+        """The list."""
+        return self.query_one(Rows)
+
+    def action_move(self, where: str) -> None:
+        """Move the cursor of the list."""
+        self.rows.move(where)
+
+    def action_page(self, where: str) -> None:
+        """Move the cursor by a page."""
+        self.rows.page(where)
+
+    def action_back(self) -> None:
+        """Leave this screen."""
+        self.dismiss(None)
+
+    def why_not(self, action: str) -> str:
+        """Why an action of this screen cannot be done now; empty where it can. The key is then shown in brackets."""
+        return ""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Greyed while ``why_not`` has a reason."""
+        return None if self.why_not(action) else True
+
+    def on_key(self, event: Key) -> None:
+        """A key whose action cannot be done now says why."""
+        active = self.active_bindings.get(event.key)
+        if active is not None and not active.enabled:
+            reason = self.why_not(active.binding.action)
+            if reason:
+                event.stop()
+                self.say(f"{active.binding.description}: {reason}", alarm=True)

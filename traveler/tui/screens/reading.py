@@ -1,0 +1,79 @@
+"""Record a reading: its value with the unit, where and with what it was taken, and when."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from traveler.quantity.parse import EXPECTED, unit
+from traveler.report.requirement_words import evidence_words, limit_words, verdict_words
+from traveler.report.words import visible
+from traveler.tui.screens.form import Form
+from traveler.tui.session import Session, Told, doubt
+from traveler.tui.widgets.field import ChoiceField, Field, TextField
+from traveler.tui.wording import requirement_key
+
+Json = dict[str, Any]
+
+
+class Reading(Form):
+    """One reading of one requirement."""
+
+    def __init__(self, session: Session, number: str, step_number: int, requirement: Json) -> None:
+        self.number = number
+        self.step_number = step_number
+        self.requirement = requirement
+        super().__init__(session, f"reading {number} {requirement_key(requirement)}")
+
+    def make_fields(self) -> Sequence[Field]:
+        """Value, place, run where runs are counted, instrument where one is read, and when."""
+        requirement = self.requirement
+        fields: list[Field] = [value_field(requirement, "Value")]
+        if requirement["type"] == "number":
+            fields.append(TextField("place", "Place", "where it was read: plate, near edge"))
+        if requirement["evidence"]["per_run"]:
+            fields.append(
+                TextField("run", "Run", "number of the run; empty: the next one", placeholder="next")
+            )
+        if requirement["type"] == "number":
+            instruments = " or ".join(requirement["evidence"]["instruments"])
+            hint = f"what it was read with: {instruments}" if instruments else "what it was read with"
+            fields.append(TextField("instrument", "Instrument", hint, self._last_instrument()))
+        fields.append(TextField("at", "When", "empty: now; else such as 2026-03-14T14:30", placeholder="now"))
+        return fields
+
+    def _last_instrument(self) -> str:
+        readings = [r for r in self.requirement["readings"] if r["instrument"]]
+        return str(readings[-1]["instrument"]) if readings else ""
+
+    def reload(self) -> None:
+        """Name the reading, and what it is held against."""
+        name = visible(self.requirement["quantity"])
+        joint = self.requirement["joint"]
+        of_joint = f" of {visible(joint)}" if joint else ""
+        self.set_heading(f"Record {name}{of_joint}", f"{visible(self.number)} step {self.step_number}")
+        super().reload()
+
+    def matter(self) -> list[str]:
+        """Limit, how the requirement stands, and where to read."""
+        return [
+            f"Limit: {limit_words(self.requirement)}",
+            f"So far: {verdict_words(self.requirement)}",
+            f"Shown by: {evidence_words(self.requirement)}",
+        ]
+
+    def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
+        """A temperature that can hardly be meant is asked about once."""
+        question = doubt(self.requirement, typed["value"])
+        return ("value", question) if question else None
+
+    def commit(self, typed: dict[str, str]) -> Told:
+        """Record it."""
+        return self.session.record(self.number, self.step_number, self.requirement, typed)
+
+
+def value_field(requirement: Json, label: str) -> Field:
+    """The field that takes a value of this requirement: a choice, words, or a number with its unit."""
+    if requirement["type"] == "choice":
+        return ChoiceField("value", label, "a digit picks, or the arrows", requirement["options"])
+    if requirement["type"] == "text":
+        return TextField("value", label, "in words")
+    return TextField("value", label, EXPECTED[unit(requirement["unit"]).kind])
