@@ -26,7 +26,13 @@ def record_all(traveler: Commands, number: int) -> None:
     for requirement in step_of(traveler, number)["requirements"]:
         for place in range(max(1, requirement["evidence"]["readings"]) - len(requirement["readings"])):
             answer = traveler(
-                "record", "B-101", number, requirement["quantity"], complying(requirement), "--place", f"P{place}"
+                "record",
+                "B-101",
+                number,
+                requirement["quantity"],
+                complying(requirement),
+                "--place",
+                f"P{place}",
             )
             assert answer.status == 0, (requirement["quantity"], answer)
 
@@ -34,9 +40,7 @@ def record_all(traveler: Commands, number: int) -> None:
 def sign(traveler: Commands, number: int) -> Answer:
     assert traveler("sign", "B-101", number, "--as", "performed", "--by", "Ines Marwood").status == 0
     content = step_of(traveler, number)["content"]
-    return traveler(
-        "sign", "B-101", number, "--as", "accepted", "--by", "Tomas Ekholm", "--content", content
-    )
+    return traveler("sign", "B-101", number, "--as", "accepted", "--by", "Tomas Ekholm", "--content", content)
 
 
 @pytest.mark.slow

@@ -14,7 +14,7 @@ import pytest
 from house_kit import PACKAGE, ROOT, SHEETS
 
 from traveler.acts.clock import SystemClock
-from traveler.acts.issue import issue, plan_conflicts, plan_sheet
+from traveler.acts.issue import issue, plan_sheet
 from traveler.acts.look import export
 from traveler.job import fold
 from traveler.job.sheet import Condition, Form, StepKind
@@ -107,7 +107,7 @@ def test_every_filler_is_listed(classification: str) -> None:
 
 
 def test_the_sheet_in_the_document_has_no_fault_and_no_conflict() -> None:
-    assert plan_conflicts(plan_sheet(example(SHEET, "toml").encode())) == ()
+    assert plan_sheet(example(SHEET, "toml").encode()).all_conflicts == ()
 
 
 def test_every_kind_of_event_is_listed() -> None:

@@ -39,7 +39,8 @@ def test_every_link_leads_somewhere(document: Path) -> None:
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
 def test_every_folder_and_file_of_ours_that_is_named_exists(document: Path) -> None:
-    """In backquotes, with a slash and beginning at the top of this folder."""
+    """In backquotes, with a slash and beginning at the top of this folder; ``x.traveler`` is a shop's file."""
     text = document.read_text()
     named = set(re.findall(r"`((?:traveler|tests|fixtures|docs|\.ci)/[\w./-]*)`", text))
-    assert [name for name in sorted(named) if not (ROOT / name).exists()] == []
+    missing = [name for name in sorted(named) if not (ROOT / name).exists()]
+    assert [name for name in missing if not name.endswith(".traveler")] == []

@@ -33,12 +33,6 @@ def plan_sheet(raw: bytes) -> Plan:
     return plan_job(read_sheet(decode_sheet(raw), library), library)
 
 
-def plan_conflicts(plan: Plan) -> tuple[str, ...]:
-    """Every conflict of a plan, the job's and the steps'."""
-    steps = (f"step {step.number}: {conflict}" for step in plan.steps for conflict in step.conflicts)
-    return (*plan.conflicts, *steps)
-
-
 def issue(shop: Shop, clock: Clock, person: Person, raw: bytes) -> Outcome:
     """Put a job into the shop's file and issue revision 1. A number already used raises TravelerError."""
     text, plan = decode_sheet(raw), plan_sheet(raw)
@@ -51,7 +45,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes) -> Outcome:
         )
         state = state_of([stored])
         writing.put_board_row(board_row(state, now))
-    conflicts = plan_conflicts(plan)
+    conflicts = plan.all_conflicts
     steps = f"{len(plan.steps)} step{'' if len(plan.steps) == 1 else 's'}"
     message = f"job {plan.number}: revision 1 issued, {steps}"
     return Outcome(True, not conflicts, message, state, conflicts)
@@ -78,7 +72,7 @@ def revise(shop: Shop, clock: Clock, person: Person, number: str, raw: bytes, be
     changed = change(shop, clock, person, number, decide)
     if changed.refused:
         return Outcome(False, False, "not revised", changed.after, changed.refused)
-    conflicts = plan_conflicts(plan)
+    conflicts = plan.all_conflicts
     message = f"job {number}: revision {changed.after.revision} issued"
     return Outcome(True, not conflicts, message, changed.after, conflicts)
 

@@ -9,20 +9,18 @@ import click
 from traveler.cli.common import shop_path, stated_person
 from traveler.cli.ending import DONE
 from traveler.cli.output import say
-from traveler.cli.screen import TEXT_COMMANDS, refuse_without_screen, screen_fault
+from traveler.errors import TravelerError
 
 
 def open_app() -> int:
     """Open the app on the shop's file, which is made where there is none."""
-    refuse_without_screen()
-    from traveler.record.shop import Shop
+    from traveler.tui.terminal import refusal
 
-    person, path = _person(), shop_path()
-    if not os.path.lexists(path):
-        Shop.create(path).close()
-    from traveler.tui.app import run
-
-    return run(path, person, None)
+    # Asked before the app is loaded: without a terminal the answer comes at once.
+    refused = refusal(os.environ)
+    if refused:
+        raise TravelerError(refused)
+    return _run(shop_path(), None)
 
 
 @click.command()
@@ -34,25 +32,26 @@ def demo() -> int:
     """
     from traveler.acts.clock import SystemClock
     from traveler.demo.build import build_demo
+    from traveler.tui.terminal import refusal
 
-    fault = screen_fault()
-    person = "" if fault else _person()
+    refused = refusal(os.environ)
     with tempfile.TemporaryDirectory(prefix="traveler-demo-") as folder:
         path, number = build_demo(Path(folder), SystemClock())
-        if fault:
-            _print_demo(path, number, fault)
-            return DONE
-        from traveler.tui.app import run
-
-        return run(path, person, number)
+        if refused is None:
+            return _run(path, number)
+        _print_demo(path, number, refused)
+        return DONE
 
 
-def _person() -> str:
-    return stated_person(os.environ.get("TRAVELER_BY") or None).name
+def _run(path: Path, start_job: str | None) -> int:
+    person = stated_person(os.environ.get("TRAVELER_BY") or None)
+    from traveler.tui.app import run
+
+    return run(path, person.name, start_job)
 
 
-def _print_demo(path: Path, number: str, fault: str) -> None:
-    """The demo job as text: its steps, and first what blocks the step it stands at."""
+def _print_demo(path: Path, number: str, refused: str) -> None:
+    """The demo job as text: first what blocks the step it stands at, then all its steps."""
     from traveler.acts.change import load_job
     from traveler.acts.clock import SystemClock
     from traveler.job.gate import blockers
@@ -64,11 +63,7 @@ def _print_demo(path: Path, number: str, fault: str) -> None:
     now = SystemClock().now()
     with Shop.open(path, read_only=True) as shop:
         state = load_job(shop, number)
-    lines = [
-        "Demo shop, all of it invented.",
-        f"Shown as text: {fault}.",
-        f"With a shop of your own {TEXT_COMMANDS}.",
-    ]
+    lines = ["Demo shop, all of it invented, as text:", f"{refused}."]
     step = current_step(state)
     if step is not None:
         lines += ["", f"Job {number} stands at step {step.number}, {step.title}. What blocks it:"]

@@ -15,7 +15,7 @@ def plan(sheet: str, as_json: bool) -> int:
 
     SHEET is a TOML file, or - for standard input. Status 1: the plan has conflicts.
     """
-    from traveler.acts.issue import plan_conflicts, plan_sheet
+    from traveler.acts.issue import plan_sheet
     from traveler.job.view import plan_object
 
     planned = plan_sheet(read_sheet_file(sheet))
@@ -25,4 +25,4 @@ def plan(sheet: str, as_json: bool) -> int:
         from traveler.report.text import plan_text
 
         say(plan_text(plan_object(planned)))
-    return ANSWER_IS_NO if plan_conflicts(planned) else DONE
+    return ANSWER_IS_NO if planned.all_conflicts else DONE

@@ -9,7 +9,7 @@ from traveler.library.model import Printed, Role, Units
 from traveler.metals.outcome import Outcome, Source
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity
-from traveler.quantity.show import decimal_text, rounded_down, rounded_up
+from traveler.quantity.show import decimal_text, rounded_down, rounded_up, show
 
 TEMPERATURE_SYMBOL = {"inch": "degF", "metric": "degC"}
 READ_IN = {"degF": "degC", "in": "mm", "delta_degF": "delta_degC", "delta_degF/h": "delta_degC/h"}
@@ -69,6 +69,8 @@ def from_quantity(
     """A limit given as a quantity; the row shows it in the canonical unit, rounded for reading."""
     symbol = READ_IN.get(limit.unit.symbol, limit.unit.symbol)
     value = decimal_text(unit(symbol).from_canonical(limit.canonical), 1)
+    if symbol != limit.unit.symbol:
+        working = (("as printed", show(limit)), *working)
     basis = Basis(method, bound, role, "ok", value, symbol, source, reasons, member, working)
     return Candidate(basis, limit)
 

@@ -13,9 +13,7 @@ CRACK_TEST = "crack test"
 
 def exceptions(state: JobState) -> Iterator[str]:
     """Sentences for the first page, in the order in which a strict reader would ask."""
-    yield from state.plan.conflicts
-    for step in state.plan.steps:
-        yield from (f"step {step.number}: {conflict}" for conflict in step.conflicts)
+    yield from state.plan.all_conflicts
     yield from _assumed(state)
     yield from _superseded(state)
     yield from _retried(state)

@@ -107,3 +107,16 @@ class Plan:
     materials: tuple[tuple[tuple[str, str], ...], ...]
     fillers: tuple[tuple[tuple[str, str], ...], ...]
     joints: tuple[tuple[tuple[str, str], ...], ...]
+
+    @property
+    def all_conflicts(self) -> tuple[str, ...]:
+        """The job's conflicts and the steps', each sentence once with the steps that it blocks."""
+        steps: dict[str, list[str]] = {}
+        for step in self.steps:
+            for conflict in step.conflicts:
+                steps.setdefault(conflict, []).append(str(step.number))
+        blocked = (
+            f"step{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}: {conflict}"
+            for conflict, numbers in steps.items()
+        )
+        return (*self.conflicts, *blocked)

@@ -23,7 +23,7 @@ def plan_object(plan: Plan) -> Json:
         "units": plan.units,
         "decides": plan.decides,
         "steps": [_planned_step(step) for step in plan.steps],
-        "conflicts": [*plan.conflicts, *_step_conflicts(plan)],
+        "conflicts": list(plan.all_conflicts),
         "cautions": list(plan.cautions),
         "materials": [dict(row) for row in plan.materials],
         "fillers": [dict(row) for row in plan.fillers],
@@ -92,10 +92,6 @@ def step_state_word(state: JobState, step: StepPlan) -> str:
 def current_step(state: JobState) -> StepPlan | None:
     """The first step that is not accepted: where the job stands."""
     return next((step for step in state.plan.steps if not acceptance_stands(state, step)), None)
-
-
-def _step_conflicts(plan: Plan) -> list[str]:
-    return [f"step {step.number}: {conflict}" for step in plan.steps for conflict in step.conflicts]
 
 
 def _planned_step(step: StepPlan) -> Json:
