@@ -169,8 +169,8 @@ def test_hardenable_steel_without_a_table_is_governed_by_method_b_where_it_appli
 @pytest.mark.parametrize(
     ("grade", "condition", "thickness", "extra"),
     [
-        ("4140", "annealed", "1/2 in", ""),
-        ("4340", "normalized", "1 in", ""),
+        ("42CrMo4", "annealed", "1/2 in", ""),  # in no table of a grade, and too rich for method B
+        ("4135", "normalized", "1 in", ""),
         ("S690QL", "quenched and tempered", "25 mm", 'tempered_at = "620 C"'),
         ("A36", "as rolled", "1/2 in", ""),  # Mn is a blank of the specification, not a zero
     ],
@@ -190,12 +190,17 @@ def test_where_no_governing_method_applies_the_limit_is_not_determined(grade, co
 
 
 def test_a_casting_is_outside_the_ladder():
+    """A mining-machine maker's table for castings (22-MOP-5-10, read in a copy) asks 400 F up to 3/4 in instead."""
     text = sheet(
         ("a", "casting", "1/4 in"),
         ("a", "casting", "1/4 in"),
         materials=material("a", composition=COMPOSITION_4130),
     )
-    assert requirement(planned(text), "preheat", "preheat temperature").undetermined
+    found = requirement(planned(text), "preheat", "preheat temperature")
+    rows = {row.method: row for row in found.basis}
+    assert rows["grade table 4130"].status == "not applicable"
+    assert rows["EN 1011-2 method B"].role == "cross-check"
+    assert (found.at_least.text, found.governed_at_least) == ("400", "mining-machine maker's table")
 
 
 @pytest.mark.parametrize(

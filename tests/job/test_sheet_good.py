@@ -125,3 +125,23 @@ def test_text_comes_out_in_one_form_of_unicode() -> None:
     composed, combined = (text.replace("H-014", number) for number in ("T\u00e4-1", "Ta\\u0308-1"))
     numbers = {read_sheet(sheet, load_library()).number for sheet in (composed, combined)}
     assert numbers == {"T\u00e4-1"}
+
+
+@pytest.mark.parametrize(
+    ("lines", "temperature", "damp"),
+    [
+        ('temperature = "3 C"\ndamp = true', Fraction(3), True),
+        ('temperature = "-4 F"', Fraction(-20), False),
+        ("damp = false", None, False),
+    ],
+)
+def test_the_site_is_read(lines: str, temperature: Fraction | None, damp: bool) -> None:
+    site = read_sheet(
+        (SHEETS / "bracket.toml").read_text(encoding="utf-8") + f"\n[site]\n{lines}\n", load_library()
+    ).site
+    assert site is not None
+    assert (site.temperature.canonical if site.temperature else None, site.damp) == (temperature, damp)
+
+
+def test_a_sheet_may_leave_the_site_open() -> None:
+    assert read("bracket").site is None

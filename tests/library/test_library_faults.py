@@ -6,7 +6,7 @@ from traveler.errors import TravelerError
 from traveler.library.fillers import read_fillers
 from traveler.library.profiles import read_profiles
 from traveler.library.reading import read_data, table_of
-from traveler.library.rules import read_limits, read_preheat
+from traveler.library.rules import read_limits, read_preheat, read_rule_tables
 from traveler.library.steels import read_steels
 
 SOURCES = """
@@ -112,9 +112,10 @@ minimum = { inch = "300 F" }
 
 
 def test_rows_inherit_the_source_of_their_table() -> None:
-    tables, roles = read_preheat(table_of("preheat.toml", SOURCES + TABLE))
+    tables, roles, casting_roles = read_preheat(table_of("preheat.toml", SOURCES + TABLE))
     assert tables["T"].rows[0].minimum.source.mark == "common practice, no published source"
     assert roles == {"4130": {"T": "governs"}}
+    assert casting_roles == {}
 
 
 @pytest.mark.parametrize(
@@ -129,6 +130,66 @@ def test_a_wrong_table(right: str, wrong: str, message: str) -> None:
     assert right in TABLE
     with pytest.raises(TravelerError, match=message):
         read_preheat(table_of("preheat.toml", SOURCES + TABLE.replace(right, wrong, 1)))
+
+
+SERVES = """
+[[table.serves]]
+grades = ["4140"]
+make = "wrought"
+role = "governs"
+"""
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "message"),
+    [
+        ('make = "wrought"', 'make = "rolled"', "make: read 'rolled', expected one of wrought, casting"),
+        (
+            'role = "governs"',
+            'role = "decides"',
+            "role: read 'decides', expected one of governs, cross-check",
+        ),
+        ('make = "wrought"', 'make = "wrought"\nwhy = "x"', "unknown key 'why'"),
+    ],
+)
+def test_a_table_bound_to_grades(right: str, wrong: str, message: str) -> None:
+    text = SOURCES + TABLE.replace("[roles", SERVES + "[roles", 1)
+    tables, _, _ = read_preheat(table_of("preheat.toml", text))
+    assert (tables["T"].serves[0].grades, tables["T"].serves[0].reason) == (("4140",), None)
+    with pytest.raises(TravelerError, match=message):
+        read_preheat(table_of("preheat.toml", text.replace(right, wrong, 1)))
+
+
+RULE = """
+[[table]]
+name = "R"
+title = "a code"
+role = "cross-check"
+source = "book"
+analogues = { 4130 = "P-4" }
+[[table.rows]]
+groups = ["P-1"]
+up_to = { inch = "1 in" }
+carbon_up_to = 0.30
+minimum = { inch = "50 F", metric = "10 C" }
+kind = "recommended"
+"""
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "message"),
+    [
+        ('role = "cross-check"', 'role = "law"', "table R, role: read 'law'"),
+        ("carbon_up_to = 0.30", "carbon_upto = 0.30", "unknown key 'carbon_upto'"),
+        ('kind = "recommended"', "", "rows 0: kind is missing"),
+        ('inch = "50 F"', 'inch = "50 in"', "minimum, inch: "),
+    ],
+)
+def test_a_rule_table(right: str, wrong: str, message: str) -> None:
+    rule = read_rule_tables(table_of("rules.toml", SOURCES + RULE))["R"]
+    assert (rule.analogues, rule.rows[0].groups) == ({"4130": "P-4"}, ("P-1",))
+    with pytest.raises(TravelerError, match=message):
+        read_rule_tables(table_of("rules.toml", SOURCES + RULE.replace(right, wrong, 1)))
 
 
 def test_a_filler_may_only_name_a_limit_that_exists() -> None:

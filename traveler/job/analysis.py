@@ -62,7 +62,7 @@ def analyse(material: Material, joints: tuple[Joint, ...]) -> Analysis:
     not name is left out as an unspecified residual, unless no steel is without it.
     """
     stated = {element: float(content) for element, content in material.composition}
-    proven = stated if material.certificate not in WITHOUT_RESULTS else {}
+    proven = _proven(material)
     limits = _limits_at(material.steel, _thickness_mm(material, joints))
     assumed: dict[str, float] = {}
     unknown: list[str] = []
@@ -77,6 +77,55 @@ def analyse(material: Material, joints: tuple[Joint, ...]) -> Analysis:
         else:
             assumed[element] = max(limit.max, stated.get(element, 0.0))
     return Analysis(proven, assumed, tuple(unknown), tuple(left_out))
+
+
+def lean_composition(material: Material) -> dict[str, float] | None:
+    """Mass percent on the lean side, where transformation on cooling begins hottest; None without carbon.
+
+    What a certificate reports, else the grade's minimum, else nothing of the element.
+    """
+    proven = _proven(material)
+    limits = material.steel.limits
+    if "C" not in proven and "C" not in limits:
+        return None
+    return {
+        element: proven.get(element, (limits[element].min or 0.0) if element in limits else 0.0)
+        for element in HARDENING
+    }
+
+
+def certificate_conflicts(material: Material, joints: tuple[Joint, ...]) -> tuple[str, ...]:
+    """Each element that a certificate with results reports outside the grade's limits: metal of another grade.
+
+    The limits are those of the heat (ladle) analysis; an analysis of the product may stand a little outside.
+    """
+    limits = _limits_at(material.steel, _thickness_mm(material, joints))
+    found = []
+    for element, content in _proven(material).items():
+        limit = limits.get(element)
+        if limit is None or _inside(content, limit):
+            continue
+        found.append(
+            f"the certificate of {material.id} reports {element} {content:g} %, and {material.steel.name} has "
+            f"{_range_words(limit)} %: another grade, another kind of analysis, or a slip; the engineer must settle it"
+        )
+    return tuple(found)
+
+
+def _proven(material: Material) -> dict[str, float]:
+    if material.certificate in WITHOUT_RESULTS:
+        return {}
+    return {element: float(content) for element, content in material.composition}
+
+
+def _inside(content: float, limit: ElementLimits) -> bool:
+    return (limit.min is None or content >= limit.min) and (limit.max is None or content <= limit.max)
+
+
+def _range_words(limit: ElementLimits) -> str:
+    if limit.min is None:
+        return f"at most {limit.max:g}"
+    return f"at least {limit.min:g}" if limit.max is None else f"{limit.min:g} to {limit.max:g}"
 
 
 def _thickness_mm(material: Material, joints: tuple[Joint, ...]) -> Fraction:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from traveler.job.requirement import Basis, Bound
 from traveler.library.model import Printed, Role, Units
-from traveler.metals.outcome import Outcome, Source
+from traveler.metals.outcome import Outcome, Source, Status
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import decimal_text, rounded_down, rounded_up, show
@@ -14,11 +14,15 @@ from traveler.quantity.show import decimal_text, rounded_down, rounded_up, show
 TEMPERATURE_SYMBOL = {"inch": "degF", "metric": "degC"}
 READ_IN = {"degF": "degC", "in": "mm", "delta_degF": "delta_degC", "delta_degF/h": "delta_degC/h"}
 """Unit in which a basis row shows a value that its source prints in another."""
+DECIMALS = {"kJ/mm": 2}
+"""Decimals of a row's value, where one is too few."""
 INPUT_WORDS = {
     "cet": ("CET", "%"),
     "thickness_mm": ("thickness", "mm"),
     "hydrogen_ml_100g": ("hydrogen", "ml/100 g"),
     "heat_input_kj_mm": ("heat input", "kJ/mm"),
+    "chemical_equivalent": ("chemical equivalent Cc", "%"),
+    "total_equivalent": ("total equivalent Ct", "%"),
 }
 """How the inputs of the published methods are called on paper."""
 
@@ -68,7 +72,7 @@ def from_quantity(
 ) -> Candidate:
     """A limit given as a quantity; the row shows it in the canonical unit, rounded for reading."""
     symbol = READ_IN.get(limit.unit.symbol, limit.unit.symbol)
-    value = decimal_text(unit(symbol).from_canonical(limit.canonical), 1)
+    value = decimal_text(unit(symbol).from_canonical(limit.canonical), DECIMALS.get(symbol, 1))
     if symbol != limit.unit.symbol:
         working = (("as printed", show(limit)), *working)
     basis = Basis(method, bound, role, "ok", value, symbol, source, reasons, member, working)
@@ -109,6 +113,20 @@ def safe_temperature(value_c: Fraction, bound: Bound, units: Units) -> Quantity:
     symbol = TEMPERATURE_SYMBOL[units]
     number = unit(symbol).from_canonical(value_c)
     return stored(rounded_up(number, 0) if bound == "at_least" else rounded_down(number, 0), symbol)
+
+
+def in_words(
+    method: str,
+    bound: Bound,
+    source: Source,
+    role: Role,
+    member: str,
+    status: Status,
+    said: tuple[str, ...],
+    working: tuple[tuple[str, str], ...] = (),
+) -> Candidate:
+    """A method whose whole answer is words: it has no number and sets no limit."""
+    return Candidate(Basis(method, bound, role, status, None, None, source, said, member, working), None)
 
 
 def says_nothing(candidate: Candidate, reason: str) -> Candidate:

@@ -8,6 +8,7 @@ from traveler.job.candidate import (
     least,
     printed_candidate,
     safe_temperature,
+    says_nothing,
 )
 from traveler.job.preheat import Minimum
 from traveler.job.requirement import Basis
@@ -19,6 +20,7 @@ from traveler.quantity.show import show, show_both
 QT = "quenched and tempered"
 STRUCTURAL_QT = "structural quenched and tempered"
 STRUCTURAL_INTERPASS = "interpass structural quenched and tempered"
+SHOP_DEFAULT = "shop default above the preheat"
 SHOP_MAXIMUM_FAMILIES = ("4130", "4140 class", "hardenable low alloy")
 
 
@@ -56,7 +58,8 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
             )
     between = [*hard, *_shop_default(joint, minimum, library, units)]
     lowest_hard = least(hard) if hard else None
-    lowest = least(between) if between else None
+    setting = [candidate for candidate in between if candidate.limit is not None]
+    lowest = least(setting) if setting else None
     conflicts += _empty_window(joint, minimum, lowest)
     return Maximum(
         hard=lowest_hard.limit if lowest_hard else None,
@@ -66,7 +69,7 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
         interpass_governed_by=lowest.basis.method if lowest else None,
         interpass_basis=tuple(candidate.basis for candidate in between),
         conflicts=tuple(conflicts),
-        cautions=() if conflicts else _narrow_window(joint, minimum, lowest, library, units),
+        cautions=() if conflicts else _cautions(joint, minimum, lowest, between, library, units),
     )
 
 
@@ -101,7 +104,10 @@ def _metal_maximum(material: Material, library: Library, units: Units) -> list[C
 
 
 def _shop_default(joint: Joint, minimum: Minimum, library: Library, units: Units) -> list[Candidate]:
-    """Minimum preheat plus a span, capped: for hardenable metal with low-alloy filler, where no code has a maximum."""
+    """Minimum preheat plus a span, capped: for hardenable metal with low-alloy filler, where no code has a maximum.
+
+    A default that leaves no window above the minimum says nothing.
+    """
     families = {member.material.steel.family for member in joint.members}
     if minimum.limit is None or not families & set(SHOP_MAXIMUM_FAMILIES):
         return []
@@ -114,7 +120,13 @@ def _shop_default(joint: Joint, minimum: Minimum, library: Library, units: Units
         ("span above it", show(span.for_units(units))),
         ("but at most", show(cap)),
     )
-    return [from_quantity("shop default above the preheat", "at_most", chosen, span.source, working=working)]
+    row = from_quantity(SHOP_DEFAULT, "at_most", chosen, span.source, working=working)
+    warning = library.printed["window warning"].for_units(units)
+    if cap.canonical - minimum.limit.canonical < warning.canonical:
+        return [
+            says_nothing(row, f"the minimum, {show(minimum.limit)}, reaches the shop's cap of {show(cap)}")
+        ]
+    return [row]
 
 
 def _empty_window(joint: Joint, minimum: Minimum, lowest: Candidate | None) -> list[str]:
@@ -128,6 +140,23 @@ def _empty_window(joint: Joint, minimum: Minimum, lowest: Candidate | None) -> l
         "low-alloy deposit that is relieved before the joint is made, or a procedure tested for this joint; "
         "the engineer decides"
     ]
+
+
+def _cautions(
+    joint: Joint,
+    minimum: Minimum,
+    lowest: Candidate | None,
+    between: list[Candidate],
+    library: Library,
+    units: Units,
+) -> tuple[str, ...]:
+    if lowest is not None:
+        return _narrow_window(joint, minimum, lowest, library, units)
+    return tuple(
+        f"no maximum interpass is set for {joint.id}: {'; '.join(row.basis.reasons)}; the engineer sets one"
+        for row in between
+        if row.limit is None
+    )
 
 
 def _narrow_window(

@@ -1,16 +1,18 @@
 """From a job sheet and the library to the plan: every step with its requirements, conflicts and cautions."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
-from traveler.job.analysis import analyse
+from traveler.job.analysis import analyse, certificate_conflicts
+from traveler.job.arc import joint_heat_input_kj_mm
 from traveler.job.hydrogen import hydrogen_of
 from traveler.job.indices import index_words
 from traveler.job.interpass import maximum_interpass
-from traveler.job.preheat import joint_heat_input_kj_mm, minimum_preheat
+from traveler.job.preheat import minimum_preheat
 from traveler.job.relief import decide_relief
 from traveler.job.requirement import Plan, StepPlan
 from traveler.job.route import Stop, lay_route, missing_steps
-from traveler.job.sheet import Joint, Material, Sheet, SheetFiller
+from traveler.job.sheet import Joint, Material, Sheet, SheetFiller, materials_of
 from traveler.job.steps.cut_and_fit import cut, fit
 from traveler.job.steps.heat import preheat, slow_cool
 from traveler.job.steps.inspect import assemble, inspect, other
@@ -36,7 +38,7 @@ Row = tuple[tuple[str, str], ...]
 
 def plan_job(sheet: Sheet, library: Library) -> Plan:
     """Work out every limit of every step. Nothing is guessed: what cannot be settled is a conflict."""
-    minima = {joint.id: minimum_preheat(joint, library, sheet.units) for joint in sheet.joints}
+    minima = {joint.id: minimum_preheat(joint, library, sheet.units, sheet.site) for joint in sheet.joints}
     maxima = {
         joint.id: maximum_interpass(joint, minima[joint.id], library, sheet.units) for joint in sheet.joints
     }
@@ -48,13 +50,25 @@ def plan_job(sheet: Sheet, library: Library) -> Plan:
         part=sheet.part,
         units=sheet.units,
         decides=sheet.decides,
-        steps=tuple(_step(planning, stop) for stop in route),
+        steps=_steps(planning, route),
         conflicts=missing_steps(planning, route) if sheet.steps else (),
         cautions=_cautions(planning),
         materials=tuple(_material_row(material, sheet.joints) for material in sheet.materials),
         fillers=tuple(_filler_row(filler, sheet) for filler in sheet.fillers),
         joints=tuple(_joint_row(joint) for joint in sheet.joints),
     )
+
+
+def _steps(planning: Planning, route: Sequence[Stop]) -> tuple[StepPlan, ...]:
+    """Metal that is not what the sheet calls it stops the job at its first step."""
+    steps = [_step(planning, stop) for stop in route]
+    sheet = planning.sheet
+    wrong = [
+        c for material in materials_of(sheet.joints) for c in certificate_conflicts(material, sheet.joints)
+    ]
+    if steps and wrong:
+        steps[0] = replace(steps[0], conflicts=(*wrong, *steps[0].conflicts))
+    return tuple(steps)
 
 
 def _step(planning: Planning, stop: Stop) -> StepPlan:

@@ -99,6 +99,7 @@ def _requirement_to_act(requirement: Requirement) -> dict[str, Any]:
             "wait_s": evidence.wait_s,
             "instruments": list(evidence.instruments),
             "per_run": evidence.per_run,
+            **_said("good_for_s", evidence.good_for_s),
         },
         "basis": [_basis_to_act(basis) for basis in requirement.basis],
         "joint": requirement.joint,
@@ -106,6 +107,7 @@ def _requirement_to_act(requirement: Requirement) -> dict[str, Any]:
         "accepts": list(requirement.accepts),
         "undetermined": requirement.undetermined,
         "why": requirement.why,
+        "would_change": [list(pair) for pair in requirement.would_change],
     }
 
 
@@ -125,6 +127,7 @@ def _requirement_from_act(act: Act) -> Requirement:
             wait_s=evidence["wait_s"],
             instruments=tuple(evidence["instruments"]),
             per_run=evidence["per_run"],
+            good_for_s=evidence.get("good_for_s"),
         ),
         basis=tuple(_basis_from_act(basis) for basis in act["basis"]),
         joint=act["joint"],
@@ -132,6 +135,7 @@ def _requirement_from_act(act: Act) -> Requirement:
         accepts=tuple(act["accepts"]),
         undetermined=act["undetermined"],
         why=act["why"],
+        would_change=tuple((words, value) for words, value in act.get("would_change", ())),
     )
 
 
@@ -150,6 +154,7 @@ def _basis_to_act(basis: Basis) -> dict[str, Any]:
         "reasons": list(basis.reasons),
         "member": basis.member,
         "working": [list(pair) for pair in basis.working],
+        **_said("value_to", basis.value_to),
     }
 
 
@@ -165,4 +170,10 @@ def _basis_from_act(act: Act) -> Basis:
         reasons=tuple(act["reasons"]),
         member=act["member"],
         working=tuple((words, value) for words, value in act["working"]),
+        value_to=act.get("value_to"),
     )
+
+
+def _said(key: str, value: str | int | None) -> dict[str, str | int]:
+    """A key that came later, left out where it says nothing: a plan frozen before it keeps its digest."""
+    return {} if value is None else {key: value}

@@ -6,7 +6,8 @@ from fractions import Fraction
 from traveler.job.analysis import Analysis, limits_stand
 from traveler.job.candidate import Candidate, from_quantity, printed_candidate, says_nothing
 from traveler.job.hydrogen import hydrogen_of
-from traveler.job.sheet import Joint, Member
+from traveler.job.sheet import Joint, Member, Site
+from traveler.job.surcharge import is_colder
 from traveler.library.model import Library, Role, Units
 from traveler.library.thickness import row_for
 from traveler.metals.carbon_equivalents import ce_iiw
@@ -16,6 +17,7 @@ THIN_WALL_CONDITIONS = ("annealed", "normalized", "stress relieved")
 CE_ELEMENTS = ("C", "Mn", "Cr", "Mo", "V", "Ni", "Cu")
 GRADE_TABLE = "grade table 4130"
 D11_TABLE = "AWS D1.1 table 3.3"
+D11_COLD = "AWS D1.1 table 3.3, base metal below 32 °F"
 THIN_STRUCTURAL = "thin ordinary structural steel"
 AUSTENITIC = "austenitic stainless steel"
 
@@ -67,18 +69,21 @@ def is_thin_wall(joint: Joint, library: Library) -> bool:
     return joint.process.number == "141" and thin and soft and joint.filler.filler.kind != "4130 type"
 
 
-def d11_table(joint: Joint, member: Member, library: Library, units: Units, role: Role) -> list[Candidate]:
-    """AWS D1.1 table 3.3 by category and thickest member; only a guide for TIG and for steels it does not list."""
+def d11_table(
+    joint: Joint, member: Member, site: Site | None, library: Library, units: Units, role: Role
+) -> list[Candidate]:
+    """AWS D1.1 table 3.3 by category and thickest member; only a guide for TIG and for steels it does not list.
+
+    With it the note for base metal below 32 °F, where the sheet says that it is that cold and the row asks no more.
+    """
     steel = member.material.steel
-    low_hydrogen = joint.process.low_hydrogen or joint.filler.filler.low_hydrogen is True
-    listed = steel.d11_category if low_hydrogen else steel.d11_other_category
-    category = listed or ("B" if low_hydrogen else "A")
-    table = library.preheat_tables[f"AWS D1.1 category {category}"]
+    category, listed = _d11_category(joint, member)
+    table = library.preheat_tables[d11_table_name(joint, member)]
     row = row_for(table, joint.thickest.thickness, units)
     reasons = []
     if not joint.process.d11:
         reasons.append(f"the table does not cover {joint.process.name}: a guide only")
-    if listed is None:
+    if not listed:
         reasons.append(f"{steel.name} is not listed in D1.1 for this welding: a guide only")
     if joint.filler.filler.kind in ("austenitic", "nickel"):
         reasons.append("the table is for ferritic filler: a guide only")
@@ -92,7 +97,36 @@ def d11_table(joint: Joint, member: Member, library: Library, units: Units, role
         tuple(reasons),
         (("category", category), ("thickest member", show(joint.thickest.thickness))),
     )
-    return [candidate]
+    cold = "cold base metal"
+    note_applies = category != "C" and row.minimum == table.rows[0].minimum
+    if not note_applies or not is_colder(site, library, units, f"{cold} below"):
+        return [candidate]
+    return [
+        candidate,
+        printed_candidate(
+            D11_COLD,
+            "at_least",
+            library.printed[cold],
+            units,
+            candidate.basis.role,
+            member.material.id,
+            tuple(reasons),
+            (("category", category),),
+        ),
+    ]
+
+
+def d11_table_name(joint: Joint, member: Member) -> str:
+    """Name of the table of the category that this metal falls in, welded this way."""
+    return f"AWS D1.1 category {_d11_category(joint, member)[0]}"
+
+
+def _d11_category(joint: Joint, member: Member) -> tuple[str, bool]:
+    """The category, and whether the code lists the grade in it or it is only the nearest one."""
+    steel = member.material.steel
+    low_hydrogen = joint.process.low_hydrogen or joint.filler.filler.low_hydrogen is True
+    listed = steel.d11_category if low_hydrogen else steel.d11_other_category
+    return listed or ("B" if low_hydrogen else "A"), listed is not None
 
 
 def thin_structural(

@@ -14,7 +14,7 @@ from traveler.job.candidate import (
 )
 from traveler.job.interpass import QT, STRUCTURAL_QT
 from traveler.job.sheet import Joint, Material, Sheet, materials_of
-from traveler.library.model import Library, Printed, StressReliefProfile, Units
+from traveler.library.model import Library, Printed, RateOver, StressReliefProfile, Units
 from traveler.metals.outcome import Source
 from traveler.metals.soak import hold_minutes, rate_limit
 from traveler.metals.transformation import andrews_ac1
@@ -102,7 +102,9 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
     metals have theirs. A missing tempering temperature and a band without width are conflicts.
     """
     units = sheet.units
-    lows = [printed_candidate(profile.name, "at_least", profile.soak_min, units)]
+    lows = []
+    if profile.soak_min is not None:
+        lows.append(printed_candidate(profile.name, "at_least", profile.soak_min, units))
     highs: list[Candidate] = []
     if profile.soak_max is not None:
         highs.append(printed_candidate(profile.name, "at_most", profile.soak_max, units))
@@ -123,9 +125,11 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
     if bands:
         lows = [least(bands)]
         highs = [high for high in highs if high.basis.method != profile.name]
-    low = greatest(lows)
+    low = greatest(lows) if lows else None
     high = least(highs) if highs else None
-    if low.limit and high and high.limit and low.limit.canonical >= high.limit.canonical:
+    if low is None:
+        conflicts.append(f"{profile.name} names no least soak temperature here: the engineer must settle it")
+    if low and low.limit and high and high.limit and low.limit.canonical >= high.limit.canonical:
         conflicts.append(
             f"no soak temperature is left: at least {show_both(low.limit)} by {low.basis.method}, "
             f"at most {show_both(high.limit)} by {high.basis.method}; the engineer must settle it"
@@ -206,29 +210,79 @@ def _low_ac1_composition(material: Material, sheet: Sheet) -> dict[str, float] |
 
 
 def thickness_in(joints: tuple[Joint, ...]) -> Fraction:
-    """Thickness of the thickest member of all joints, inches, exact."""
+    """Thickness of the thickest member of all joints, inches, exact: what heating and cooling rates go by."""
     return max(joint.thickest.thickness.canonical for joint in joints) / MM_PER_INCH
 
 
-def least_hold(profile: StressReliefProfile, thickest_in: Fraction) -> Quantity:
-    """Least time at temperature, in whole minutes rounded up."""
+def hold_thickness_in(profile: StressReliefProfile, joints: tuple[Joint, ...]) -> Fraction:
+    """Thickness that the hold of ``profile`` goes by, inches, exact: the greatest over the joints of the charge."""
+    if profile.hold_basis == "thickest member":
+        return thickness_in(joints)
+    return max(_butt_thickness_mm(joint) for joint in joints) / MM_PER_INCH
+
+
+def _butt_thickness_mm(joint: Joint) -> Fraction:
+    """The thinner of two butt-welded members; elsewhere the thickest, since the sheet does not give the throat."""
+    choose = min if joint.type == "butt" else max
+    return choose(member.thickness.canonical for member in joint.members)
+
+
+def least_hold(profile: StressReliefProfile, hold_in: Fraction) -> Quantity:
+    """Least time at temperature for the thickness of the hold, in whole minutes rounded up.
+
+    max(a, b t - c) is max(a + c, b t) - c, which lets one formula serve every rule.
+    """
     minutes = hold_minutes(
-        thickest_in,
-        profile.hold_min_minutes,
+        hold_in,
+        profile.hold_min_minutes + profile.hold_less_minutes,
         profile.hold_minutes_per_inch,
         profile.hold_knee_in,
         profile.hold_minutes_per_inch_beyond,
         profile.hold_round_up_in,
     )
+    minutes -= profile.hold_less_minutes
     return stored(finite_decimal(minutes, 1) or rounded_up(minutes, 0), "min")
 
 
-def greatest_rate(cap: Printed, floor: Printed, units: Units, thickest_in: Fraction) -> Quantity:
+def greatest_rate(
+    cap: Printed, over: RateOver | None, floor: Printed | None, units: Units, thickest_in: Fraction
+) -> Quantity:
     """Greatest heating or cooling rate in the unit of the printed cap, rounded down to a tenth."""
     printed = cap.for_units(units)
-    least_rate = printed.unit.from_canonical(floor.for_units(units).canonical)
-    rate = rate_limit(thickest_in, printed.number, least_rate)
+    least_rate = Fraction(0)
+    if floor is not None:
+        least_rate = printed.unit.from_canonical(floor.for_units(units).canonical)
+    counted = thickest_in
+    if over is not None:
+        counted = _counted_thickness(printed, over, thickest_in)
+    rate = rate_limit(counted, printed.number, least_rate)
     return stored(finite_decimal(rate, 1) or rounded_down(rate, 1), printed.unit.symbol)
+
+
+def _counted_thickness(cap: Quantity, over: RateOver, thickest_in: Fraction) -> Fraction:
+    """The thickness that, dividing the cap, gives the rule's own quotient: cap / (cap t / over) = over / t."""
+    if cap.unit.symbol == "delta_degF/h" and over.inch is not None:
+        return cap.number * thickest_in / over.inch
+    if cap.unit.symbol == "delta_degC/h" and over.metric is not None:
+        return cap.number * thickest_in * MM_PER_INCH / over.metric
+    raise ValueError(f"no thickness rule is printed for {cap.unit.label}")
+
+
+def lower_soak_words(profile: StressReliefProfile, units: Units) -> str | None:
+    """The printed lower temperatures in words, for the engineer who may choose one; None where there are none."""
+    lower = profile.lower
+    if lower is None:
+        return None
+    each = " for each inch (25 mm)" if lower.per_inch else " up to 1 in (25 mm)"
+    rows = ", ".join(f"{show(below.for_units(units))} lower for {hours} h" for below, hours in lower.rows)
+    beyond = (
+        "" if lower.minutes_beyond is None else f", and {lower.minutes_beyond} min more for each further inch"
+    )
+    source = lower.source
+    return (
+        f"Lower soak as {source.title} {source.clause} prints it: {rows}{each}{beyond}; {lower.note} "
+        f"[{source.mark}]. Nothing between the rows; the limits above do not use it."
+    )
 
 
 def rule_source(profile: StressReliefProfile, what: str) -> Source:

@@ -16,8 +16,9 @@ Verdict = Literal["met", "conditional", "not met", "not shown"]
 class Basis:
     """One method's answer to one bound of a requirement, with its working.
 
-    ``value`` is decimal text in ``unit`` (a unit symbol), None where the method says nothing. ``member`` names the
-    material it was computed for. ``working`` holds inputs and contributions as (words, value) pairs.
+    ``value`` is decimal text in ``unit`` (a unit symbol), None where the method says nothing; where the answer is a
+    band it is the lower end, and ``value_to`` the upper one. ``member`` names the material it was computed for.
+    ``working`` holds inputs and contributions as (words, value) pairs.
     """
 
     method: str
@@ -30,13 +31,15 @@ class Basis:
     reasons: tuple[str, ...] = ()
     member: str | None = None
     working: tuple[tuple[str, str], ...] = ()
+    value_to: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """What shows that a requirement is met: how many readings at distinct places, where, how long to wait, with what.
 
-    ``per_run``: a reading before (temperature) or of (arc energy) each run of weld.
+    ``per_run``: a reading before (temperature) or of (arc energy) each run of weld. ``good_for_s``: seconds within
+    which the arc must start after a reading, else it is repeated; what reading that is for stands in ``where``.
     """
 
     readings: int = 1
@@ -44,6 +47,7 @@ class Evidence:
     wait_s: int | None = None
     instruments: tuple[str, ...] = ()
     per_run: bool = False
+    good_for_s: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,8 @@ class Requirement:
 
     ``undetermined``: no governing method gave a limit, so nothing can meet it until the engineer settles it.
     For a choice ``options`` are what may be recorded and ``accepts`` those that comply; for a text ``accepts`` may
-    name the only text that complies (a heat number), else any text does.
+    name the only text that complies (a heat number), else any text does. ``would_change``: a change in words and the
+    limit it would give, for the engineer who weighs it.
     """
 
     quantity: str
@@ -69,6 +74,7 @@ class Requirement:
     accepts: tuple[str, ...] = ()
     undetermined: bool = False
     why: str = ""
+    would_change: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,8 +89,16 @@ class SheetStep:
 
 
 @dataclass(frozen=True, slots=True)
+class Site:
+    """Where the welding is done: how cold metal and air are there before heating, and whether the air is damp."""
+
+    temperature: Quantity | None
+    damp: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
-    """A whole job sheet without faults. ``text`` is the file as read."""
+    """A whole job sheet without faults. ``text`` is the file as read; ``site`` None where the sheet does not say."""
 
     text: str
     number: str
@@ -105,6 +113,7 @@ class Sheet:
     joints: tuple[Joint, ...]
     dimensions: tuple[Dimension, ...]
     steps: tuple[SheetStep, ...]
+    site: Site | None = None
 
 
 def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:

@@ -172,6 +172,16 @@ class Table:
             return Fraction(value)
         return None
 
+    def flag(self, key: str) -> bool:
+        """True or false, written without quotes; false where it is left out."""
+        value = self._take(key, "true or false", required=False)
+        if value is None:
+            return False
+        if not isinstance(value, bool):
+            self.fault(key, f"read {shown(value)}", "true or false, written without quotes")
+            return False
+        return value
+
     def integer(self, key: str, expected: str, *, at_most: int) -> int | None:
         """A required whole number from 1 to ``at_most``."""
         value = self._take(key, expected, required=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TypeVar, get_args
 
 from traveler.errors import BadSheet
-from traveler.job.sheet import Dimension, Sheet, SheetStep, StepKind
+from traveler.job.sheet import Dimension, Sheet, SheetStep, Site, StepKind
 from traveler.job.sheet_fields import Table
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
@@ -13,6 +13,7 @@ from traveler.job.sheet_toml import decode_sheet, parse_toml
 from traveler.job.sheet_words import shown
 from traveler.library.model import Library, StressReliefProfile, Units
 from traveler.quantity.quantity import Quantity
+from traveler.quantity.show import show
 from traveler.quantity.units import Kind
 
 __all__ = ["decode_sheet", "read_sheet"]
@@ -21,6 +22,7 @@ T = TypeVar("T")
 
 LARGEST_STEP_NUMBER = 9999
 STEP_NUMBER = f"a whole number from 1 to {LARGEST_STEP_NUMBER}"
+COLDEST_SITE_C, HOTTEST_SITE_C = -60, 60
 KINDS_OF_ONE_JOINT = ("preheat", "weld")
 
 
@@ -52,6 +54,8 @@ def read_sheet(text: str, library: Library) -> Sheet:
         lambda table, id_: read_joint(table, id_, materials, fillers, library),
     )
     dimensions = _by_id(root.tables("dimension", "[[dimension]] tables"), "the id of a dimension", _dimension)
+    site_table = root.table("site", "one [site] table, in single brackets", required=False)
+    site = _site(site_table) if site_table else None
     steps = _steps(root.tables("step", "[[step]] tables"), tuple(joints))
     root.finish()
     if faults or job is None:
@@ -70,6 +74,7 @@ def read_sheet(text: str, library: Library) -> Sheet:
         joints=_read(joints.values()),
         dimensions=_read(dimensions.values()),
         steps=steps,
+        site=site,
     )
 
 
@@ -96,6 +101,22 @@ def _job(table: Table, library: Library) -> _Job | None:
     if number is None or title is None or units is None or decides is None:
         return None
     return _Job(number, title, part, units, decides, stress_relief, hardness_limit)
+
+
+def _site(table: Table) -> Site:
+    if not table.written():
+        table.fault_here("read an empty table", "temperature, damp, or no site at all")
+    temperature = table.quantity("temperature", Kind.TEMPERATURE, above_zero=False, required=False)
+    if temperature is not None and not COLDEST_SITE_C <= temperature.canonical <= HOTTEST_SITE_C:
+        table.fault(
+            "temperature",
+            f"read {show(temperature)}",
+            f"the temperature of metal and air before heating, {COLDEST_SITE_C} to {HOTTEST_SITE_C} °C "
+            "(-76 to 140 °F)",
+        )
+    damp = table.flag("damp")
+    table.finish()
+    return Site(temperature, damp)
 
 
 def _by_id(

@@ -11,6 +11,7 @@ from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import show_both
 
 Json = dict[str, Any]
+DECIMALS = {"mm": 3, "kJ/mm": 3}
 
 
 def planned_requirement(step: StepPlan, requirement: Requirement) -> Json:
@@ -42,8 +43,10 @@ def planned_requirement(step: StepPlan, requirement: Requirement) -> Json:
             "wait_s": evidence.wait_s,
             "instruments": list(evidence.instruments),
             "per_run": evidence.per_run,
+            "good_for_s": evidence.good_for_s,
         },
         "basis": [_basis(basis) for basis in requirement.basis],
+        "would_change": [list(pair) for pair in requirement.would_change],
         "shown": {
             "at_least": _shown(requirement.at_least),
             "at_most": _shown(requirement.at_most),
@@ -94,7 +97,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
 def _number(limit: Quantity | None, symbol: str | None) -> float | None:
     if limit is None or symbol is None:
         return None
-    return round(float(unit(symbol).from_canonical(limit.canonical)), 3 if symbol == "mm" else 1)
+    return round(float(unit(symbol).from_canonical(limit.canonical)), DECIMALS.get(symbol, 1))
 
 
 def _shown(limit: Quantity | None) -> str | None:
@@ -108,6 +111,7 @@ def _basis(basis: Basis) -> Json:
         "role": basis.role,
         "status": basis.status,
         "value": None if basis.value is None else float(basis.value),
+        "value_to": None if basis.value_to is None else float(basis.value_to),
         "unit": basis.unit,
         "mark": basis.source.mark,
         "source": " ".join(part for part in (basis.source.title, basis.source.clause) if part) or None,

@@ -3,13 +3,19 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
+from traveler.metals.hardness_scales import ScaleRow
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
 
+if TYPE_CHECKING:
+    from traveler.library.visual import VisualCriteria
+
 Units = Literal["inch", "metric"]
 Role = Literal["governs", "cross-check", "indicative"]
+Make = Literal["wrought", "casting"]
+HoldBasis = Literal["thickest member", "thinner member of a butt joint"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +55,8 @@ class Steel:
     ``family`` decides which preheat methods apply and with which role (``preheat_roles`` of the library).
     ``hardenable``: transforms to hard martensite beside a weld in ordinary shop conditions. ``cev_max``: the
     carbon equivalent CE(IIW) that the product standard itself guarantees, percent. ``yield_mpa``: minimum
-    yield strength of the specification, for waiting times. ``d11_category``: of AWS D1.1 table 3.3, for
+    yield strength of the specification, for waiting times. ``tensile_mpa``: minimum tensile strength that the
+    specification prints in MPa, for the rule tables. ``d11_category``: of AWS D1.1 table 3.3, for
     low-hydrogen welding; ``d11_other_category`` for covered electrodes that are not low in hydrogen (None:
     the table does not list the grade). ``limits_up_to_mm``: thickness up to which ``limits`` and ``cev_max``
     stand; the specification prints wider ones beyond it, so there only a certificate tells (None: they stand
@@ -73,6 +80,7 @@ class Steel:
     limits_up_to_mm: Fraction | None = None
     interpass_max: Printed | None = None
     d11_other_category: str | None = None
+    tensile_mpa: tuple[float, Source] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +137,22 @@ class ThicknessRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Serves:
+    """Which grades a table answers for, in which make, with which role; ``reason`` where it is not made for them."""
+
+    grades: tuple[str, ...]
+    make: Make
+    role: Role
+    reason: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ThicknessTable:
     """A minimum by thickness, thinnest row first.
 
     ``grace_mm``: a thickness over a row by no more than this is that row.
     ``note``: what the table says beside its numbers, in our own words.
+    ``serves``: the grades, where the table is bound to grades and not to a family of steel.
     """
 
     name: str
@@ -142,31 +161,91 @@ class ThicknessTable:
     grace_mm: Fraction
     source: Source
     note: str | None = None
+    serves: tuple[Serves, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRow:
+    """A row of a rule table: its minimum for these groups where every condition is known to hold.
+
+    ``groups``: ASME P-Numbers and S-Numbers. ``under``: thinner than; ``up_to``: not thicker than.
+    ``tensile_up_to_mpa``: specified minimum tensile strength; ``carbon_up_to``: mass percent. ``kind``: how strongly
+    the table asks for it (required or recommended).
+    """
+
+    groups: tuple[str, ...]
+    minimum: Printed
+    kind: str
+    under: Printed | None = None
+    up_to: Printed | None = None
+    tensile_up_to_mpa: Fraction | None = None
+    carbon_up_to: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleTable:
+    """A code's minimum preheat by group of metal; of the rows of a group the first that is known to hold counts.
+
+    The last row of each group has no condition. ``analogues``: for a family without a P-Number of its own, the group
+    that it is compared with.
+    """
+
+    name: str
+    title: str
+    rows: tuple[RuleRow, ...]
+    role: Role
+    analogues: Mapping[str, str]
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class RateOver:
+    """What thickness divides to give a rate: F° per hour times inches, C° per hour times millimetres, as printed."""
+
+    inch: Fraction | None
+    metric: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class LowerSoak:
+    """A printed way to soak at a lower temperature for longer, never worked out between its rows.
+
+    ``rows``: how far below the soak temperature, and the hours up to 1 in (25 mm); ``minutes_beyond`` for each further
+    inch (25 mm), None where ``per_inch``: there the hours are for each inch. ``note``: where the table allows it.
+    """
+
+    rows: tuple[tuple[Printed, Fraction], ...]
+    minutes_beyond: Fraction | None
+    per_inch: bool
+    note: str
+    source: Source
 
 
 @dataclass(frozen=True, slots=True)
 class StressReliefProfile:
     """A named rule profile for stress relief. Rates are degrees (differences) per hour.
 
-    ``families``/``p_numbers``: the metals it covers. ``soak_min``/``soak_max``: the printed range (max may
-    be None). ``hold``: minutes = max(``hold_min_minutes``, ``hold_minutes_per_inch`` x t) up to
-    ``hold_knee_in``, beyond it the value at the knee plus ``hold_minutes_per_inch_beyond`` per further inch.
-    ``hold_round_up_in``: thickness is first rounded up to a multiple of this where the rule says "or
-    fraction" (None: not). ``heating_max``/``cooling_max``: the cap for thin parts; divided by thickness in
-    inches above 1 in; never required below ``rate_floor``; only above ``rate_threshold``. ``called_above``:
-    thickness above which the rule calls for it (None: always), ``called_reason`` says it in words.
-    ``loading_max``: furnace temperature when the part goes in. ``temper_margin``: span below the tempering
-    temperature of quenched and tempered metal. ``qt_band``: width of the band below that ceiling.
-    ``spread_max``: hottest to coldest while heating, within 15 ft (4.6 m); ``spread_hold_max``: during the
-    hold. ``sources``: where each number comes from, by field name; ``source`` is that of the profile as a
-    whole.
+    ``families``/``p_numbers``: the metals it covers. ``soak_min``/``soak_max``: the printed range; either may be None,
+    and without ``soak_min`` the rule names no temperature to reach, which the engineer settles. ``hold``: minutes =
+    max(``hold_min_minutes``, ``hold_minutes_per_inch`` x t - ``hold_less_minutes``) up to ``hold_knee_in``, beyond it
+    the value at the knee plus ``hold_minutes_per_inch_beyond`` per further inch. ``hold_round_up_in``: thickness is
+    first rounded up to a multiple of this where the rule says "or fraction" (None: not). ``hold_basis``: whose
+    thickness t of the hold is, ``hold_basis_words`` says it of the rule; rates always go by the thickest member.
+    ``heating_max``/``cooling_max``: the cap for thin parts. Thickness divides ``heating_over``/``cooling_over``; where
+    those are None it divides the cap, in inches above 1 in. Never required below ``rate_floor`` (None: no floor), and
+    only above ``rate_threshold``. ``called_above``: thickness above which the rule calls for it (None: always),
+    ``called_reason`` says it in words. ``loading_max``: furnace temperature when the part goes in. ``temper_margin``:
+    span below the tempering temperature of quenched and tempered metal. ``qt_band``: width of the band below that
+    ceiling. ``spread_max``: hottest to coldest while heating, within 15 ft (4.6 m); ``spread_hold_max``: during the
+    hold. ``lower``: the printed lower temperatures with their longer holds. ``sources``: where each number comes from,
+    by field name; ``source`` is that of the profile as a whole.
     """
 
     name: str
     title: str
     families: tuple[str, ...]
     p_numbers: tuple[str, ...]
-    soak_min: Printed
+    soak_min: Printed | None
     soak_max: Printed | None
     hold_min_minutes: Fraction
     hold_minutes_per_inch: Fraction
@@ -175,7 +254,7 @@ class StressReliefProfile:
     hold_round_up_in: Fraction | None
     heating_max: Printed
     cooling_max: Printed
-    rate_floor: Printed
+    rate_floor: Printed | None
     rate_threshold: Printed
     spread_max: Printed | None
     loading_max: Printed | None
@@ -186,6 +265,12 @@ class StressReliefProfile:
     sources: Mapping[str, Source]
     source: Source
     spread_hold_max: Printed | None = None
+    hold_less_minutes: Fraction = Fraction(0)
+    hold_basis: HoldBasis = "thickest member"
+    hold_basis_words: str = "the thickest member"
+    heating_over: RateOver | None = None
+    cooling_over: RateOver | None = None
+    lower: LowerSoak | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +297,10 @@ class Library:
     """Everything the planner is handed. Lookups are by case-folded name or alias; None where unknown.
 
     ``steels`` and ``fillers`` hold every name and every alias, case-folded. ``numbers`` are limits without a
-    unit of the shop's (a carbon equivalent, percent; hydrogen, ml/100 g).
+    unit of the shop's (a carbon equivalent, percent; hydrogen, ml/100 g). ``preheat_roles``: role of each method by
+    family; ``casting_roles``: the same for castings, of the families whose castings are another case.
+    ``hardness_rows``: of ASTM E140, from the softest on. ``visual``: what visual inspection accepts, None where nobody
+    asks.
     """
 
     steels: Mapping[str, Steel]
@@ -225,6 +313,10 @@ class Library:
     waiting: Mapping[str, WaitingTable]
     cautions: Mapping[str, str]
     numbers: Mapping[str, tuple[Fraction, Source]] = field(default_factory=dict)
+    casting_roles: Mapping[str, Mapping[str, Role]] = field(default_factory=dict)
+    rule_tables: Mapping[str, RuleTable] = field(default_factory=dict)
+    hardness_rows: tuple[ScaleRow, ...] = ()
+    visual: "VisualCriteria | None" = None
 
     def steel(self, name: str) -> Steel | None:
         """The grade of that name or alias."""

@@ -4,13 +4,26 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import get_args
 
-from traveler.library.model import Printed, Role, ThicknessRow, ThicknessTable, WaitingRow, WaitingTable
+from traveler.library.model import (
+    Make,
+    Printed,
+    Role,
+    RuleRow,
+    RuleTable,
+    Serves,
+    ThicknessRow,
+    ThicknessTable,
+    WaitingRow,
+    WaitingTable,
+)
 from traveler.library.reading import Table
 from traveler.metals.outcome import Source
 from traveler.quantity.units import Kind
 
 KINDS: Mapping[str, Kind] = {kind.value: kind for kind in Kind}
 ROLES: Mapping[str, Role] = {role: role for role in get_args(Role)}
+MAKES: Mapping[str, Make] = {make: make for make in get_args(Make)}
+Roles = dict[str, dict[str, Role]]
 
 
 def read_limits(data: Table) -> tuple[dict[str, Printed], dict[str, tuple[Fraction, Source]]]:
@@ -32,19 +45,25 @@ def read_limits(data: Table) -> tuple[dict[str, Printed], dict[str, tuple[Fracti
     return printed, numbers
 
 
-def read_preheat(data: Table) -> tuple[dict[str, ThicknessTable], dict[str, dict[str, Role]]]:
-    """The thickness tables by name, and the role of each method by family of steel."""
+def read_preheat(data: Table) -> tuple[dict[str, ThicknessTable], Roles, Roles]:
+    """The thickness tables by name, the role of each method by family of steel, and the same for castings."""
     tables = {}
     for table in data.tables("table"):
         entry = read_thickness_table(table)
         tables[entry.name] = entry
+    roles = read_roles(data.table("roles"))
+    casting_roles = read_roles(data.table("casting_roles")) if data.has("casting_roles") else {}
+    data.done()
+    return tables, roles, casting_roles
+
+
+def read_roles(families: Table) -> Roles:
+    """Role of each method by family."""
     roles = {}
-    families = data.table("roles")
     for family in families.names():
         methods = families.table(family)
         roles[family] = {method: read_role(methods, method) for method in methods.names()}
-    data.done()
-    return tables, roles
+    return roles
 
 
 def read_role(methods: Table, method: str) -> Role:
@@ -72,9 +91,56 @@ def read_thickness_table(table: Table) -> ThicknessTable:
         grace_mm=table.number("grace_mm"),
         source=table.source(),
         note=table.text_or_none("note"),
+        serves=tuple(read_serves(entry) for entry in table.tables("serves")) if table.has("serves") else (),
     )
     table.done()
     return entry
+
+
+def read_serves(table: Table) -> Serves:
+    """The grades that a table answers for; where it was not made for them, why it is shown."""
+    make = table.text("make")
+    if make not in MAKES:
+        raise table.fault("make", make, "one of " + ", ".join(MAKES))
+    serves = Serves(
+        table.texts("grades"), MAKES[make], read_role(table, "role"), table.text_or_none("reason")
+    )
+    table.done()
+    return serves
+
+
+def read_rule_tables(data: Table) -> dict[str, RuleTable]:
+    """The codes' tables by group of metal, by name."""
+    tables = {}
+    for table in data.tables("table"):
+        analogues = table.table("analogues")
+        entry = RuleTable(
+            name=table.text("name"),
+            title=table.text("title"),
+            rows=tuple(read_rule_row(row) for row in table.tables("rows")),
+            role=read_role(table, "role"),
+            analogues={family: analogues.text(family) for family in analogues.names()},
+            source=table.source(),
+        )
+        table.done()
+        tables[entry.name] = entry
+    data.done()
+    return tables
+
+
+def read_rule_row(table: Table) -> RuleRow:
+    """One row with its conditions."""
+    row = RuleRow(
+        groups=table.texts("groups"),
+        minimum=table.printed("minimum", Kind.TEMPERATURE),
+        kind=table.text("kind"),
+        under=table.printed_or_none("under", Kind.LENGTH),
+        up_to=table.printed_or_none("up_to", Kind.LENGTH),
+        tensile_up_to_mpa=table.number_or_none("tensile_up_to_mpa"),
+        carbon_up_to=table.number_or_none("carbon_up_to"),
+    )
+    table.done()
+    return row
 
 
 def read_waiting(data: Table) -> dict[str, WaitingTable]:

@@ -52,6 +52,7 @@ def read_steel(table: Table) -> Steel:
         limits_up_to_mm=table.number_or_none("limits_up_to_mm"),
         interpass_max=table.printed_or_none("interpass_max", Kind.TEMPERATURE),
         d11_other_category=table.text_or_none("d11_other_category"),
+        tensile_mpa=sourced_float(table, "tensile_mpa"),
     )
     table.done()
     return steel
@@ -72,7 +73,7 @@ def read_limits(table: Table) -> Mapping[str, ElementLimits]:
 
 
 def read_range(table: Table, key: str, residual: bool = False) -> ElementLimits:
-    """"0.28 to 0.33", "up to 0.035" or "at least 0.10", mass percent."""
+    """ "0.28 to 0.33", "up to 0.035" or "at least 0.10", mass percent."""
     text = table.text(key)
     match = RANGE.fullmatch(text)
     if match is None:

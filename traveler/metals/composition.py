@@ -1,8 +1,10 @@
 """What a steel is made of, in mass percent, as the formulas of this room read it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from math import isfinite
+
+from traveler.metals.validity import Range, sentences
 
 Composition = Mapping[str, float]
 """Mass percent by element symbol, such as ``{"C": 0.30, "Mn": 0.50}``."""
@@ -43,3 +45,44 @@ def percent(composition: Composition, symbol: str) -> Fraction:
     (Fraction(1, 10), Fraction(0, 1))
     """
     return Fraction(str(composition.get(symbol, 0)))
+
+
+def require_carbon(composition: Composition) -> None:
+    """Refuse a composition that cannot be one, or that does not report carbon.
+
+    Without carbon every hardness and every transformation temperature would look like that of pure iron.
+    Raises ValueError.
+
+    >>> require_carbon({"Mn": 0.50})
+    Traceback (most recent call last):
+    ...
+    ValueError: C is missing: expected the carbon content in mass percent
+    """
+    check_composition(composition)
+    if "C" not in composition:
+        raise ValueError("C is missing: expected the carbon content in mass percent")
+
+
+def contents_outside(composition: Composition, box: Iterable[Range]) -> tuple[str, ...]:
+    """One sentence for each content of ``composition`` that lies outside its range in ``box``.
+
+    A range is named by the symbol of its element, or by several with plus signs: then their sum counts.
+
+    >>> limits = (Range("C", "%", high=0.5), Range("Mn + Cr", "%", high=2))
+    >>> contents_outside({"C": 0.55, "Mn": 1.5, "Cr": 1.0}, limits)
+    ('C 0.55 % is above 0.5 %', 'Mn + Cr 2.5 % is above 2 %')
+    """
+    return sentences(limit.outside(_content(composition, limit.name)) for limit in box)
+
+
+def contents(composition: Composition, symbols: Iterable[str]) -> dict[str, float]:
+    """The contents [mass %] of the named elements, 0 where one is missing.
+
+    >>> contents({"C": 0.3}, ("C", "Ni"))
+    {'C': 0.3, 'Ni': 0.0}
+    """
+    return {symbol: float(composition.get(symbol, 0.0)) for symbol in symbols}
+
+
+def _content(composition: Composition, name: str) -> float:
+    return float(sum(percent(composition, symbol) for symbol in name.split(" + ")))

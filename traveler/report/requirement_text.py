@@ -2,6 +2,7 @@
 
 from traveler.report.requirement_words import (
     basis_words,
+    change_words,
     evidence_words,
     limit_words,
     reading_words,
@@ -35,6 +36,8 @@ def _reasons(requirement: Object) -> list[str]:
     for entries, label in ((rules, "Governed by"), (others, "Beside it:")):
         for entry in entries:
             lines += _method(label, basis_words(requirement, entry, governs=entries is rules), entry)
+    if change := change_words(requirement):
+        lines.append(f"    What would change it: {change}")
     options = requirement.get("options") or []
     if options and options != requirement.get("accepts"):
         lines.append(f"    Choices: {'; '.join(visible(option) for option in options)}")

@@ -43,6 +43,8 @@ def evidence_words(requirement: Object) -> str:
         parts.append(f"wait {evidence['wait_s']} s on the heated face")
     if evidence.get("instruments"):
         parts.append(f"with {_alternatives(evidence['instruments'])}")
+    if evidence.get("good_for_s"):
+        parts.append(f"start the arc within about {evidence['good_for_s']} s or read again")
     return "; ".join(parts)
 
 
@@ -83,7 +85,8 @@ def basis_words(requirement: Object, entry: Object, *, governs: bool) -> str:
     said = visible(entry["method"])
     if entry["value"] is not None:
         bound = {"at_least": "at least ", "at_most": "at most "}.get(str(entry["bound"]), "")
-        said += f": {bound}{amount(entry['value'], entry['unit'])}"
+        to = f"{amount(entry['value'])} to " if entry.get("value_to") is not None else ""
+        said += f": {bound}{to}{amount(entry['value_to'] if to else entry['value'], entry['unit'])}"
     if entry.get("member"):
         said += f" for {visible(entry['member'])}"
     words = ", ".join([said, *_standing(entry, governs=governs)])
@@ -112,6 +115,12 @@ def source_words(entry: Object) -> str:
 def working_words(entry: Object) -> str:
     """Inputs and contributions behind a value, one after the other; empty where a method shows none."""
     return "; ".join(f"{visible(words)} {visible(value)}" for words, value in entry.get("working") or ())
+
+
+def change_words(requirement: Object) -> str:
+    """What would change the limit and to what; empty where nothing was worked out."""
+    changes = requirement.get("would_change") or ()
+    return "; ".join(f"{visible(words)}: {visible(value)}" for words, value in changes)
 
 
 def remarks(reading: Object) -> list[str]:

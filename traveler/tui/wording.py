@@ -153,6 +153,8 @@ def _value(entry: Object) -> str:
     """The value in both units where the unit is one of the table."""
     if entry.get("value") is None:
         return "no value"
+    if entry.get("value_to") is not None:
+        return f"{amount(entry['value'])} to {amount(entry['value_to'], entry.get('unit'))}"
     try:
         return show_both(stored(f"{entry['value']:g}", entry["unit"] or ""))
     except QuantityError:

@@ -2,6 +2,7 @@
 
 from traveler.job.candidate import printed_candidate
 from traveler.job.interpass import Maximum
+from traveler.job.maker_rows import governing_table
 from traveler.job.preheat import FLOOR, Minimum, floor_of
 from traveler.job.requirement import Evidence, Requirement
 from traveler.job.sheet import Joint, Material, materials_of
@@ -14,6 +15,7 @@ from traveler.job.steps.planning import (
     hardenable,
     text,
 )
+from traveler.library.model import ThicknessTable
 from traveler.library.thickness import row_for
 from traveler.quantity.show import show_both
 
@@ -83,11 +85,22 @@ def _cutting_preheat(planning: Planning, material: Material, joints: tuple[Joint
     boundary = planning.library.printed["cutting preheat thickness"].for_units(planning.units)
     if not material.steel.hardenable or thickest.canonical <= boundary.canonical:
         return None
-    if material.steel.family != "4130":
+    table = _cutting_table(planning, material, joints)
+    if table is None:
         return f"{material.id}: preheat for thermal cutting as the engineer says, or cut cold."
-    row = row_for(planning.library.preheat_tables["grade table 4130"], thickest, planning.units)
-    least = show_both(row.minimum.for_units(planning.units))
+    least = show_both(row_for(table, thickest, planning.units).minimum.for_units(planning.units))
     return f"{material.id}: preheat to at least {least} for thermal cutting, or cut cold (common practice)."
+
+
+def _cutting_table(
+    planning: Planning, material: Material, joints: tuple[Joint, ...]
+) -> ThicknessTable | None:
+    """The table that governs the preheat of this metal for welding serves for cutting it."""
+    member = next(m for joint in joints for m in joint.members if m.material == material)
+    governing = governing_table(member, planning.library)
+    if governing is None and material.steel.family == "4130" and member.form != "casting":
+        return planning.library.preheat_tables["grade table 4130"]
+    return governing
 
 
 def _heat_number(material: Material) -> Requirement:

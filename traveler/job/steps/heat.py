@@ -4,6 +4,7 @@ from math import ceil
 
 from traveler.job.candidate import printed_candidate
 from traveler.job.requirement import Evidence, Requirement
+from traveler.job.sensitivity import would_change
 from traveler.job.sheet import Joint
 from traveler.job.state import PREHEAT
 from traveler.job.steps.planning import CONTACT, Draft, Planning, choice, hardenable, text
@@ -33,6 +34,7 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         why="keeps hydrogen moving and the zone beside the weld from turning hard and brittle",
         evidence=preheat_evidence(joint),
         basis=(*minimum.basis, *maximum.hard_basis),
+        would_change=would_change(joint, minimum, planning.library, planning.units, planning.sheet.site),
     )
     requirements = [requirement]
     if minimum.confirm_route:
@@ -50,7 +52,7 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         "Read just before the arc: a torch-heated patch loses its heat within a minute or two.",
     )
     conflicts = (*minimum.conflicts, *maximum.conflicts)
-    return Draft(tuple(requirements), conflicts, (*notes, *_nickel_note(joint)))
+    return Draft(tuple(requirements), conflicts, (*notes, *minimum.notes, *_nickel_note(joint)))
 
 
 def preheat_evidence(joint: Joint) -> Evidence:

@@ -2,10 +2,10 @@
 
 from fractions import Fraction
 
+from traveler.job.arc import joint_heat_input_kj_mm
 from traveler.job.candidate import from_quantity
 from traveler.job.exceptions import CRACK_TEST, WAIT
 from traveler.job.interpass import STRUCTURAL_QT
-from traveler.job.preheat import joint_heat_input_kj_mm
 from traveler.job.requirement import Evidence, Requirement
 from traveler.job.sheet import Joint, Member
 from traveler.job.steps.planning import (

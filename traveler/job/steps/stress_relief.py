@@ -1,14 +1,25 @@
 """Stress relief by the profile that the sheet names: soak range, time, rates, furnace at loading."""
 
+from fractions import Fraction
+
 from traveler.job.candidate import from_quantity, printed_candidate
-from traveler.job.relief import greatest_rate, least_hold, rule_source, soak_band, thickness_in
+from traveler.job.relief import (
+    MM_PER_INCH,
+    greatest_rate,
+    hold_thickness_in,
+    least_hold,
+    lower_soak_words,
+    rule_source,
+    soak_band,
+    thickness_in,
+)
 from traveler.job.requirement import Evidence, Requirement
 from traveler.job.sheet import Joint
 from traveler.job.steps.planning import Draft, Planning
 from traveler.library.model import StressReliefProfile
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
-from traveler.quantity.show import show
+from traveler.quantity.show import decimal_text, show
 
 
 def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
@@ -18,11 +29,13 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         return Draft((), ("the sheet has a stress-relief step but names no rule profile (stress_relief)",))
     band = soak_band(planning.sheet, profile, planning.library)
     thickest_in = thickness_in(joints)
-    working = (("thickest member", f"{float(thickest_in):.3f} in ({float(thickest_in) * 25.4:.1f} mm)"),)
-    hold = least_hold(profile, thickest_in)
+    working = (("thickest member", _both_units(thickest_in)),)
+    hold_in = hold_thickness_in(profile, joints)
+    hold_working = (("thickness of the hold", _both_units(hold_in)), ("it is", profile.hold_basis_words))
+    hold = least_hold(profile, hold_in)
     floor, units = profile.rate_floor, planning.units
-    heating = greatest_rate(profile.heating_max, floor, units, thickest_in)
-    cooling = greatest_rate(profile.cooling_max, floor, units, thickest_in)
+    heating = greatest_rate(profile.heating_max, profile.heating_over, floor, units, thickest_in)
+    cooling = greatest_rate(profile.cooling_max, profile.cooling_over, floor, units, thickest_in)
     above = show(profile.rate_threshold.for_units(units))
     requirements = [
         Requirement(
@@ -33,12 +46,12 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
             at_most=band.high.limit if band.high else None,
             governed_at_least=band.low.basis.method if band.low else None,
             governed_at_most=band.high.basis.method if band.high else None,
-            undetermined=bool(band.conflicts),
+            undetermined=bool(band.conflicts) or band.low is None,
             why=planning.relief.why,
             evidence=Evidence(2, "on the part: the coldest and the hottest place", None, ("thermocouple",)),
             basis=tuple(row.basis for row in band.rows),
         ),
-        _limit(profile, "soak time", "min", hold, "at_least", "hold", working,
+        _limit(profile, "soak time", "min", hold, "at_least", "hold", hold_working,
                "from when the coldest place is in the range until the first place leaves it"),
         _limit(profile, "heating rate", "delta_degC/h", heating, "at_most", "heating", working,
                f"above {above}, the fastest of any half hour"),
@@ -63,9 +76,15 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         )
     conflicts = (*planning.relief.conflicts, *band.conflicts)
     notes = [planning.relief.why]
+    if lower := lower_soak_words(profile, units):
+        notes.append(lower)
     if any(joint.filler.filler.kind == "nickel" for joint in joints):
         notes.append(planning.library.cautions["nickel stress relief"])
     return Draft(tuple(requirements), conflicts, tuple(notes))
+
+
+def _both_units(thickness_in: Fraction) -> str:
+    return f"{decimal_text(thickness_in, 3)} in ({decimal_text(thickness_in * MM_PER_INCH, 1)} mm)"
 
 
 def _limit(

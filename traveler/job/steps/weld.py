@@ -1,6 +1,7 @@
 """The weld: who, which filler lot, the temperature before each run, and the arc energy of each run."""
 
-from traveler.job.preheat import joint_heat_input_kj_mm
+from traveler.job.arc import joint_heat_input_kj_mm
+from traveler.job.heat_input_window import arc_energy_window
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint
 from traveler.job.state import ARC_ENERGY, INTERPASS
@@ -13,6 +14,7 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     """Interpass window before every run, minimum as the preheat; arc energy and heat input named apart."""
     (joint,) = joints
     minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
+    window = arc_energy_window(joint, minimum, maximum, planning.library, planning.units)
     lot = joint.filler.lot
     requirements = (
         text("welder", "who laid the runs", joint.id),
@@ -45,10 +47,14 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
             quantity=ARC_ENERGY,
             type="number",
             unit="kJ/mm",
+            at_least=window.low.limit if window.low else None,
+            at_most=window.high.limit if window.high else None,
+            governed_at_least=window.low.basis.method if window.low else None,
+            governed_at_most=window.high.basis.method if window.high else None,
             joint=joint.id,
             why="volts x amps / travel speed of each run, without efficiency; it records the run as laid",
             evidence=Evidence(where="volts, amps and travel of the run", per_run=True),
-            basis=_energy_basis(joint),
+            basis=(*_energy_basis(joint), *(row.basis for row in (window.low, window.high) if row)),
         ),
     )
     notes = (
@@ -56,7 +62,7 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         "the last one before it counts.",
         "Interrupted: keep the joint at its minimum, or slow cool it under cover and preheat again before going on.",
     )
-    return Draft(requirements, (*minimum.conflicts, *maximum.conflicts), notes)
+    return Draft(requirements, (*minimum.conflicts, *maximum.conflicts, *window.conflicts), notes)
 
 
 def _energy_basis(joint: Joint) -> tuple[Basis, ...]:
