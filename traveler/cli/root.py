@@ -10,6 +10,11 @@ from traveler.cli.common import shop_option
 COMMANDS = {
     "demo": ("app", "demo", "Open the app on a fresh copy of the demo shop"),
     "plan": ("plan", "plan", "Print what each step of a job sheet needs and why; store nothing"),
+    "routes": (
+        "routes",
+        "routes",
+        "Weigh preheat against heat afterwards: which combinations satisfy the limits; store nothing",
+    ),
     "new": ("jobs", "new", "Put a job into the shop's file and issue revision 1 of its traveler"),
     "list": ("jobs", "list_jobs", "List the jobs and what blocks them"),
     "show": ("jobs", "show", "Show a job's steps, requirements, readings and verdicts"),

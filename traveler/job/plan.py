@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from traveler.job.analysis import analyse, certificate_conflicts
 from traveler.job.arc import joint_heat_input_kj_mm
+from traveler.job.hardness import hardness_cautions
 from traveler.job.hydrogen import hydrogen_of
 from traveler.job.indices import index_words
 from traveler.job.interpass import maximum_interpass
@@ -89,6 +90,9 @@ def _cautions(planning: Planning) -> tuple[str, ...]:
     cautions = [caution for maximum in planning.maxima.values() for caution in maximum.cautions]
     if planning.relief.advice:
         cautions.append(planning.relief.advice)
+    cautions += hardness_cautions(
+        sheet, planning.minima, planning.maxima, library, planning.relief.called, planning.soak
+    )
     names = ["general", "hot metal", "fume", "coatings", "fire watch"]
     if any(member.form == "tube" for joint in sheet.joints for member in joint.members):
         names.append("closed hollow parts")

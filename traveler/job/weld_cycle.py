@@ -11,7 +11,7 @@ from traveler.job.preheat import Minimum, floor_of
 from traveler.job.sheet import Joint, Material
 from traveler.library.model import Library, Units
 from traveler.metals.composition import Composition
-from traveler.metals.cooling_time import cooling_time_range
+from traveler.metals.cooling_time import COOLING_SCATTER_PERCENT, cooling_time_range
 from traveler.metals.haz_band import Cooling, haz_band
 from traveler.metals.martensite import martensite_temperature
 from traveler.metals.martensite_start import van_bohemen_ms
@@ -38,6 +38,7 @@ class Start:
 class Prediction:
     """Beside one run on one metal: cooling time [s] and hardness [HV] from end to end, None where nothing is said.
 
+    The cooling times have the scatter of their formula on both sides; ``HardnessBand.scatter_hv`` is not in the band.
     ``martensite`` [1] after the shortest and after the longest cooling; ``cross_checks``: the other formulas at both.
     """
 
@@ -79,24 +80,19 @@ def predict(
     Validity: that of ``cooling_time_range`` and ``haz_band``. From Ms up the metal is held above martensite: no
     hardness; from M90 up ``extrapolated``, since part of the austenite outlasts the next run.
     """
-    shortest, _ = cooling_time_range(heat_input_kj_mm, thickest_mm, start_c, form)
-    _, longest = cooling_time_range(heat_input_kj_mm, own_mm, start_c, form)
-    if shortest.value is None or longest.value is None:
-        return Prediction(None, None, None, None, "not applicable", shortest.reasons)
+    times = cooling_times_s(heat_input_kj_mm, thickest_mm, own_mm, start_c, form)
+    if times is None:
+        reason = f"no cooling time down to 500 °C for a run that starts at {start_c:.0f} °C"
+        return Prediction(None, None, None, None, "not applicable", (reason,))
     held, between = _held(composition, start_c)
-    fast, slow = (haz_band(composition, time, held) for time in (shortest.value, longest.value))
+    fast, slow = (haz_band(composition, time, held) for time in times)
     if slow.low_hv is None or fast.high_hv is None or slow.high_hv is None or fast.low_hv is None:
-        return Prediction(
-            shortest.value, longest.value, None, None, "not applicable", _first_reasons((*between, *fast.reasons))
-        )
+        return Prediction(*times, None, None, "not applicable", _first_reasons((*between, *fast.reasons)))
     status = weakest((fast.status, slow.status, "extrapolated" if between else "ok"))
-    structures = [
-        maynier_structure(composition, time, COARSE_GRAIN_PARAMETER_C).martensite
-        for time in (shortest.value, longest.value)
-    ]
+    structures = [maynier_structure(composition, time, COARSE_GRAIN_PARAMETER_C).martensite for time in times]
     return Prediction(
-        shortest_s=shortest.value,
-        longest_s=longest.value,
+        shortest_s=times[0],
+        longest_s=times[1],
         low_hv=min(slow.low_hv, fast.low_hv),
         high_hv=max(slow.high_hv, fast.high_hv),
         status=status,
@@ -106,6 +102,21 @@ def predict(
     )
 
 
+def cooling_times_s(
+    heat_input_kj_mm: float, thickest_mm: float, own_mm: float, start_c: float, form: str
+) -> tuple[float, float] | None:
+    """Shortest and longest t8/5 [s], with the scatter of the formula on both sides; None where it has no answer.
+
+    Inputs, validity: those of ``predict``.
+    """
+    shortest, _ = cooling_time_range(heat_input_kj_mm, thickest_mm, start_c, form)
+    _, longest = cooling_time_range(heat_input_kj_mm, own_mm, start_c, form)
+    if shortest.value is None or longest.value is None:
+        return None
+    scatter = COOLING_SCATTER_PERCENT / 100
+    return shortest.value * (1 - scatter), longest.value * (1 + scatter)
+
+
 def _held(composition: Composition, start_c: float) -> tuple[Cooling, tuple[str, ...]]:
     """Whether metal that starts so hot cools through, and what to say where martensite is not nearly complete."""
     martensite, ninety = van_bohemen_ms(composition).value, martensite_temperature(composition).value
@@ -113,7 +124,7 @@ def _held(composition: Composition, start_c: float) -> tuple[Cooling, tuple[str,
     assert ninety is not None
     if start_c >= martensite:
         return "isothermal", (f"{start_c:.0f} °C is above Ms, about {martensite:.0f} °C",)
-    if start_c > ninety:
+    if round(start_c) > round(ninety):
         return "continuous", (
             f"at {start_c:.0f} °C, above M90 of about {ninety:.0f} °C, some austenite outlasts the next run",
         )

@@ -1,4 +1,4 @@
-"""Reading ``routes.toml``: the bakes, holds and steps that are weighed against each other for a joint."""
+"""Reading ``routes.toml``: the steps and holds that are weighed against each other for a joint."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -8,18 +8,6 @@ from traveler.library.model import Printed
 from traveler.library.reading import Table, read_data
 from traveler.metals.outcome import Source
 from traveler.quantity.units import Kind
-
-
-@dataclass(frozen=True, slots=True)
-class BakeChoice:
-    """A way to let hydrogen out after welding; ``coldest`` and ``hottest`` are None where it is the preheat."""
-
-    name: str
-    coldest: Printed | None
-    hottest: Printed | None
-    hours_least: Fraction
-    hours_most: Fraction
-    source: Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +26,6 @@ class RouteChoices:
 
     preheat_step: Printed
     longer_hold: Fraction
-    bakes: tuple[BakeChoice, ...]
     holds: tuple[HoldAboveMs, ...]
 
 
@@ -54,7 +41,6 @@ def read_route_choices(data: Table) -> RouteChoices:
     choices = RouteChoices(
         preheat_step=step.printed("span", Kind.SPAN),
         longer_hold=longer.number("times"),
-        bakes=tuple(_bake(table) for table in data.tables("bake")),
         holds=tuple(_hold(table) for table in data.tables("hold_above_ms")),
     )
     if choices.longer_hold <= 1:
@@ -62,17 +48,6 @@ def read_route_choices(data: Table) -> RouteChoices:
     for table in (step, longer, data):
         table.done()
     return choices
-
-
-def _bake(table: Table) -> BakeChoice:
-    coldest = table.printed_or_none("coldest", Kind.TEMPERATURE)
-    hottest = table.printed_or_none("hottest", Kind.TEMPERATURE)
-    if (coldest is None) != (hottest is None):
-        raise table.fault("hottest", None, "both ends of the temperature, or none where it is the preheat")
-    least, most = _hours(table)
-    choice = BakeChoice(table.text("name"), coldest, hottest, least, most, table.source())
-    table.done()
-    return choice
 
 
 def _hold(table: Table) -> HoldAboveMs:

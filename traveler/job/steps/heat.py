@@ -1,9 +1,12 @@
 """Preheat before the weld, and slow cooling after it."""
 
+from dataclasses import replace
 from math import ceil
 
+from traveler.job.arc_clock import reading_clock
+from traveler.job.bake import bake_note, hydrogen_row
 from traveler.job.candidate import printed_candidate
-from traveler.job.requirement import Evidence, Requirement
+from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sensitivity import would_change
 from traveler.job.sheet import Joint
 from traveler.job.state import PREHEAT
@@ -21,6 +24,8 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     """Minimum by the governing method; a maximum only from filler, tempering temperature or maker."""
     (joint,) = joints
     minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
+    site = planning.sheet.site
+    good_for_s, clock = reading_clock(joint, minimum, maximum, site, planning.library, planning.units)
     requirement = Requirement(
         quantity=PREHEAT,
         type="number",
@@ -32,9 +37,9 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         undetermined=minimum.limit is None,
         joint=joint.id,
         why="keeps hydrogen moving and the zone beside the weld from turning hard and brittle",
-        evidence=preheat_evidence(joint),
-        basis=(*minimum.basis, *maximum.hard_basis),
-        would_change=would_change(joint, minimum, planning.library, planning.units, planning.sheet.site),
+        evidence=replace(preheat_evidence(joint), good_for_s=good_for_s),
+        basis=(*minimum.basis, *maximum.hard_basis, *([clock] if clock else [])),
+        would_change=would_change(joint, minimum, planning.library, planning.units, site),
     )
     requirements = [requirement]
     if minimum.confirm_route:
@@ -49,10 +54,20 @@ def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     notes = (
         f"Heat at least {reach_mm:.0f} mm ({reach_mm / 25.4:.1f} in) each way from the joint, through the thickness "
         "(AWS D1.1: the thickest part, at least 75 mm).",
-        "Read just before the arc: a torch-heated patch loses its heat within a minute or two.",
+        _clock_note(good_for_s, clock),
     )
     conflicts = (*minimum.conflicts, *maximum.conflicts)
     return Draft(tuple(requirements), conflicts, (*notes, *minimum.notes, *_nickel_note(joint)))
+
+
+def _clock_note(good_for_s: int | None, clock: Basis | None) -> str:
+    if clock is None or good_for_s is None:
+        return "Read just before the arc."
+    reading = dict(clock.working)["reading"]
+    return (
+        f"Read just before the arc. A reading of {reading} is good for about {good_for_s} s where a torch heated a "
+        "patch: start the arc within that, or read again. A reading nearer the minimum is good for less."
+    )
 
 
 def preheat_evidence(joint: Joint) -> Evidence:
@@ -95,10 +110,12 @@ def slow_cool(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
                 "held at preheat until the stress relief began",
                 "in open air",
             )
-            requirements.append(choice("cooling after welding", options, options[:2], why, joint.id))
+            cooling = choice("cooling after welding", options, options[:2], why, joint.id)
+            requirements.append(replace(cooling, basis=_left(planning, joint)))
             continue
         covered = ("slow cooled under cover", "in open air")
-        requirements.append(choice("cooling after welding", covered, covered[:1], why, joint.id))
+        cooling = choice("cooling after welding", covered, covered[:1], why, joint.id)
+        requirements.append(replace(cooling, basis=_left(planning, joint)))
         requirements.append(
             Requirement(
                 quantity=UNCOVERING,
@@ -112,8 +129,22 @@ def slow_cool(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
                 basis=(limit.basis,),
             )
         )
-    bake = planning.library.cautions.get("bake is no temper")
-    return Draft(tuple(requirements), notes=(bake,) if bake else ())
+    notes = [note for joint in joints if (note := _bake(planning, joint))]
+    notes.append(planning.library.cautions["bake is no temper"])
+    return Draft(tuple(requirements), notes=tuple(notes))
+
+
+def _left(planning: Planning, joint: Joint) -> tuple[Basis, ...]:
+    minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
+    row = hydrogen_row(joint, minimum, maximum, planning.library, planning.units)
+    return () if row is None else (row,)
+
+
+def _bake(planning: Planning, joint: Joint) -> str | None:
+    if planning.relief.called:
+        return None
+    minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
+    return bake_note(joint, minimum, maximum, planning.library, planning.units)
 
 
 def needs_slow_cool(joint: Joint) -> bool:

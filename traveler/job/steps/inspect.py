@@ -1,12 +1,14 @@
 """Inspect and assemble: the wait, visual, crack test, hardness where the job sets a limit, dimensions."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 from traveler.job.arc import joint_heat_input_kj_mm
 from traveler.job.candidate import from_quantity
 from traveler.job.exceptions import CRACK_TEST, WAIT
+from traveler.job.hardness import as_welded_rows
 from traveler.job.interpass import STRUCTURAL_QT
-from traveler.job.requirement import Evidence, Requirement
+from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint, Member
 from traveler.job.steps.planning import (
     Draft,
@@ -15,6 +17,8 @@ from traveler.job.steps.planning import (
     dimension_requirement,
     text,
 )
+from traveler.job.tempered import tempered_rows
+from traveler.job.visual_rows import visual_rows
 from traveler.library.model import Library, WaitingTable
 from traveler.metals.outcome import Source
 from traveler.quantity.parse import stored
@@ -31,7 +35,7 @@ def inspect(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     if wait is not None:
         requirements.append(wait)
     for joint in joints:
-        requirements += [_visual(joint), _crack_test(joint)]
+        requirements += [_visual(planning, joint), _crack_test(joint)]
     if planning.sheet.hardness_limit is not None:
         requirements.append(_hardness(planning))
     requirements += [dimension_requirement(dimension) for dimension in planning.sheet.dimensions]
@@ -124,9 +128,10 @@ def _no_wait_words(planning: Planning) -> str:
     return "No wait before the final test beyond cooling down (EN 1090-2:2008 table 23)."
 
 
-def _visual(joint: Joint) -> Requirement:
+def _visual(planning: Planning, joint: Joint) -> Requirement:
     why = "no cracks, craters filled, no undercut beyond what the job's standard takes, fusion complete"
-    return choice("visual result", ("accepted", "rejected"), ("accepted",), why, joint.id)
+    asked = choice("visual result", ("accepted", "rejected"), ("accepted",), why, joint.id)
+    return replace(asked, basis=visual_rows(joint, planning.library, planning.units))
 
 
 def _crack_test(joint: Joint) -> Requirement:
@@ -156,5 +161,12 @@ def _hardness(planning: Planning) -> Requirement:
         governed_at_most="job sheet",
         why="the limit that this job sets",
         evidence=Evidence(where=portable),
-        basis=(row.basis,),
+        basis=(row.basis, *_predicted_hardness(planning)),
     )
+
+
+def _predicted_hardness(planning: Planning) -> tuple[Basis, ...]:
+    """Beside the weld as welded, and after the stress relief where one is called for."""
+    as_welded = as_welded_rows(planning.sheet, planning.minima, planning.maxima, planning.library)
+    soak = planning.soak
+    return as_welded if soak is None else (*as_welded, *tempered_rows(soak, planning.sheet))

@@ -9,6 +9,7 @@ from traveler.job.preheat import Minimum
 from traveler.job.relief import Relief
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Dimension, Joint, Sheet
+from traveler.job.tempered import Soak, planned_soak
 from traveler.library.model import Library, Units
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
@@ -32,6 +33,11 @@ class Planning:
     def units(self) -> Units:
         """Which of a source's two printed limits applies."""
         return self.sheet.units
+
+    @property
+    def soak(self) -> Soak | None:
+        """The least soak of the stress relief, where one is called for and its range is settled."""
+        return planned_soak(self.sheet, self.relief, self.library)
 
 
 @dataclass(frozen=True, slots=True)

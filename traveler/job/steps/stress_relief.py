@@ -1,5 +1,6 @@
 """Stress relief by the profile that the sheet names: soak range, time, rates, furnace at loading."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 from traveler.job.candidate import from_quantity, printed_candidate
@@ -16,6 +17,7 @@ from traveler.job.relief import (
 from traveler.job.requirement import Evidence, Requirement
 from traveler.job.sheet import Joint
 from traveler.job.steps.planning import Draft, Planning
+from traveler.job.tempered import parameter_row, tempered_rows
 from traveler.library.model import StressReliefProfile
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
@@ -36,6 +38,8 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     floor, units = profile.rate_floor, planning.units
     heating = greatest_rate(profile.heating_max, profile.heating_over, floor, units, thickest_in)
     cooling = greatest_rate(profile.cooling_max, profile.cooling_over, floor, units, thickest_in)
+    soak = planning.soak
+    after = tempered_rows(soak, planning.sheet) if soak else ()
     above = show(profile.rate_threshold.for_units(units))
     requirements = [
         Requirement(
@@ -49,7 +53,7 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
             undetermined=bool(band.conflicts) or band.low is None,
             why=planning.relief.why,
             evidence=Evidence(2, "on the part: the coldest and the hottest place", None, ("thermocouple",)),
-            basis=tuple(row.basis for row in band.rows),
+            basis=(*(row.basis for row in band.rows), *after),
         ),
         _limit(profile, "soak time", "min", hold, "at_least", "hold", hold_working,
                "from when the coldest place is in the range until the first place leaves it"),
@@ -74,6 +78,9 @@ def stress_relief(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
                 basis=(loading.basis,),
             )
         )
+    if soak:
+        time = requirements[1]
+        requirements[1] = replace(time, basis=(*time.basis, parameter_row(soak)))
     conflicts = (*planning.relief.conflicts, *band.conflicts)
     notes = [planning.relief.why]
     if lower := lower_soak_words(profile, units):

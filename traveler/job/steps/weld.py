@@ -6,6 +6,7 @@ from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint
 from traveler.job.state import ARC_ENERGY, INTERPASS
 from traveler.job.steps.planning import CONTACT, Draft, Planning, text
+from traveler.job.weld_cycle_rows import weld_cycle_rows
 from traveler.metals.outcome import Source
 from traveler.quantity.show import decimal_text, show_both
 
@@ -54,7 +55,11 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
             joint=joint.id,
             why="volts x amps / travel speed of each run, without efficiency; it records the run as laid",
             evidence=Evidence(where="volts, amps and travel of the run", per_run=True),
-            basis=(*_energy_basis(joint), *(row.basis for row in (window.low, window.high) if row)),
+            basis=(
+                *_energy_basis(joint),
+                *(row.basis for row in (window.low, window.high) if row),
+                *weld_cycle_rows(joint, minimum, maximum, planning.library, planning.units),
+            ),
         ),
     )
     notes = (
