@@ -47,6 +47,7 @@ HELP = _on_lists("question_mark", "help", "Help", "app.help", "The keys and the 
 HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, on every screen")
 BACK = _on_lists("q", "back", "Back", "list.back", "Back to the screen before", "q")
 ESCAPE = _on_lists("escape", "back", "Back", "list.escape", "Back to the screen before")
+HELP_ON_FORM = _queued("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
 QUIT = _queued(
     "ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded"
 )
@@ -106,7 +107,7 @@ JOB_KEYS = (JOB_OPEN, JOB_CLOSE)
 STEP_KEYS = (STEP_RECORD, STEP_PERFORM, STEP_ACCEPT, STEP_WORKING, STEP_CORRECT, STEP_RETRY, STEP_R)
 LAST_SHOWN = ("back", "leave", "help")
 """Actions whose keys stand at the end of the line of keys and are never left out of it."""
-FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, HELP_ANYWHERE)
+FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, HELP_ON_FORM)
 CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
 
 GROUPS: Sequence[Group] = (
