@@ -39,8 +39,8 @@ TEMPERATURES = (
     "501 F", "260 C", "261 C", "600 F", "601 F", "315 C", "316 C", "70 F",
 )  # fmt: skip
 GOOD: dict[str, tuple[str, ...]] = {
-    "preheat temperature": ("300 F", "149 C", "400 F", "420 F"),
-    "interpass temperature": ("300 F", "420 F", "400 F", "260 C", "500 F"),
+    "preheat temperature": ("420 F", "149 C", "400 F", "300 F"),
+    "interpass temperature": ("420 F", "300 F", "400 F", "260 C", "500 F"),
     "welder": ("B. Ortega", "[A36] [/]"),
     "filler lot": ("lot 7",),
     "arc energy": ("1.0 kJ/mm", "25 kJ/in"),
@@ -72,8 +72,8 @@ pick = st.integers(0, 50)
 class Workshop(RuleBasedStateMachine):
     """One job in a real shop file, several people, no discipline."""
 
-    @initialize()
-    def begin(self) -> None:
+    @initialize(orderly_steps=st.integers(0, len(STEPS)))
+    def begin(self, orderly_steps: int) -> None:
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(self.folder.name) / "shop.traveler"
         self.shop = Shop.create(self.path)
@@ -81,12 +81,14 @@ class Workshop(RuleBasedStateMachine):
         self.bodies: list[dict[str, Any]] = []
         self.told = issue(self.shop, self.bench.clock, ADA, SHEETS[0])
         self.log = self.follow()
+        for _ in range(orderly_steps):
+            self.orderly()
 
     def teardown(self) -> None:
         if hasattr(self, "shop"):
-            self.shop.close()
             checked = verify(self.path)
-            assert (checked.faults, checked.events) == ((), len(self.bodies) + 1)
+            assert (checked.faults, checked.events) == ((), len(self.bench.bodies()) + 1)
+            self.shop.close()
             self.folder.cleanup()
 
     def follow(self) -> Log:
@@ -99,7 +101,7 @@ class Workshop(RuleBasedStateMachine):
     def done(self, outcome: Outcome, expected: bool) -> None:
         """``expected`` by the strict reader: done, and one event more; otherwise refused in words, and none."""
         before = len(self.bodies)
-        assert outcome.recorded == expected, outcome
+        assert outcome.recorded == expected, (outcome.message, outcome.reasons)
         assert outcome.recorded or outcome.reasons
         self.told = outcome
         self.log = self.follow()
@@ -126,12 +128,18 @@ class Workshop(RuleBasedStateMachine):
 
     @rule(which=pick, place=st.sampled_from(PLACES[:2]))
     def record_what_is_missing(self, which: int, place: str) -> None:
-        step = next((number for number in STEPS if number not in self.log.accepted), 40)
-        lacking = [quantity for quantity in QUANTITIES[step] if against_quantity(self.log, quantity)]
+        lacking = [what for what in QUANTITIES[self.current] if against_quantity(self.log, what)]
+        if self.bodies[-1]["act"].get("quantity") == "interpass temperature" and "arc energy" in lacking:
+            lacking = ["arc energy"]  # the temperature has just been read, so the run is laid
         if lacking:
             quantity = lacking[which % len(lacking)]
             value = GOOD[quantity][which % len(GOOD[quantity])]
-            self.done(self.bench.record(step, quantity, value, place=place), not self.log.ended)
+            self.done(self.bench.record(self.current, quantity, value, place=place), not self.log.ended)
+
+    @property
+    def current(self) -> int:
+        """The first step that is not accepted, or the last of all."""
+        return next((number for number in STEPS if number not in self.log.accepted), STEPS[-1])
 
     @precondition(lambda self: self.log.entries)
     @rule(which=pick, new=st.one_of(st.none(), pick), by=person)
@@ -151,7 +159,9 @@ class Workshop(RuleBasedStateMachine):
     def try_again(self, what: tuple[int, str]) -> None:
         step, quantity = what
         expected = not against_retry(self.log, step, quantity)
-        self.done(retry(self.shop, self.bench.clock, BRAM, NUMBER, step, quantity, None, "it was cold"), expected)
+        self.done(
+            retry(self.shop, self.bench.clock, BRAM, NUMBER, step, quantity, None, "it was cold"), expected
+        )
 
     @rule()
     def heat_again(self) -> None:
@@ -165,8 +175,7 @@ class Workshop(RuleBasedStateMachine):
 
     @rule(by=person)
     def perform_next(self, by: Person) -> None:
-        step = next((number for number in STEPS if number not in self.log.accepted), 40)
-        self.done(self.bench.perform(step, by), not self.log.ended)
+        self.done(self.bench.perform(self.current, by), not self.log.ended)
 
     @rule(step=step_number, by=person)
     def accept(self, step: int, by: Person) -> None:
@@ -179,15 +188,16 @@ class Workshop(RuleBasedStateMachine):
 
     @rule(by=person)
     def accept_next(self, by: Person) -> None:
-        self.accept(next((number for number in STEPS if number not in self.log.accepted), 40), by)
+        self.accept(self.current, by)
 
     @rule()
     def bring_the_next_step_to_its_end(self) -> None:
+        self.orderly()
+        self.close(CLEO)
+
+    def orderly(self) -> None:
         """As an orderly shop would; where an earlier slip stands in the way the strict reader says so too."""
-        if self.log.ended:
-            return
-        for place in ("web", "flange", "web"):
-            self.record_what_is_missing(1, place)
+        for place in ("web", "flange", "web", "flange", "web"):
             self.record_what_is_missing(0, place)
         self.perform_next(BRAM)
         self.accept_next(ADA)
@@ -228,7 +238,7 @@ class Workshop(RuleBasedStateMachine):
 
 Workshop.TestCase.settings = settings(
     max_examples=25,
-    stateful_step_count=40,
+    stateful_step_count=30,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from textual.binding import Binding
-from tui_kit import app_on, one_line, screen_text
+from tui_kit import app_on, one_line, press, screen_text
 
 from traveler.tui.app import TravelerApp
 from traveler.tui.keys import GROUPS, listed
@@ -61,7 +61,7 @@ def test_the_documentation_lists_the_keys_as_they_are() -> None:
 async def test_the_help_lists_them_too(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=(120, 90)) as pilot:
-        await pilot.press("question_mark")
+        await press(pilot, "question_mark")
         text = one_line(screen_text(app))
     for group in GROUPS:
         for keys, words in listed(group):
@@ -71,7 +71,7 @@ async def test_the_help_lists_them_too(session: Session) -> None:
 async def test_a_key_that_cannot_be_used_stands_in_brackets_and_says_why(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("enter", "down", "enter")
+        await press(pilot, "enter", "down", "enter")
         text = screen_text(app)
         for words in ("(a Accept)", "(c Correct)", "(t Try again)"):
             assert words in text
@@ -80,6 +80,6 @@ async def test_a_key_that_cannot_be_used_stands_in_brackets_and_says_why(session
             ("t", "no standing reading is too cold"),
             ("a", "waits for preheat temperature not shown"),
         ):
-            await pilot.press(key)
+            await press(pilot, key)
             assert isinstance(app.screen, Step)
             assert reason in one_line(screen_text(app))

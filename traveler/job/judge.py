@@ -81,7 +81,8 @@ def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
     needed = requirement.evidence.readings
     if requirement.type != "number" or needed == 1:
         return Judgement("met") if standing else Judgement("not shown", "nothing recorded yet")
-    places = {_fold(reading.place or "") for reading in standing}
+    # A place that nobody named may be the same as another.
+    places = {_fold(reading.place) for reading in standing if reading.place}
     if not standing:
         return Judgement("not shown", f"{needed} readings needed, none taken")
     if len(standing) < needed:

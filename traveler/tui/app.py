@@ -38,7 +38,7 @@ class TravelerApp(App[int]):
     def __init__(self, session: Session, start_job: str | None = None, *, plain: bool = False) -> None:
         # Textual chooses its colour filters in its constructor; a theme set later cannot undo them.
         super().__init__(ansi_color=True if plain else None)
-        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-middling"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall")]
         self.session = session
         self.start_job = start_job

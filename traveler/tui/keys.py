@@ -105,9 +105,13 @@ LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_CLOSE)
 STEP_KEYS = (STEP_RECORD, STEP_PERFORM, STEP_ACCEPT, STEP_WORKING, STEP_CORRECT, STEP_RETRY, STEP_R)
+FORM_PAGE = (
+    _queued("pageup", "page('up')", "Page up", "form.page_up", "Page up in what the form is about"),
+    _queued("pagedown", "page('down')", "Page down", "form.page_down", "Page down in what the form is about"),
+)
 LAST_SHOWN = ("back", "leave", "help")
 """Actions whose keys stand at the end of the line of keys and are never left out of it."""
-FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, HELP_ON_FORM)
+FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, *FORM_PAGE, HELP_ON_FORM)
 CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
 
 GROUPS: Sequence[Group] = (

@@ -12,7 +12,7 @@ from traveler.report.requirement_words import (
     split_basis,
     verdict_words,
 )
-from traveler.report.words import Object, amount, signature_words, visible
+from traveler.report.words import Object, amount, count_words, signature_words, visible
 
 _ROLES = {
     "governs": "a governing method",
@@ -103,10 +103,8 @@ def signed_matter(step: Object) -> list[str]:
     lines = []
     for requirement in step["requirements"]:
         count = sum(not reading["superseded"] for reading in requirement["readings"])
-        lines.append(
-            f"{requirement['verdict']}: {requirement_name(step, requirement)}, {limit_words(requirement)}, "
-            f"{count} standing"
-        )
+        name = f"{requirement_name(step, requirement)}, {limit_words(requirement)}"
+        lines.append(f"{name}: {verdict_words(requirement)} ({count_words(count, 'standing reading')})")
     return lines
 
 
