@@ -72,7 +72,7 @@ def read_limits(table: Table) -> Mapping[str, ElementLimits]:
 
 
 def read_range(table: Table, key: str, residual: bool = False) -> ElementLimits:
-    """"0.28 to 0.33", "up to 0.035" or "at least 0.10", mass percent."""
+    """ "0.28 to 0.33", "up to 0.035" or "at least 0.10", mass percent."""
     text = table.text(key)
     match = RANGE.fullmatch(text)
     if match is None:

@@ -20,7 +20,7 @@ class QuietScreen(Screen[ScreenResultType]):
 class ReversibleList(OptionList):
     """A list whose styles may ask for reverse video, the only cursor that shows in 16 colours and in none.
 
-    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option. Drop this class once it no longer does.
+    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option. Drop this class once it does not.
     """
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:

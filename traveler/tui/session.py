@@ -208,9 +208,7 @@ def _told_reading(outcome: Outcome, done: str) -> Told:
     shown = reading_object(requirement, reading)["shown"]
     verdict = outcome.message.partition(": ")[2] or outcome.message
     run = f" for run {reading.run}" if reading.run else ""
-    words = f"reading {outcome.reading} {done}: {shown}{run}: {_verdict_of(outcome, verdict)}"
+    if outcome.complies:
+        verdict = "within its limit" if requirement.type == "number" else "met"
+    words = f"reading {outcome.reading} {done}: {shown}{run}: {verdict}"
     return Told(outcome.recorded, outcome.complies, words, outcome.reasons if outcome.complies else ())
-
-
-def _verdict_of(outcome: Outcome, verdict: str) -> str:
-    return "within its limit" if outcome.complies else verdict

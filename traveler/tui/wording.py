@@ -92,7 +92,7 @@ def signing_lines(step: Object) -> list[str]:
     if accepted:
         lines.append(f"Accepted: {signature_words(accepted)}")
     if step["blocked_by"]:
-        lines.append(f"Acceptance waits for: {'; '.join(visible(reason) for reason in step['blocked_by'])}")
+        lines.append(f"Acceptance waits for: {first_of(step['blocked_by'], 2)}")
     elif not accepted:
         lines.append("Accepted: not signed; nothing stands against it")
     return lines
@@ -108,12 +108,10 @@ def signed_matter(step: Object) -> list[str]:
     return lines
 
 
-def first_of(reasons: Sequence[str]) -> str:
-    """The first reason, and how many more there are."""
-    if not reasons:
-        return ""
-    more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
-    return visible(reasons[0]) + more
+def first_of(reasons: Sequence[str], most: int = 1) -> str:
+    """The first reasons, and how many more there are; empty without any."""
+    more = f" (and {len(reasons) - most} more)" if len(reasons) > most else ""
+    return "; ".join(visible(reason) for reason in reasons[:most]) + more
 
 
 def working_lines(step: Object, requirement: Object) -> list[str]:

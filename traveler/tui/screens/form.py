@@ -27,6 +27,9 @@ class Form(Page[Told]):
     BINDINGS: ClassVar[list[BindingType]] = list(FORM_KEYS)
     AUTO_FOCUS = "Field Input, Field Choices"
 
+    statement = ""
+    """What is said by committing; stands right above the fields."""
+
     def __init__(self, session: Session, draft_name: str) -> None:
         super().__init__(session)
         self.draft_name = draft_name
@@ -56,6 +59,8 @@ class Form(Page[Told]):
         with VerticalScroll(id="about", can_focus=False):
             yield Static("", id="matter", markup=False)
         with VerticalScroll(id="form", can_focus=False):
+            if self.statement:
+                yield Static(self.statement, id="statement", markup=False)
             yield from self.fields
             yield Static("", id="refused", markup=False)
 
@@ -98,7 +103,7 @@ class Form(Page[Told]):
         if at is not None and at + 1 < len(self.fields):
             self.set_focus(self.fields[at + 1].entry)
         else:
-            self.say("F10 records it")
+            self.say(f"F10: {self.active_bindings['f10'].binding.description}")
 
     def action_page(self, where: str) -> None:
         """Page through what the form is about."""
