@@ -12,7 +12,6 @@ from traveler.acts.readings import retry, supersede
 from traveler.errors import BadInput
 from traveler.job.state import Person
 
-
 SHEETS = Path(__file__).parents[2] / "fixtures" / "sheets"
 
 

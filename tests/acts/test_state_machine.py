@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from acts_kit import ADA, BRAM, CLEO, NUMBER, STREAM, Bench, HandClock, sheet
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from strict_reader import (
@@ -237,7 +237,9 @@ class Workshop(RuleBasedStateMachine):
 
 
 Workshop.TestCase.settings = settings(
-    max_examples=25,
+    # Each act is committed to a disk: making a failing story shorter would take many minutes, and it prints as it is.
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+    max_examples=50,
     stateful_step_count=30,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -1,6 +1,8 @@
 """Every key is named once, explained, listed in docs/keys.md, and does something."""
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 from textual.binding import Binding
@@ -83,3 +85,17 @@ async def test_a_key_that_cannot_be_used_stands_in_brackets_and_says_why(session
             await press(pilot, key)
             assert isinstance(app.screen, Step)
             assert reason in one_line(screen_text(app))
+
+
+def test_opening_the_app_loads_nothing_that_first_paint_does_not_need() -> None:
+    heavy = (
+        "pint",
+        "sqlite_utils",
+        "typst",
+        "textual.widgets._markdown",
+        "traveler.job.plan",
+        "traveler.library.load",
+    )
+    asked = f"import sys; import traveler.tui.app; print([name for name in {heavy!r} if name in sys.modules])"
+    ran = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"

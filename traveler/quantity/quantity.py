@@ -39,4 +39,5 @@ def compare(a: Quantity, b: Quantity) -> int:
     if not comparable(a, b):
         sides = (f"{side.unit.label} ({side.unit.kind})" for side in (a, b))
         raise ValueError(" cannot be compared with ".join(sides))
-    return (a.canonical > b.canonical) - (a.canonical < b.canonical)
+    left, right = a.canonical, b.canonical
+    return (left > right) - (left < right)

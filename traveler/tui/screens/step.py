@@ -21,6 +21,7 @@ from traveler.tui.wording import (
     requirement_lines,
     signing_lines,
     step_name,
+    step_notes,
 )
 
 Json = dict[str, Any]
@@ -91,13 +92,14 @@ class Step(ListPage[Told]):
 
     def _show_detail(self) -> None:
         requirement = self.requirement
-        notes = [f"Note: {visible(note)}" for note in self.step.get("notes", ())]
         if requirement is None:
             self.against_retry = ("there is no requirement here",)
-            self.put_lines("detail", notes or ["This step asks for nothing but its signatures."])
+            self.put_lines(
+                "detail", ["This step asks for nothing but its signatures.", *step_notes(self.step)]
+            )
         else:
             self.against_retry = self.session.why_not_retry(self.number, self.step_number, requirement)
-            self.put_lines("detail", [*requirement_detail(self.step, requirement), *notes])
+            self.put_lines("detail", requirement_detail(self.step, requirement))
         self.refresh_bindings()
 
     def why_not(self, action: str) -> str:

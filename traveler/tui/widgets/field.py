@@ -8,7 +8,6 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -89,9 +88,6 @@ class Choices(Static, can_focus=True):
 
     BINDINGS: ClassVar[list[BindingType]] = list(CHOICE_KEYS)
 
-    class Changed(Message):
-        """Another option was taken."""
-
     def __init__(self, options: Sequence[str]) -> None:
         super().__init__(markup=False)
         self.options = tuple(options)
@@ -106,7 +102,6 @@ class Choices(Static, can_focus=True):
         if 0 <= index < len(self.options):
             self.chosen = index
             self._draw()
-            self.post_message(self.Changed())
 
     def action_pick(self, number: int) -> None:
         """The option of that number."""
