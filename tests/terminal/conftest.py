@@ -20,8 +20,8 @@ def opened() -> Iterator[Callable[..., Terminal]]:
     """Opens terminals and closes each of them after the test."""
     terminals: list[Terminal] = []
 
-    def open_one(*arguments: object, **options: object) -> Terminal:
-        terminals.append(Terminal(*arguments, **options))  # type: ignore[arg-type]
+    def open_one(shop: Path, *job: str, rows: int = 24, cols: int = 80, **changes: str) -> Terminal:
+        terminals.append(Terminal(shop, *job, rows=rows, cols=cols, **changes))
         return terminals[-1]
 
     yield open_one

@@ -7,7 +7,7 @@ from traveler.job.plan_json import quantity_to_act
 from traveler.job.requirement import Basis, Requirement, StepPlan
 from traveler.job.state import Reading
 from traveler.quantity.parse import stored, unit
-from traveler.quantity.quantity import Quantity
+from traveler.quantity.quantity import Quantity, compare
 from traveler.quantity.show import show_both
 
 Json = dict[str, Any]
@@ -60,12 +60,17 @@ def limit_words(requirement: Requirement) -> str:
         return " or ".join(requirement.accepts) if requirement.accepts else "to be recorded"
     low, high = _shown(requirement.at_least), _shown(requirement.at_most)
     if low and high:
-        return f"{low} to {high}"
+        return f"at least {low}, at most {high}" if _is_empty(requirement) else f"{low} to {high}"
     if low:
         return f"at least {low}"
     if high:
         return f"at most {high}"
     return "to be recorded"
+
+
+def _is_empty(requirement: Requirement) -> bool:
+    low, high = requirement.at_least, requirement.at_most
+    return low is not None and high is not None and compare(low, high) > 0
 
 
 def reading_object(requirement: Requirement, reading: Reading) -> Json:
