@@ -174,3 +174,22 @@ def test_the_number_of_runs_is_minded(bench: Bench) -> None:
             bench.perform(step, runs=runs)
     assert bench.perform(20).state.performed[-1].runs == 2
     assert bench.perform(20, runs=3).state.performed[-1].runs == 3
+
+
+def test_a_step_waits_for_the_acceptance_of_the_one_before(bench: Bench) -> None:
+    """Performed in order is not enough: what comes first is accepted first."""
+    bench.preheated()
+    bench.perform(10)
+    bench.record(20, "welder", "B. Ortega")
+    bench.record(20, "filler lot", "lot 7")
+    bench.run_of_weld()
+    bench.perform(20)
+    assert bench.accept(20).reasons == ("step 10 comes first and is not accepted",)
+    assert bench.accept(10).recorded
+    assert bench.accept(20).recorded
+
+
+def test_an_acceptance_falls_with_another_performance(bench: Bench) -> None:
+    bench.through_preheat()
+    bench.perform(10, CLEO)
+    assert close(bench.shop, bench.clock, ADA, NUMBER).reasons[0] == "step 10 preheat is not accepted"

@@ -255,7 +255,7 @@ class Workshop(RuleBasedStateMachine):
 Workshop.TestCase.settings = settings(
     # Each act is committed to a disk: making a failing story shorter would take many minutes, and it prints as it is.
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
-    max_examples=40,
+    max_examples=80,
     stateful_step_count=30,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -74,8 +74,9 @@ class TextField(Field):
         return self._input.value
 
     def put(self, value: str) -> None:
-        """Type ``value`` in place of what is there."""
+        """Type ``value`` in place of what is there, ready to go on behind it."""
         self._input.value = value
+        self._input.cursor_position = len(value)
 
     @property
     def entry(self) -> Widget:
