@@ -211,9 +211,8 @@ def against_runs(log: Log, quantity: str) -> list[str]:
         return ["no run of weld"]
     reasons = []
     for run in runs:
-        if run not in laid:
-            reasons.append(f"run {run} has no arc energy")
         if quantity == "arc energy":
+            reasons += [] if run in laid else [f"run {run} has no arc energy"]
             continue
         low, high = MINIMUM[log.thickness], MAXIMUM[log.thickness]
         of_run = sorted(

@@ -133,6 +133,21 @@ def _judge_run(
     return Judgement("met")
 
 
+def read_again(state: JobState, step: StepPlan, requirement: Requirement) -> frozenset[int]:
+    """Numbers of the interpass readings that another one replaced before their run was laid."""
+    if requirement.quantity != INTERPASS:
+        return frozenset()
+    laid = state.runs_recorded(requirement.joint or "")
+    last: dict[int, Reading] = {}
+    replaced: set[int] = set()
+    for reading in sorted(state.standing(step, requirement), key=lambda reading: reading.counts_from_seq):
+        run = reading.run or 0
+        if reading.counts_from_seq < laid.get(run, reading.counts_from_seq + 1):
+            replaced |= {last[run].number} if run in last else set()
+            last[run] = reading
+    return frozenset(replaced)
+
+
 def _each_complies(requirement: Requirement, run: int, readings: Sequence[Reading]) -> Judgement:
     if not readings:
         return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded")

@@ -80,7 +80,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "value": reading.value,
         "unit": reading.unit,
         "typed": reading.typed,
-        "shown": reading.value if reading.unit is None else show_both(stored(reading.value, reading.unit)),
+        "shown": _reading_words(reading),
         "place": reading.place,
         "instrument": reading.instrument,
         "happened_at": reading.moment.happened_at,
@@ -94,6 +94,14 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "reason": reading.reason,
         "late": reading.is_late,
     }
+
+
+def _reading_words(reading: Reading) -> str:
+    """The value in both units, after what was typed where that was more than a number: volts, amps and travel."""
+    if reading.unit is None:
+        return reading.value
+    both = show_both(stored(reading.value, reading.unit))
+    return both if reading.typed.startswith(reading.value) else f"{reading.typed}: {both}"
 
 
 def _number(limit: Quantity | None, symbol: str | None) -> float | None:
