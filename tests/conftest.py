@@ -12,10 +12,26 @@ from hypothesis import HealthCheck, settings
 # textual reads its variables when it is imported, so they go before any test module is.
 OURS = ("TEXTUAL", "TRAVELER_")
 TERMINAL = (
-    *("NO_COLOR", "FORCE_COLOR", "COLORTERM", "CLICOLOR", "CLICOLOR_FORCE", "TTY_COMPATIBLE", "TTY_INTERACTIVE"),
+    *(
+        "NO_COLOR",
+        "FORCE_COLOR",
+        "COLORTERM",
+        "CLICOLOR",
+        "CLICOLOR_FORCE",
+        "TTY_COMPATIBLE",
+        "TTY_INTERACTIVE",
+    ),
     *("COLUMNS", "LINES", "ESCDELAY", "TMUX", "STY", "TERM_PROGRAM", "PYTHONIOENCODING"),
 )
-FOLDERS = ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_STATE_HOME", "LOCALAPPDATA", "APPDATA")
+FOLDERS = (
+    "HOME",
+    "XDG_DATA_HOME",
+    "XDG_CONFIG_HOME",
+    "XDG_CACHE_HOME",
+    "XDG_STATE_HOME",
+    "LOCALAPPDATA",
+    "APPDATA",
+)
 
 for name in [name for name in os.environ if name.startswith(OURS) or name in TERMINAL]:
     del os.environ[name]

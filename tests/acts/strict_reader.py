@@ -72,8 +72,13 @@ class Log:
     entries: dict[int, Entry] = field(default_factory=dict)
     attempts: dict[str, int] = field(default_factory=dict)
     performed: dict[int, list[tuple[str, int | None, set[int]]]] = field(default_factory=dict)
-    accepted: dict[int, Event] = field(default_factory=dict)
+    accepted_as: dict[int, Event] = field(default_factory=dict)
     ended: bool = False
+
+    @property
+    def accepted(self) -> set[int]:
+        """Steps accepted, and asked for today exactly as they were when they were accepted."""
+        return {number for number, step in self.accepted_as.items() if self.steps.get(number) == step}
 
     def of(self, quantity: str) -> list[Entry]:
         attempt = self.attempts.get(quantity, 1)
@@ -102,7 +107,7 @@ def read(events: Sequence[Event]) -> Log:
                 _issued(log, act)
             case "reading recorded":
                 log.entries[act["reading"]] = _entry(act, seq, event["happened_at"])
-                log.accepted.pop(act["step"], None)
+                log.accepted_as.pop(act["step"], None)
             case "reading superseded":
                 old = log.entries[act["reading"]]
                 assert old.stands
@@ -113,19 +118,19 @@ def read(events: Sequence[Event]) -> Log:
                         old.step, old.quantity, old.run, old.attempt, old.place,
                     )  # fmt: skip
                     log.entries[act["correction"]["reading"]] = new
-                log.accepted.pop(old.step, None)
+                log.accepted_as.pop(old.step, None)
             case "attempt opened":
                 log.attempts[act["quantity"]] = log.attempts.get(act["quantity"], 1) + 1
                 assert log.attempts[act["quantity"]] == act["attempt"]
-                log.accepted.pop(act["step"], None)
+                log.accepted_as.pop(act["step"], None)
             case "file attached":
-                log.accepted.pop(act["step"], None)
+                log.accepted_as.pop(act["step"], None)
             case "step performed":
                 before = {number for number in log.performed if log.performed[number]}
                 log.performed.setdefault(act["step"], []).append((event["by"]["name"], act["runs"], before))
-                log.accepted.pop(act["step"], None)
+                log.accepted_as.pop(act["step"], None)
             case "step accepted":
-                log.accepted[act["step"]] = log.steps[act["step"]]
+                log.accepted_as[act["step"]] = log.steps[act["step"]]
             case "job closed" | "job cancelled":
                 log.ended = True
             case other:
@@ -137,7 +142,6 @@ def _issued(log: Log, act: Event) -> None:
     log.steps = {step["number"]: step for step in act["plan"]["steps"]}
     log.conflicts = act["plan"]["conflicts"]
     log.thickness = next(size for size in MINIMUM if f'thickness = "{size}"' in act["sheet"])
-    log.accepted = {number: step for number, step in log.accepted.items() if log.steps.get(number) == step}
 
 
 def _entry(act: Event, counts_from: int, happened_at: str) -> Entry:
@@ -160,7 +164,9 @@ def against_acceptance(log: Log, step: int, person: str, now: datetime) -> list[
     if step in log.accepted:
         reasons.append("accepted already")
     reasons += log.steps[step]["conflicts"]
-    reasons += [f"step {number} first" for number in log.steps if number < step and number not in log.accepted]
+    reasons += [
+        f"step {number} first" for number in log.steps if number < step and number not in log.accepted
+    ]
     signed = log.performed.get(step, [])
     if not signed:
         reasons.append("not performed")
@@ -205,16 +211,19 @@ def against_runs(log: Log, quantity: str) -> list[str]:
         return ["no run of weld"]
     reasons = []
     for run in runs:
-        if run not in laid:
-            reasons.append(f"run {run} has no arc energy")
         if quantity == "arc energy":
+            reasons += [] if run in laid else [f"run {run} has no arc energy"]
             continue
         low, high = MINIMUM[log.thickness], MAXIMUM[log.thickness]
         of_run = sorted(
             (entry for entry in log.of(quantity) if entry.run == run), key=lambda entry: entry.counts_from
         )
         before = [entry for entry in of_run if run not in laid or entry.counts_from < laid[run]]
-        reasons += [f"run {run} read outside after it" for e in of_run if e not in before and not low <= e.size <= high]
+        reasons += [
+            f"run {run} read outside after it"
+            for e in of_run
+            if e not in before and not low <= e.size <= high
+        ]
         if not before or not low <= before[-1].size <= high:
             reasons.append(f"run {run} has no good temperature before it")
     return reasons

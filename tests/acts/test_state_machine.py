@@ -1,6 +1,5 @@
 """Whatever is done in whatever order: nothing that is blocked gets accepted, and nothing complete stays blocked."""
 
-import json
 import tempfile
 from datetime import datetime
 from pathlib import Path
@@ -8,7 +7,7 @@ from typing import Any
 
 import pytest
 from acts_kit import ADA, BRAM, CLEO, NUMBER, STREAM, Bench, HandClock, sheet
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from strict_reader import (
@@ -26,7 +25,8 @@ from traveler.acts.issue import cancel, close, issue, revise
 from traveler.acts.readings import attach, retry, supersede
 from traveler.acts.verify import verify
 from traveler.errors import BadInput
-from traveler.job.fold import fold
+from traveler.job.gate import AcceptStep, JobAct, RetryHeat, acceptance_stands, may
+from traveler.job.judge import judge
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 
@@ -39,8 +39,8 @@ TEMPERATURES = (
     "501 F", "260 C", "261 C", "600 F", "601 F", "315 C", "316 C", "70 F",
 )  # fmt: skip
 GOOD: dict[str, tuple[str, ...]] = {
-    "preheat temperature": ("300 F", "149 C", "400 F", "420 F"),
-    "interpass temperature": ("300 F", "420 F", "400 F", "260 C", "500 F"),
+    "preheat temperature": ("420 F", "149 C", "400 F", "300 F"),
+    "interpass temperature": ("420 F", "300 F", "400 F", "260 C", "500 F"),
     "welder": ("B. Ortega", "[A36] [/]"),
     "filler lot": ("lot 7",),
     "arc energy": ("1.0 kJ/mm", "25 kJ/in"),
@@ -72,8 +72,8 @@ pick = st.integers(0, 50)
 class Workshop(RuleBasedStateMachine):
     """One job in a real shop file, several people, no discipline."""
 
-    @initialize()
-    def begin(self) -> None:
+    @initialize(orderly_steps=st.sampled_from((0, 1, 1, 1, 2, 3, 4)))
+    def begin(self, orderly_steps: int) -> None:
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(self.folder.name) / "shop.traveler"
         self.shop = Shop.create(self.path)
@@ -81,12 +81,14 @@ class Workshop(RuleBasedStateMachine):
         self.bodies: list[dict[str, Any]] = []
         self.told = issue(self.shop, self.bench.clock, ADA, SHEETS[0])
         self.log = self.follow()
+        for _ in range(orderly_steps):
+            self.orderly()
 
     def teardown(self) -> None:
         if hasattr(self, "shop"):
-            self.shop.close()
             checked = verify(self.path)
-            assert (checked.faults, checked.events) == ((), len(self.bodies) + 1)
+            assert (checked.faults, checked.events) == ((), len(self.bench.bodies()) + 1)
+            self.shop.close()
             self.folder.cleanup()
 
     def follow(self) -> Log:
@@ -99,7 +101,7 @@ class Workshop(RuleBasedStateMachine):
     def done(self, outcome: Outcome, expected: bool) -> None:
         """``expected`` by the strict reader: done, and one event more; otherwise refused in words, and none."""
         before = len(self.bodies)
-        assert outcome.recorded == expected, outcome
+        assert outcome.recorded == expected, (outcome.message, outcome.reasons)
         assert outcome.recorded or outcome.reasons
         self.told = outcome
         self.log = self.follow()
@@ -124,14 +126,38 @@ class Workshop(RuleBasedStateMachine):
         outcome = self.bench.record(step, quantity, value, by=by, place=place, run=run, at=at)
         self.done(outcome, not self.log.ended)
 
-    @rule(which=pick, place=st.sampled_from(PLACES[:2]))
-    def record_what_is_missing(self, which: int, place: str) -> None:
-        step = next((number for number in STEPS if number not in self.log.accepted), 40)
-        lacking = [quantity for quantity in QUANTITIES[step] if against_quantity(self.log, quantity)]
+    @rule(
+        entries=st.lists(st.tuples(st.sampled_from((1, 1, 2)), st.booleans(), pick), min_size=2, max_size=5)
+    )
+    def weld(self, entries: list[tuple[int, bool, int]]) -> None:
+        """Runs laid and temperatures read in any order, good ones and bad ones."""
+        for run, lays, which in entries:
+            quantity = "arc energy" if lays else "interpass temperature"
+            values = GOOD[quantity] if which % 2 else ANY[quantity]
+            self.done(
+                self.bench.record(20, quantity, values[which % len(values)], run=run), not self.log.ended
+            )
+
+    @precondition(lambda self: self.log.laid())
+    @rule(which=pick, new=st.one_of(st.none(), pick))
+    def correct_the_weld(self, which: int, new: int | None) -> None:
+        of_weld = [number for number, entry in self.log.entries.items() if entry.run and entry.stands]
+        self.supersede(sorted(self.log.entries).index(of_weld[which % len(of_weld)]), new, CLEO)
+
+    @rule(which=pick, place=st.sampled_from(PLACES))
+    def record_what_is_missing(self, which: int, place: str | None) -> None:
+        lacking = [what for what in QUANTITIES[self.current] if against_quantity(self.log, what)]
+        if self.bodies[-1]["act"].get("quantity") == "interpass temperature" and "arc energy" in lacking:
+            lacking = ["arc energy"]  # the temperature has just been read, so the run is laid
         if lacking:
             quantity = lacking[which % len(lacking)]
             value = GOOD[quantity][which % len(GOOD[quantity])]
-            self.done(self.bench.record(step, quantity, value, place=place), not self.log.ended)
+            self.done(self.bench.record(self.current, quantity, value, place=place), not self.log.ended)
+
+    @property
+    def current(self) -> int:
+        """The first step that is not accepted, or the last of all."""
+        return next((number for number in STEPS if number not in self.log.accepted), STEPS[-1])
 
     @precondition(lambda self: self.log.entries)
     @rule(which=pick, new=st.one_of(st.none(), pick), by=person)
@@ -151,7 +177,9 @@ class Workshop(RuleBasedStateMachine):
     def try_again(self, what: tuple[int, str]) -> None:
         step, quantity = what
         expected = not against_retry(self.log, step, quantity)
-        self.done(retry(self.shop, self.bench.clock, BRAM, NUMBER, step, quantity, None, "it was cold"), expected)
+        self.done(
+            retry(self.shop, self.bench.clock, BRAM, NUMBER, step, quantity, None, "it was cold"), expected
+        )
 
     @rule()
     def heat_again(self) -> None:
@@ -165,8 +193,7 @@ class Workshop(RuleBasedStateMachine):
 
     @rule(by=person)
     def perform_next(self, by: Person) -> None:
-        step = next((number for number in STEPS if number not in self.log.accepted), 40)
-        self.done(self.bench.perform(step, by), not self.log.ended)
+        self.done(self.bench.perform(self.current, by), not self.log.ended)
 
     @rule(step=step_number, by=person)
     def accept(self, step: int, by: Person) -> None:
@@ -179,17 +206,19 @@ class Workshop(RuleBasedStateMachine):
 
     @rule(by=person)
     def accept_next(self, by: Person) -> None:
-        self.accept(next((number for number in STEPS if number not in self.log.accepted), 40), by)
+        self.accept(self.current, by)
 
     @rule()
     def bring_the_next_step_to_its_end(self) -> None:
+        self.orderly()
+        self.close(CLEO)
+
+    def orderly(self) -> None:
         """As an orderly shop would; where an earlier slip stands in the way the strict reader says so too."""
-        if self.log.ended:
-            return
-        for place in ("web", "flange", "web"):
-            self.record_what_is_missing(1, place)
+        for place in ("web", "flange", "web", "flange", "web"):
             self.record_what_is_missing(0, place)
-        self.perform_next(BRAM)
+        if not self.log.performed.get(self.current):
+            self.perform_next(BRAM)
         self.accept_next(ADA)
 
     @rule(which=st.integers(0, len(SHEETS) - 1))
@@ -213,22 +242,40 @@ class Workshop(RuleBasedStateMachine):
             self.done(cancel(self.shop, self.bench.clock, ADA, NUMBER, "the car is sold"), not self.log.ended)
 
     @invariant()
-    def the_log_says_all(self) -> None:
-        state = load_job(self.shop, NUMBER)
-        assert state == self.told.state
-        assert state == fold(json.loads(json.dumps(self.bodies)), state.head)
+    def the_file_says_the_same(self) -> None:
+        assert load_job(self.shop, NUMBER) == self.told.state
         assert [body["seq"] for body in self.bodies] == list(range(1, len(self.bodies) + 1))
         assert {body["stream"] for body in self.bodies} == {STREAM}
+        recorded = datetime.fromisoformat(self.bodies[-1]["recorded_at"])
+        assert self.shop.board() == [board_row(self.told.state, recorded)]
 
     @invariant()
-    def the_board_says_what_the_log_says(self) -> None:
-        recorded = datetime.fromisoformat(self.bodies[-1]["recorded_at"])
-        assert self.shop.board() == [board_row(load_job(self.shop, NUMBER), recorded)]
+    def whatever_could_be_done_next_is_decided_alike(self) -> None:
+        """Not only what is tried: for every step and person, in every state that is ever reached."""
+        state = self.told.state
+        for step in state.plan.steps:
+            assert acceptance_stands(state, step) == (step.number in self.log.accepted)
+            for who in (ADA, BRAM):
+                reasons = against_acceptance(self.log, step.number, who.name, self.now)
+                permission = may(AcceptStep(step.number), state, who, self.now)
+                assert permission.granted == (not reasons), (step.number, reasons, permission.reasons)
+            for requirement in step.requirements:
+                lacking = against_quantity(self.log, requirement.quantity)
+                verdict = judge(state, step, requirement).verdict
+                # Before the weld is signed a temperature read for a run yet to be laid is judged as well.
+                ahead = requirement.quantity == "interpass temperature" and not self.log.performed.get(20)
+                assert (verdict == "met") == (not lacking) or (ahead and verdict != "met"), lacking
+                key = (step.number, requirement.quantity, requirement.joint)
+                again = may(RetryHeat(key), state, BRAM, self.now).granted
+                assert again == (not against_retry(self.log, *key[:2]))
+        assert may(JobAct("close"), state, ADA, self.now).granted == (not against_closing(self.log))
 
 
 Workshop.TestCase.settings = settings(
-    max_examples=25,
-    stateful_step_count=40,
+    # Each act is committed to a disk: making a failing story shorter would take many minutes, and it prints as it is.
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+    max_examples=60,
+    stateful_step_count=30,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )

@@ -5,13 +5,11 @@ import os
 import signal
 import subprocess
 import sys
-import tempfile
-import time
 from pathlib import Path
 
 import click
 import pytest
-from cli_kit import Commands, refused
+from cli_kit import SHEET, Commands, refused
 
 from traveler.cli.ending import Ending
 from traveler.cli.whole_file import write_whole
@@ -63,18 +61,18 @@ def test_the_traceback_is_there_for_who_asks(
 
 
 @posix
-def test_an_interruption_is_130_without_a_word(traveler: Commands) -> None:
+def test_an_interruption_is_130_without_a_word(traveler: Commands, tmp_path: Path) -> None:
+    sheet = tmp_path / "pipe"
+    os.mkfifo(sheet)
     waiting = subprocess.Popen(
-        [sys.executable, "-m", "traveler", "plan", "-"],
-        stdin=subprocess.PIPE,
+        [sys.executable, "-m", "traveler", "plan", str(sheet)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
-        env=traveler.outside({"PYTHONUNBUFFERED": "1"}),
+        env=traveler.outside(),
     )
-    assert waiting.stdin is not None
-    time.sleep(1.0)  # it reads a sheet that does not come; nothing tells when it has begun to
-    waiting.send_signal(signal.SIGINT)
-    out, err = waiting.communicate(timeout=30)
+    with open(sheet, "wb"):  # opens once the command reads, and it waits for a sheet that does not come
+        waiting.send_signal(signal.SIGINT)
+        out, err = waiting.communicate(timeout=30)
     assert waiting.returncode == 130
     assert (out, err.strip()) == (b"", b"")
 
@@ -124,8 +122,6 @@ def test_a_full_disk_behind_the_output(issued: Commands, arguments: tuple[str, .
 
 
 def test_a_terminal_without_the_letters_shows_their_numbers(traveler: Commands, tmp_path: Path) -> None:
-    from cli_kit import SHEET
-
     sheet = tmp_path / "umlaut.toml"
     sheet.write_text(SHEET.replace("Wishbone pickup", "Lenkeraufnahme, Spur für Ω"), encoding="utf-8")
     assert traveler("new", sheet).status == 0
@@ -152,7 +148,7 @@ def test_without_a_terminal_the_app_names_the_text_commands(
 def test_the_demo_as_text(traveler: Commands, tmp_path: Path) -> None:
     folder = tmp_path / "temporary"
     folder.mkdir()
-    shown = traveler.process("demo", environment={tempfile.gettempdir() and "TMPDIR": str(folder)})
+    shown = traveler.process("demo", environment={"TMPDIR": str(folder)})
     assert (shown.status, shown.err) == (0, "")
     assert "invented" in shown.out.splitlines()[0]
     blocked = shown.out.index("What blocks it:")

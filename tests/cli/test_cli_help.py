@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+
 import click
 import pytest
 from cli_kit import ROOT, Commands

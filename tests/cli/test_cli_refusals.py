@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+import subprocess
 import sys
 from pathlib import Path
 
@@ -38,13 +39,13 @@ def test_a_bad_sheet_names_the_place(
 def test_every_fault_has_a_line(traveler: Commands, tmp_path: Path) -> None:
     sheet = tmp_path / "bad.toml"
     step = '[[step]]\nnumber = 10\nkind = "cut"\n'
-    text = SHEET.replace('grade = "4130"', 'grade = "nope"').replace('restraint = "medium"\n', "")
+    text = SHEET.replace('grade = "4130"', 'grade = "nope"').replace('units = "inch"\n', "")
     sheet.write_text(f"{text}\n{step}{step}", encoding="utf-8")
     answer = traveler("plan", sheet)
     assert answer.status == 2
     faults = answer.err.splitlines()
     assert len(faults) == 3
-    for place in ("material[0].grade", "joint[0].restraint", "step[1].number"):
+    for place in ("material[0].grade", "job.units", "step[1].number"):
         assert any(fault.startswith(f"traveler: {place}") for fault in faults)
 
 
@@ -53,7 +54,9 @@ def test_a_sheet_that_cannot_be_read(traveler: Commands, tmp_path: Path) -> None
     assert "directory" in refused(traveler("plan", tmp_path))
     assert "not UTF-8" in refused(traveler("plan", "-", stdin=b"title = \xff"))
     assert "1 MiB" in refused(traveler("plan", "-", stdin=b"#" * (2 * 1024 * 1024)))
-    assert refused(traveler("plan", "-", stdin=b""))
+    empty = traveler("plan", "-", stdin=b"")
+    assert empty.status == 2
+    assert "traveler: job: missing" in empty.err
 
 
 @posix
@@ -198,8 +201,6 @@ def test_export_to_a_full_disk(issued: Commands, form: str) -> None:
 
 def run_with_small_files(traveler: Commands, *arguments: object) -> tuple[int, str]:
     """Run where no file can grow beyond 16 KiB: the disk is full in the middle of the work."""
-    import subprocess
-
     script = (
         "import resource, signal, sys; signal.signal(signal.SIGXFSZ, signal.SIG_IGN); "
         "resource.setrlimit(resource.RLIMIT_FSIZE, (16384, 16384)); "

@@ -73,8 +73,12 @@ def test_every_method_and_table_is_described() -> None:
 def test_every_grade_is_filed_under_its_family() -> None:
     rows = [line for line in METHODS.splitlines() if line.startswith("| ")]
     for steel in load_library().steels.values():
-        row = next(line for line in rows if line.startswith(f"| {steel.family} | EN") or (
-            line.startswith(f"| {steel.family} | ") and "governs" not in line))
+        row = next(
+            line
+            for line in rows
+            if line.startswith(f"| {steel.family} | EN")
+            or (line.startswith(f"| {steel.family} | ") and "governs" not in line)
+        )
         assert steel.name in row.split(" | ")[2].removesuffix(" |").split(", "), steel.name
 
 
@@ -89,7 +93,8 @@ def test_every_row_of_the_grade_table_stands_there_as_printed() -> None:
     ends = [f"{row.up_to.inch.text} in" for row in table.rows if row.up_to and row.up_to.inch]
     assert [cell.strip() for cell in header.strip("|").split("|")] == ["up to", *ends, "above"]
     for cell, row in zip(values.strip("|").split("|")[1:], table.rows, strict=True):
-        assert row.minimum.inch and cell.strip().startswith(f"{row.minimum.inch.text} °F")
+        assert row.minimum.inch
+        assert cell.strip().startswith(f"{row.minimum.inch.text} °F")
 
 
 @pytest.mark.parametrize(

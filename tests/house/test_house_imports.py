@@ -36,7 +36,9 @@ def test_the_core_loads_nothing_heavy(room: str) -> None:
 
 def test_metals_load_the_standard_library_only() -> None:
     names = [f"traveler.metals.{path.stem}" for path in (PACKAGE / "metals").glob("*.py")]
-    loaded = loaded_by("import importlib\nfor name in " + repr(names) + ":\n    importlib.import_module(name)")
+    loaded = loaded_by(
+        "import importlib\nfor name in " + repr(names) + ":\n    importlib.import_module(name)"
+    )
     rooms = {name.split(".")[1] for name in loaded if name.startswith("traveler.")}
     assert rooms == {"metals"}
     assert {"click", "rich", "sqlite3", *HEAVY} & loaded == set()

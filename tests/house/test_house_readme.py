@@ -16,7 +16,8 @@ def test_the_readme_has_two_commands_of_one_line_each() -> None:
     blocks = [text for kind, text in BLOCK.findall((ROOT / "README.md").read_text()) if kind == "sh"]
     first, second = (block.splitlines() for block in blocks)
     assert len(first) == len(second) == 1
-    assert first[0].startswith("python3 -m venv ") and first[0].endswith("/traveler demo")
+    assert first[0].startswith("python3 -m venv ")
+    assert first[0].endswith("/traveler demo")
     assert " -m pytest" in second[0]
 
 

@@ -39,7 +39,8 @@ def sheet(
 ) -> str:
     """A sheet with one joint; members are (material, form, thickness)."""
     listed = ", ".join(
-        f'{{ material = "{m}", form = "{form}", thickness = "{thickness}" }}' for m, form, thickness in members
+        f'{{ material = "{m}", form = "{form}", thickness = "{thickness}" }}'
+        for m, form, thickness in members
     )
     hydrogen_line = f'hydrogen = "{hydrogen}"\n' if hydrogen else ""
     return (

@@ -56,7 +56,10 @@ def test_4130_takes_the_thicker_row_of_the_ladder(thickness, expected, units):
 @pytest.mark.parametrize(
     ("changes", "expected"),
     [
-        ({}, "70 degF"),  # TIG, thin, annealed: room temperature (welding maker's bulletin of June 2000, secondary)
+        (
+            {},
+            "70 degF",
+        ),  # TIG, thin, annealed: room temperature (welding maker's bulletin of June 2000, secondary)
         ({"condition": "normalized"}, "70 degF"),
         ({"condition": "stress relieved"}, "70 degF"),
         ({"condition": "as rolled"}, "200 degF"),
@@ -88,7 +91,10 @@ def test_quenched_and_tempered_thin_tube_is_not_exempt():
         ("a", "tube", "0.065 in"),
         ("a", "tube", "0.065 in"),
         materials=material(
-            "a", condition="quenched and tempered", composition=COMPOSITION_4130, extra='tempered_at = "1100 F"'
+            "a",
+            condition="quenched and tempered",
+            composition=COMPOSITION_4130,
+            extra='tempered_at = "1100 F"',
         ),
     )
     plan = planned(text)
@@ -146,7 +152,9 @@ def test_method_b_stands_beside_the_ladder_from_10_mm_and_governs_where_it_asks_
         )
     )
     row = next(
-        r for r in requirement(plan, "preheat", "preheat temperature").basis if r.method == "EN 1011-2 method B"
+        r
+        for r in requirement(plan, "preheat", "preheat temperature").basis
+        if r.method == "EN 1011-2 method B"
     )
     assert (row.value, row.status) == ("160.2", "ok")
 
@@ -360,3 +368,25 @@ def test_s355_over_the_thickness_of_its_limits_is_unknown_without_a_certificate(
     )
     found = requirement(planned(thick), "preheat", "preheat temperature")
     assert found.undetermined or "AWS" in (found.governed_at_least or "")
+
+
+def test_hardenable_metal_in_an_unknown_condition_may_be_quenched_and_tempered():
+    text = sheet(
+        ("a", "plate", "1/4 in"),
+        ("a", "plate", "1/4 in"),
+        materials=material("a", condition="unknown", composition=COMPOSITION_4130),
+    )
+    assert any(
+        "condition of a is unknown" in conflict for conflict in step(planned(text), "preheat").conflicts
+    )
+
+
+def test_relief_of_quenched_and_tempered_structural_steel_needs_its_tempering_temperature_too():
+    text = sheet(
+        ("a", "plate", "20 mm"),
+        ("a", "plate", "20 mm"),
+        materials=material("a", "S690QL", "quenched and tempered", certificate="none"),
+        job='stress_relief = "UCS-56 P-10A"',
+    )
+    conflicts = step(planned(text), "stress relief").conflicts
+    assert any("tempering temperature is missing" in conflict for conflict in conflicts)

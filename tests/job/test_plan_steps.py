@@ -3,7 +3,17 @@
 from fractions import Fraction
 
 import pytest
-from plan_kit import COMPOSITION_4130, LEAN_STRUCTURAL, limit, material, planned, requirement, same_grade, sheet, step
+from plan_kit import (
+    COMPOSITION_4130,
+    LEAN_STRUCTURAL,
+    limit,
+    material,
+    planned,
+    requirement,
+    same_grade,
+    sheet,
+    step,
+)
 
 from traveler.job.view import plan_object
 
@@ -62,7 +72,8 @@ def test_shop_profile_leaves_thin_tube_as_welded():
 
 # Common practice, no published source, for the shop profile: 1100 to 1150 F; 1 h per inch, at least 1 h.
 @pytest.mark.parametrize(
-    ("thickness", "hold"), [("1/4 in", "60 min"), ("1 in", "60 min"), ("2 in", "120 min"), ("3 in", "180 min")]
+    ("thickness", "hold"),
+    [("1/4 in", "60 min"), ("1 in", "60 min"), ("2 in", "120 min"), ("3 in", "180 min")],
 )
 def test_shop_profile_for_soft_4130(thickness, hold):
     plan = planned(same_grade(thickness, job='stress_relief = "shop 4130"'))
@@ -210,7 +221,9 @@ def test_an_edge_left_as_cut_complies_on_ordinary_steel_only():
 
 
 def test_crack_test_of_nickel_welds_is_by_penetrant():
-    nickel = requirement(planned(same_grade("3/8 in", filler="ERNiCr-3", hydrogen=None)), "inspect", "crack test")
+    nickel = requirement(
+        planned(same_grade("3/8 in", filler="ERNiCr-3", hydrogen=None)), "inspect", "crack test"
+    )
     steel = requirement(planned(same_grade("3/8 in")), "inspect", "crack test")
     assert "PT" in nickel.evidence.where
     assert "MT" in steel.evidence.where

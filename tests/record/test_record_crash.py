@@ -129,7 +129,8 @@ def test_an_act_killed_anywhere_is_whole_or_absent(
 
 def test_a_bench_that_dies_in_its_write_does_not_hold_the_others(shop: Shop) -> None:
     script = (
-        "import sys, time\nfrom pathlib import Path\nfrom record_kit import BY, JOB, NOON\n"
+        "import signal, sys, time\nsignal.signal(signal.SIGHUP, signal.SIG_DFL)\n"
+        "from pathlib import Path\nfrom record_kit import BY, JOB, NOON\n"
         "from traveler.record.shop import Shop\n"
         "with Shop.open(Path(sys.argv[1])) as shop, shop.write() as writing:\n"
         "    writing.append(JOB, 'job issued', BY, NOON, NOON, {})\n"

@@ -6,11 +6,13 @@ from datetime import datetime
 from typing import Any
 
 from traveler.acts.clock import Clock, written
+from traveler.acts.typed import identified
 from traveler.errors import TravelerError
 from traveler.job.fold import extend, fold
 from traveler.job.gate import blockers
 from traveler.job.state import JobState, Person
 from traveler.job.view import current_step, job_state_word
+from traveler.quantity.parse import echo
 from traveler.record.chain import code
 from traveler.record.shop import BoardRow, Shop, StoredEvent, Writing
 
@@ -79,7 +81,7 @@ def load_job(shop: Shop, number: str) -> JobState:
 def no_such_job(shop: Shop, number: str) -> str:
     """The sentence for a job number that the shop does not have."""
     known = ", ".join(shop.job_numbers()[:12]) or "none yet"
-    return f'there is no job "{number[:60]}" in this shop; its jobs: {known}'
+    return f'there is no job "{echo(number)}" in this shop; its jobs: {known}'
 
 
 def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide) -> Changed:
@@ -103,11 +105,12 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
 
 
 def append(writing: Writing, number: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
-    """Append one event to a job's stream."""
+    """Append one event to a job's stream. Raises BadInput where nobody says who did it."""
+    by = identified(person)
     return writing.append(
         stream_of(number),
         entry.kind,
-        by={"name": person.name, "how": person.how},
+        by={"name": by.name, "how": by.how},
         happened_at=written(entry.happened_at or now),
         recorded_at=written(now),
         act=entry.act,

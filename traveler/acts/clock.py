@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Protocol
 
 from traveler.errors import BadInput
+from traveler.quantity.parse import echo
 
 
 class Clock(Protocol):
@@ -39,16 +40,16 @@ def when(text: str | None, now: datetime) -> datetime:
     try:
         typed = datetime.fromisoformat(text.strip())
     except ValueError:
-        raise BadInput(f'"{text[:40]}" is no time: {expected}') from None
+        raise BadInput(f'"{echo(text)}" is no time: {expected}') from None
     if typed.tzinfo is not None:
         return typed
     try:
         first, second = (typed.replace(fold=fold).astimezone() for fold in (0, 1))
     except (OverflowError, OSError, ValueError):
-        raise BadInput(f'"{text[:40]}" is outside the years that this machine knows: {expected}') from None
+        raise BadInput(f'"{echo(text)}" is outside the years that this machine knows: {expected}') from None
     if first.utcoffset() != second.utcoffset():
         raise BadInput(
-            f'"{text[:40]}" is ambiguous or skipped: the clocks change that night; '
+            f'"{echo(text)}" is ambiguous or skipped: the clocks change that night; '
             f"add the offset, for instance {written(first)} or {written(second)}"
         )
     return first

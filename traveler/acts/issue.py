@@ -1,5 +1,6 @@
 """Plan a sheet, issue revision 1 of a job's traveler, revise it in mid-job, close or cancel it."""
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from traveler import __version__
@@ -20,10 +21,11 @@ from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may
 from traveler.job.plan import plan_job
 from traveler.job.plan_json import plan_to_act
-from traveler.job.requirement import Plan
+from traveler.job.requirement import Plan, Requirement
 from traveler.job.sheet_reader import decode_sheet, read_sheet
-from traveler.job.state import JobState, Person
+from traveler.job.state import JobState, Person, Reading
 from traveler.library.load import load_library
+from traveler.quantity.parse import echo, unit
 from traveler.record.shop import Shop, Writing
 
 
@@ -60,7 +62,7 @@ def revise(shop: Shop, clock: Clock, person: Person, number: str, raw: bytes, be
     reason = reason_given(because)
     text, plan = decode_sheet(raw), plan_sheet(raw)
     if plan.number != number:
-        raise BadInput(f'the sheet is of job "{plan.number}", not of job "{number}"')
+        raise BadInput(f'the sheet is of job "{plan.number}", not of job "{echo(number)}"')
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("revise"), state, person, now)
@@ -120,16 +122,39 @@ def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: 
 
 
 def _dropped(state: JobState, plan: Plan) -> tuple[str, ...]:
+    used = {signature.step for signature in (*state.performed, *state.accepted)}
+    used |= {attachment.step for attachment in state.attachments}
+    return (*_signed_and_gone(state, plan, sorted(used)), *_read_and_gone(state, plan))
+
+
+def _signed_and_gone(state: JobState, plan: Plan, used: list[int]) -> Iterator[str]:
+    """A signature speaks of the work it was put under: not of another kind of step under the same number."""
+    steps = {step.number: step for step in plan.steps}
+    for number in used:
+        old, new = state.step(number), steps.get(number)
+        if old is None or new is None:
+            yield f"step {number} is signed or has files and the new sheet lacks it"
+        elif old.kind != new.kind or not set(old.joints) <= set(new.joints):
+            yield f"step {number} is signed or has files as {old.kind} of {', '.join(old.joints)}; it must stay that"
+
+
+def _read_and_gone(state: JobState, plan: Plan) -> Iterator[str]:
     kept = {
-        (step.number, requirement.quantity, requirement.joint)
+        (step.number, requirement.quantity, requirement.joint): requirement
         for step in plan.steps
         for requirement in step.requirements
     }
-    numbers = {step.number for step in plan.steps}
-    used = {signature.step for signature in (*state.performed, *state.accepted)}
-    used |= {attachment.step for attachment in state.attachments}
-    reasons = [f"step {number} is signed and the new sheet lacks it" for number in sorted(used - numbers)]
-    for key in dict.fromkeys(reading.key for reading in state.readings):
-        if key not in kept:
-            reasons.append(f"step {key[0]} has readings of {key[1]} and the new sheet lacks that requirement")
-    return tuple(reasons)
+    for reading in {reading.key: reading for reading in state.readings}.values():
+        step, quantity, _ = reading.key
+        requirement = kept.get(reading.key)
+        if requirement is None:
+            yield f"step {step} has readings of {quantity} and the new sheet lacks that requirement"
+        elif not _can_judge(requirement, reading):
+            yield f"step {step} has readings of {quantity} that cannot be held against the new sheet's limit"
+
+
+def _can_judge(requirement: Requirement, reading: Reading) -> bool:
+    """Both words, or both numbers of one kind: HV is not held against a limit in HRC."""
+    if requirement.unit is None or reading.unit is None:
+        return requirement.unit is None and reading.unit is None
+    return unit(requirement.unit).canonical_symbol == unit(reading.unit).canonical_symbol

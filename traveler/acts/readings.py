@@ -14,6 +14,7 @@ from traveler.job.gate import JobAct, RetryHeat, may
 from traveler.job.judge import judge, next_run, outside
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Key, Person, Reading
+from traveler.quantity.parse import echo
 from traveler.record.shop import Shop, Writing
 
 ATTACHMENT_ROLES = ("chart", "certificate", "photo")
@@ -142,8 +143,10 @@ def attach(
 ) -> Outcome:
     """Keep a file with a step, by its SHA-256: a certificate, a photo, or a chart as it came from the logger."""
     if role not in ATTACHMENT_ROLES:
-        raise BadInput(f'a file is attached as {", ".join(ATTACHMENT_ROLES)}, not as "{role[:40]}"')
+        raise BadInput(f'a file is attached as {", ".join(ATTACHMENT_ROLES)}, not as "{echo(role)}"')
     shown_name = printable(name, "file name")
+    if shown_name is None:
+        raise BadInput("the file has no name; expected one such as edge-J1.jpg")
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("record"), state, person, now)
@@ -165,6 +168,8 @@ def find_requirement(
 ) -> tuple[StepPlan, Requirement]:
     """The requirement of a step that measures ``quantity``; raises BadInput where none or several match."""
     found = find_step(state, step)
+    if joint is not None and joint not in found.joints:
+        raise BadInput(f'step {step} has no joint "{echo(joint)}"; its joints: {", ".join(found.joints)}')
     wanted = " ".join(quantity.split()).casefold()
     matching = [
         requirement
@@ -173,8 +178,7 @@ def find_requirement(
     ]
     if not matching:
         offered = ", ".join(dict.fromkeys(requirement.quantity for requirement in found.requirements))
-        of_joint = f" of joint {joint[:40]}" if joint else ""
-        raise BadInput(f'step {step} has no "{quantity[:60]}"{of_joint}; it asks for: {offered or "nothing"}')
+        raise BadInput(f'step {step} has no "{echo(quantity)}"; it asks for: {offered or "nothing"}')
     if len(matching) > 1:
         joints = ", ".join(str(requirement.joint) for requirement in matching)
         raise BadInput(

@@ -5,10 +5,13 @@ from dataclasses import dataclass
 
 from traveler.errors import BadInput
 from traveler.job.requirement import Requirement
+from traveler.job.state import Person
 from traveler.quantity.arc_typed import parse_arc_energy
 from traveler.quantity.parse import parse_quantity, unit
+from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
 
+BELOW_ZERO = (Kind.TEMPERATURE, Kind.SPAN)
 LONGEST = 500
 """Characters that a place, a lot or a reason may have."""
 
@@ -41,7 +44,24 @@ def typed_value(requirement: Requirement, text: str) -> Typed:
             f"{requirement.quantity}: the limit is in {wanted.label} and one scale is not converted into another; "
             f'"{entered[:40]}" was read in {quantity.unit.label}'
         )
+    _refuse_slipping_under(requirement, quantity, entered)
     return Typed(quantity.text, quantity.unit.symbol, entered)
+
+
+def _refuse_slipping_under(requirement: Requirement, quantity: Quantity, entered: str) -> None:
+    """A cooling rate typed as -300 C/h would pass any maximum; a minimum catches its own negatives."""
+    if quantity.number < 0 and requirement.at_least is None and quantity.unit.kind not in BELOW_ZERO:
+        raise BadInput(
+            f'{requirement.quantity}: "{entered[:40]}" is below zero; expected the amount without a minus sign'
+        )
+
+
+def identified(person: Person) -> Person:
+    """The person with the name as it may stand in the record; BadInput where there is none."""
+    name = printable(person.name, "name")
+    if name is None:
+        raise BadInput("it must be said who does this: a name is missing (--by)")
+    return Person(name, person.how)
 
 
 def printable(text: str | None, place: str) -> str | None:
@@ -59,8 +79,8 @@ def printable(text: str | None, place: str) -> str | None:
 
 def reason_given(because: str) -> str:
     """The reason, or BadInput where none was given."""
-    reason = because.strip()
-    if not reason:
+    reason = printable(because, "reason")
+    if reason is None:
         raise BadInput("a reason is needed (--because): say in words why")
     return reason
 

@@ -6,8 +6,6 @@ import re
 import sys
 from typing import Any
 
-import click
-
 from traveler.errors import TravelerError
 
 _BEYOND_ASCII = re.compile("[^\x00-\x7e]")
@@ -44,7 +42,7 @@ def put_bytes(content: bytes) -> None:
     if sys.stdout is None:
         raise TravelerError("standard output is closed; nothing was written")
     try:
-        click.echo(content, nl=False)
+        _write(content)
     except OSError as error:
         _abandon_output()
         raise TravelerError(f"the output is not whole: {error.strerror}") from error
@@ -52,13 +50,23 @@ def put_bytes(content: bytes) -> None:
 
 def _put(message: str | bytes, unprinted: str) -> None:
     try:
-        click.echo(message, nl=False)
+        _write(message)
     except BrokenPipeError:
         _abandon_output()
     except OSError as error:
         _abandon_output()
         told = f"the output could not be written: {error.strerror}"
         raise TravelerError(f"{unprinted}, but {told}" if unprinted else told) from error
+
+
+def _write(message: str | bytes) -> None:
+    if sys.stdout is None:
+        return  # whoever closed it wants no answer but the status
+    if isinstance(message, bytes):
+        sys.stdout.buffer.write(message)
+    else:
+        sys.stdout.write(message)
+    sys.stdout.flush()
 
 
 def _abandon_output() -> None:

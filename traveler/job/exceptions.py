@@ -57,8 +57,7 @@ def _late(state: JobState) -> Iterator[str]:
 def _signatures(state: JobState) -> Iterator[str]:
     for signature in state.performed:
         if signature.out_of_order:
-            missed = ", ".join(str(number) for number in signature.out_of_order)
-            yield f"step {signature.step} was signed as performed before step {missed} was"
+            yield f"step {signature.step} was signed as performed ahead of {signature.missed}"
     for step in state.plan.steps:
         accepted = state.accepted_of(step.number)
         if accepted is None:

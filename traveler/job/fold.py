@@ -53,7 +53,7 @@ def extend(state: JobState, event: Event, head: str) -> JobState:
 
 def _apply(state: JobState | None, event: Event) -> JobState:
     by, moment = Person(**event["by"]), _moment(event)
-    if event["kind"] == ISSUED:
+    if state is None and event["kind"] == ISSUED:
         issued = JobState(revisions=(_revision(event, by, moment),))
         return replace(issued, events=1, last_moment=moment)
     step = _STEPS.get(event["kind"])

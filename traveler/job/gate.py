@@ -153,9 +153,8 @@ def _signing_order(state: JobState, step: StepPlan) -> list[str]:
     if not performed:
         reasons.append("not yet signed as performed")
     elif performed[-1].out_of_order:
-        missed = ", ".join(str(number) for number in performed[-1].out_of_order)
         reasons.append(
-            f"signed as performed before step {missed} was; sign it again as performed when that one is"
+            f"signed as performed ahead of {performed[-1].missed}; sign again when that is performed"
         )
     waiting = [
         earlier.number

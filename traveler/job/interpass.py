@@ -51,11 +51,9 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
         hard.append(printed_candidate(method, "at_most", joint.filler.filler.interpass_max, units))
     for material in materials_of((joint,)):
         hard += _metal_maximum(material, library, units)
-        if _needs_tempering_temperature(material):
-            conflicts.append(
-                f"{material.id} is quenched and tempered and its tempering temperature is missing: "
-                "no maximum can be set; give tempered_at from the mill certificate"
-            )
+        missing = missing_tempering_temperature(material)
+        if missing and material.steel.family != STRUCTURAL_QT:
+            conflicts.append(missing)
     between = [*hard, *_shop_default(joint, minimum, library, units)]
     lowest_hard = least(hard) if hard else None
     setting = [candidate for candidate in between if candidate.limit is not None]
@@ -73,9 +71,21 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
     )
 
 
-def _needs_tempering_temperature(material: Material) -> bool:
-    structural = material.steel.family == STRUCTURAL_QT
-    return material.condition == QT and material.tempered_at is None and not structural
+def missing_tempering_temperature(material: Material) -> str | None:
+    """Why no ceiling can be set for metal that is, or in an unknown condition may be, quenched and tempered."""
+    if not material.steel.hardenable or material.tempered_at:
+        return None
+    if material.condition == QT:
+        return (
+            f"{material.id} is quenched and tempered and its tempering temperature is missing: "
+            "no maximum can be set; give tempered_at from the mill certificate"
+        )
+    if material.condition == "unknown":
+        return (
+            f"the condition of {material.id} is unknown, so it may be quenched and tempered: no maximum can be set; "
+            "find out its condition first, by its papers or its hardness"
+        )
+    return None
 
 
 def _metal_maximum(material: Material, library: Library, units: Units) -> list[Candidate]:

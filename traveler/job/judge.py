@@ -81,7 +81,8 @@ def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
     needed = requirement.evidence.readings
     if requirement.type != "number" or needed == 1:
         return Judgement("met") if standing else Judgement("not shown", "nothing recorded yet")
-    places = {_fold(reading.place or "") for reading in standing}
+    # A place that nobody named may be the same as another.
+    places = {_fold(reading.place) for reading in standing if reading.place}
     if not standing:
         return Judgement("not shown", f"{needed} readings needed, none taken")
     if len(standing) < needed:
@@ -130,6 +131,21 @@ def _judge_run(
     if fault:
         return Judgement("not met", f"run {run} was laid outside the window: {fault}")
     return Judgement("met")
+
+
+def read_again(state: JobState, step: StepPlan, requirement: Requirement) -> frozenset[int]:
+    """Numbers of the interpass readings that another one replaced before their run was laid."""
+    if requirement.quantity != INTERPASS:
+        return frozenset()
+    laid = state.runs_recorded(requirement.joint or "")
+    last: dict[int, Reading] = {}
+    replaced: set[int] = set()
+    for reading in sorted(state.standing(step, requirement), key=lambda reading: reading.counts_from_seq):
+        run = reading.run or 0
+        if reading.counts_from_seq < laid.get(run, reading.counts_from_seq + 1):
+            replaced |= {last[run].number} if run in last else set()
+            last[run] = reading
+    return frozenset(replaced)
 
 
 def _each_complies(requirement: Requirement, run: int, readings: Sequence[Reading]) -> Judgement:

@@ -9,6 +9,7 @@ from traveler.quantity.parse import stored
 from traveler.quantity.quantity import Quantity
 
 Act = Mapping[str, Any]
+Rows = tuple[tuple[tuple[str, str], ...], ...]
 
 
 def plan_to_act(plan: Plan) -> dict[str, Any]:
@@ -22,9 +23,9 @@ def plan_to_act(plan: Plan) -> dict[str, Any]:
         "steps": [step_to_act(step) for step in plan.steps],
         "conflicts": list(plan.conflicts),
         "cautions": list(plan.cautions),
-        "materials": [dict(row) for row in plan.materials],
-        "fillers": [dict(row) for row in plan.fillers],
-        "joints": [dict(row) for row in plan.joints],
+        "materials": _rows_to_act(plan.materials),
+        "fillers": _rows_to_act(plan.fillers),
+        "joints": _rows_to_act(plan.joints),
     }
 
 
@@ -67,8 +68,13 @@ def _quantity_from_act(act: Act | None) -> Quantity | None:
     return None if act is None else stored(act["value"], act["unit"])
 
 
-def _rows(rows: list[dict[str, str]]) -> tuple[tuple[tuple[str, str], ...], ...]:
-    return tuple(tuple(sorted(row.items())) for row in rows)
+def _rows_to_act(rows: Rows) -> list[list[list[str]]]:
+    # Pairs, since an event's body sorts the keys of an object and a row is read in its own order.
+    return [[list(pair) for pair in row] for row in rows]
+
+
+def _rows(rows: list[list[list[str]]]) -> Rows:
+    return tuple(tuple((words, value) for words, value in row) for row in rows)
 
 
 def _step_from_act(act: Act) -> StepPlan:

@@ -12,7 +12,7 @@ from traveler.job.candidate import (
     printed_candidate,
     safe_temperature,
 )
-from traveler.job.interpass import QT, STRUCTURAL_QT
+from traveler.job.interpass import QT, STRUCTURAL_QT, missing_tempering_temperature
 from traveler.job.sheet import Joint, Material, Sheet, materials_of
 from traveler.library.model import Library, Printed, RateOver, StressReliefProfile, Units
 from traveler.metals.outcome import Source
@@ -112,11 +112,8 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
     conflicts: list[str] = []
     for material in materials_of(sheet.joints):
         ceiling = _tempering_ceiling(material, profile, units)
-        if material.condition == QT and material.tempered_at is None:
-            conflicts.append(
-                f"{material.id} is quenched and tempered and its tempering temperature is missing: "
-                "no ceiling can be set; give tempered_at from the mill certificate"
-            )
+        if missing := missing_tempering_temperature(material):
+            conflicts.append(missing)
         if ceiling is not None:
             highs.append(ceiling)
         if ceiling is not None and profile.qt_band is not None and material.steel.family != STRUCTURAL_QT:

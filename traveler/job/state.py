@@ -1,5 +1,6 @@
 """The state of a job: what the events say so far. Built by ``fold``, never changed in place."""
 
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -21,8 +22,14 @@ class Person:
     how: str = "stated"
 
     def is_same_as(self, other: "Person") -> bool:
-        """Names as stated are compared without regard to case and outer spaces."""
-        return self.name.strip().casefold() == other.name.strip().casefold()
+        """Names as stated are compared without regard to case, spacing and how their characters are composed."""
+        return _plain_name(self.name) == _plain_name(other.name)
+
+
+def _plain_name(name: str) -> str:
+    # One keyboard sends "ë" as one character, another as two; an invisible one must not make another person.
+    visible = "".join(character for character in name if unicodedata.category(character) != "Cf")
+    return " ".join(unicodedata.normalize("NFKC", visible).casefold().split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +86,12 @@ class Signature:
     runs: int | None = None
     out_of_order: tuple[int, ...] = ()
     verdicts: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def missed(self) -> str:
+        """The earlier steps that nobody had signed as performed: "step 10" or "steps 10, 20"."""
+        plural = "s" if len(self.out_of_order) > 1 else ""
+        return f"step{plural} {', '.join(str(number) for number in self.out_of_order)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +204,9 @@ class JobState:
         for reading in self.readings:
             _, quantity, of_joint = reading.key
             if quantity == ARC_ENERGY and of_joint == joint and reading.run and not reading.superseded:
-                runs.setdefault(reading.run, reading.counts_from_seq)
+                # A correction has a higher number and an earlier place than an entry made in between.
+                place = reading.counts_from_seq
+                runs[reading.run] = min(runs.get(reading.run, place), place)
         return runs
 
 

@@ -6,8 +6,8 @@ from typing import Any
 from traveler.job.content import content_digest
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import acceptance_stands, blockers
-from traveler.job.judge import judge
-from traveler.job.requirement import Plan, StepPlan
+from traveler.job.judge import judge, read_again
+from traveler.job.requirement import Plan, Requirement, StepPlan
 from traveler.job.state import Ending, JobState, Moment, Person, Revision, Signature
 from traveler.job.view_requirement import planned_requirement, reading_object
 
@@ -117,9 +117,7 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
                 "verdict": judgement.verdict,
                 "verdict_reason": judgement.reason,
                 "attempts": state.attempt((step.number, requirement.quantity, requirement.joint)),
-                "readings": [
-                    reading_object(requirement, reading) for reading in state.readings_of(step, requirement)
-                ],
+                "readings": _readings(state, step, requirement),
             }
         )
     accepted = state.accepted_of(step.number)
@@ -139,6 +137,14 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         if accepted
         else None,
     }
+
+
+def _readings(state: JobState, step: StepPlan, requirement: Requirement) -> list[Json]:
+    replaced = read_again(state, step, requirement)
+    return [
+        {**reading_object(requirement, reading), "read_again": reading.number in replaced}
+        for reading in state.readings_of(step, requirement)
+    ]
 
 
 def _signature(signature: Signature) -> Json:

@@ -7,7 +7,7 @@ from traveler.job.plan_json import quantity_to_act
 from traveler.job.requirement import Basis, Requirement, StepPlan
 from traveler.job.state import Reading
 from traveler.quantity.parse import stored, unit
-from traveler.quantity.quantity import Quantity
+from traveler.quantity.quantity import Quantity, compare
 from traveler.quantity.show import show_both
 
 Json = dict[str, Any]
@@ -63,12 +63,17 @@ def limit_words(requirement: Requirement) -> str:
         return " or ".join(requirement.accepts) if requirement.accepts else "to be recorded"
     low, high = _shown(requirement.at_least), _shown(requirement.at_most)
     if low and high:
-        return f"{low} to {high}"
+        return f"at least {low}, at most {high}" if _is_empty(requirement) else f"{low} to {high}"
     if low:
         return f"at least {low}"
     if high:
         return f"at most {high}"
     return "to be recorded"
+
+
+def _is_empty(requirement: Requirement) -> bool:
+    low, high = requirement.at_least, requirement.at_most
+    return low is not None and high is not None and compare(low, high) > 0
 
 
 def reading_object(requirement: Requirement, reading: Reading) -> Json:
@@ -78,7 +83,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "value": reading.value,
         "unit": reading.unit,
         "typed": reading.typed,
-        "shown": reading.value if reading.unit is None else show_both(stored(reading.value, reading.unit)),
+        "shown": _reading_words(reading),
         "place": reading.place,
         "instrument": reading.instrument,
         "happened_at": reading.moment.happened_at,
@@ -92,6 +97,14 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "reason": reading.reason,
         "late": reading.is_late,
     }
+
+
+def _reading_words(reading: Reading) -> str:
+    """The value in both units, after what was typed where that was more than a number: volts, amps and travel."""
+    if reading.unit is None:
+        return reading.value
+    both = show_both(stored(reading.value, reading.unit))
+    return both if reading.typed.startswith(reading.value) else f"{reading.typed}: {both}"
 
 
 def _number(limit: Quantity | None, symbol: str | None) -> float | None:

@@ -1,6 +1,6 @@
 """A value as it was typed and its exact canonical value."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from traveler.quantity.units import Unit
@@ -16,14 +16,15 @@ class Quantity:
     text: str
     number: Fraction
     unit: Unit
+    canonical: Fraction = field(init=False, compare=False, repr=False)
+    """Exact value in the canonical unit of its kind: degC, delta_degC, mm, s, kJ/mm, mm/s ...
 
-    @property
-    def canonical(self) -> Fraction:
-        """Exact value in the canonical unit of its kind: degC, delta_degC, mm, s, kJ/mm, mm/s ...
+    A hardness stays in its own scale (``unit.canonical_symbol``): 30 HRC is 30 here, and so is 30 HV.
+    """
 
-        A hardness stays in its own scale (``unit.canonical_symbol``): 30 HRC is 30 here, and so is 30 HV.
-        """
-        return self.unit.to_canonical(self.number)
+    def __post_init__(self) -> None:
+        """Work the canonical value out once: a job compares the same limit again and again."""
+        object.__setattr__(self, "canonical", self.unit.to_canonical(self.number))
 
 
 def comparable(a: Quantity, b: Quantity) -> bool:
@@ -39,4 +40,5 @@ def compare(a: Quantity, b: Quantity) -> int:
     if not comparable(a, b):
         sides = (f"{side.unit.label} ({side.unit.kind})" for side in (a, b))
         raise ValueError(" cannot be compared with ".join(sides))
-    return (a.canonical > b.canonical) - (a.canonical < b.canonical)
+    left, right = a.canonical, b.canonical
+    return (left > right) - (left < right)

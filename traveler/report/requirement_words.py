@@ -133,6 +133,8 @@ def remarks(reading: Object) -> list[str]:
         found.append(f"retracted{reason}")
     elif reason:
         found.append(f"reason{reason}")
+    if reading.get("read_again"):
+        found.append("read again before the run")
     if reading.get("late"):
         found.append("late entry")
     return found

@@ -16,6 +16,7 @@ from traveler.report.words import (
     Object,
     attachment_words,
     code_words,
+    count_words,
     draft_mark,
     head_facts,
     item_cells,
@@ -30,7 +31,9 @@ def traveler_text(obj: Object) -> str:
     """The whole traveler as it stands, exceptions first; DRAFT in its head until the job is closed."""
     lines = _title(f"TRAVELER {visible(obj['job'])}, revision {obj['revision']}", obj)
     lines += [f"{label}: {value}" for label, value in head_facts(obj)]
-    lines += [f"Record: {visible(obj['head'])}, {obj['events']} events, up to {stamp(obj['as_of'])}"]
+    lines += [
+        f"Record: {visible(obj['head'])}, {count_words(obj['events'], 'event')}, up to {stamp(obj['as_of'])}"
+    ]
     lines += _section("EXCEPTIONS", [visible(text) for text in obj["exceptions"]] or ["none"])
     lines += _section("CONFLICTS", [visible(text) for text in obj.get("conflicts", ())])
     lines += _section("REVISIONS", [revision_words(entry) for entry in obj["revisions"]])
@@ -70,7 +73,9 @@ def plan_text(obj: Object) -> str:
 def show_text(obj: Object) -> str:
     """Where a stored job stands: each step with its state, what blocks it, verdicts and readings."""
     lines = _title(f"JOB {visible(obj['job'])}, revision {obj['revision']}, {visible(obj['state'])}", obj)
-    lines += [f"Record: {visible(obj['head'])}, {obj['events']} events, up to {stamp(obj['as_of'])}"]
+    lines += [
+        f"Record: {visible(obj['head'])}, {count_words(obj['events'], 'event')}, up to {stamp(obj['as_of'])}"
+    ]
     lines += _section("CONFLICTS", [visible(text) for text in obj.get("conflicts", ())])
     for step in obj["steps"]:
         lines += ["", *_step_head(step), *_step_state(step)]

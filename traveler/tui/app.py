@@ -4,14 +4,13 @@ import asyncio
 import os
 import signal
 import sys
-from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
 from textual.app import App
 from textual.binding import BindingType
 
-from traveler.acts.clock import Clock, SystemClock
+from traveler.acts.clock import SystemClock
 from traveler.errors import TravelerError
 from traveler.job.state import Person
 from traveler.record.shop import Shop
@@ -38,7 +37,7 @@ class TravelerApp(App[int]):
     def __init__(self, session: Session, start_job: str | None = None, *, plain: bool = False) -> None:
         # Textual chooses its colour filters in its constructor; a theme set later cannot undo them.
         super().__init__(ansi_color=True if plain else None)
-        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-middling"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall")]
         self.session = session
         self.start_job = start_job
@@ -122,11 +121,7 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
         print(f"traveler: {refused}", file=sys.stderr)
         return 2
     with Shop.open(shop_path) if shop_path.exists() else Shop.create(shop_path) as shop:
-        return _run(Session(shop, _clock(), Person(person_name)), start_job)
-
-
-def _clock() -> Clock:
-    return SystemClock()
+        return _run(Session(shop, SystemClock(), Person(person_name)), start_job)
 
 
 def _run(session: Session, start_job: str | None) -> int:
@@ -135,6 +130,3 @@ def _run(session: Session, start_job: str | None) -> int:
     app = TravelerApp(session, start_job, plain=terminal.few_colours(os.environ))
     status = app.run(mouse=terminal.wants_mouse(os.environ))
     return status if status is not None else (app.return_code or 0)
-
-
-__all__: Sequence[str] = ("TravelerApp", "run")

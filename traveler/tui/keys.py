@@ -47,6 +47,7 @@ HELP = _on_lists("question_mark", "help", "Help", "app.help", "The keys and the 
 HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, on every screen")
 BACK = _on_lists("q", "back", "Back", "list.back", "Back to the screen before", "q")
 ESCAPE = _on_lists("escape", "back", "Back", "list.escape", "Back to the screen before")
+HELP_ON_FORM = _queued("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
 QUIT = _queued(
     "ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded"
 )
@@ -104,9 +105,13 @@ LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_CLOSE)
 STEP_KEYS = (STEP_RECORD, STEP_PERFORM, STEP_ACCEPT, STEP_WORKING, STEP_CORRECT, STEP_RETRY, STEP_R)
+FORM_PAGE = (
+    _queued("pageup", "page('up')", "Page up", "form.page_up", "Page up in what the form is about"),
+    _queued("pagedown", "page('down')", "Page down", "form.page_down", "Page down in what the form is about"),
+)
 LAST_SHOWN = ("back", "leave", "help")
 """Actions whose keys stand at the end of the line of keys and are never left out of it."""
-FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, HELP_ANYWHERE)
+FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, *FORM_PAGE, HELP_ON_FORM)
 CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
 
 GROUPS: Sequence[Group] = (

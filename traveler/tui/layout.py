@@ -1,5 +1,6 @@
 """Lines that fit: text wrapped at words by terminal cells, and rows of two columns as a Textual visual."""
 
+import re
 from abc import abstractmethod
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -12,13 +13,14 @@ from textual.style import Style
 from textual.visual import RenderOptions, Visual
 
 LEAST_TEXT_WIDTH = 12
+_BREAK = re.compile(" (?!°)")  # a number stays with its degrees
 
 
 def wrapped(text: str, width: int) -> list[str]:
     """``text`` in lines of at most ``width`` cells, broken at spaces where that can be; at least one line."""
     lines: list[str] = []
     line = ""
-    for word in text.split(" "):
+    for word in _BREAK.split(text):
         candidate = f"{line} {word}" if line else word
         if cell_len(candidate) <= width:
             line = candidate

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, TypeVar
 
-from traveler.acts import issue, readings, sign
+from traveler.acts import readings, sign
 from traveler.acts.change import Outcome, load_job
 from traveler.acts.clock import Clock, when
 from traveler.acts.look import look
@@ -144,6 +144,9 @@ class Session:
 
     def close(self, number: str, name: str) -> Told:
         """Close a job; refused while a step is not accepted."""
+        # Brings in the planning and the library, which nothing before this needs.
+        from traveler.acts import issue
+
         return _told(issue.close(self._shop, self._clock, named(name), number))
 
     def why_not_retry(self, number: str, step: int, requirement: Json) -> tuple[str, ...]:
@@ -208,9 +211,7 @@ def _told_reading(outcome: Outcome, done: str) -> Told:
     shown = reading_object(requirement, reading)["shown"]
     verdict = outcome.message.partition(": ")[2] or outcome.message
     run = f" for run {reading.run}" if reading.run else ""
-    words = f"reading {outcome.reading} {done}: {shown}{run}: {_verdict_of(outcome, verdict)}"
+    if outcome.complies:
+        verdict = "within its limit" if requirement.type == "number" else "met"
+    words = f"reading {outcome.reading} {done}: {shown}{run}: {verdict}"
     return Told(outcome.recorded, outcome.complies, words, outcome.reasons if outcome.complies else ())
-
-
-def _verdict_of(outcome: Outcome, verdict: str) -> str:
-    return "within its limit" if outcome.complies else verdict

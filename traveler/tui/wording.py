@@ -12,7 +12,7 @@ from traveler.report.requirement_words import (
     split_basis,
     verdict_words,
 )
-from traveler.report.words import Object, amount, signature_words, visible
+from traveler.report.words import Object, amount, count_words, signature_words, visible
 
 _ROLES = {
     "governs": "a governing method",
@@ -41,6 +41,15 @@ def requirement_name(step: Object, requirement: Object) -> str:
     )
 
 
+def step_detail(step: Object) -> list[str]:
+    """A step beside the list of steps: what it asks for, who signed, everything that acceptance waits for."""
+    lines = [
+        f"{requirement['verdict']}: {requirement_name(step, requirement)}, {limit_words(requirement)}"
+        for requirement in step["requirements"]
+    ]
+    return [*lines, "", *signing_lines(step)[:1], "", *step_notes(step)]
+
+
 def requirement_key(requirement: Object) -> str:
     """What identifies a requirement within its job."""
     return f"{requirement['id']}|{requirement.get('joint') or ''}"
@@ -56,12 +65,18 @@ def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
 
 
 def requirement_detail(step: Object, requirement: Object) -> list[str]:
-    """Everything to know at the bench about one requirement: limit, readings, where to measure, why."""
+    """All about one requirement and its step: limit, readings, where to measure, why, what is waited for."""
     lines = [f"Limit: {limit_words(requirement)}", *_governed(requirement), *readings_lines(requirement)]
     lines.append(f"Shown by: {evidence_words(requirement)}")
     if requirement.get("why"):
         lines.append(f"Why: {visible(requirement['why'])}")
-    return lines
+    return [*lines, *step_notes(step)]
+
+
+def step_notes(step: Object) -> list[str]:
+    """The notes of a step, and everything that its acceptance waits for, in full."""
+    notes = [f"Note: {visible(note)}" for note in step.get("notes", ())]
+    return [*notes, *(f"Waits for: {visible(reason)}" for reason in step["blocked_by"])]
 
 
 def _governed(requirement: Object) -> list[str]:
@@ -92,7 +107,7 @@ def signing_lines(step: Object) -> list[str]:
     if accepted:
         lines.append(f"Accepted: {signature_words(accepted)}")
     if step["blocked_by"]:
-        lines.append(f"Acceptance waits for: {'; '.join(visible(reason) for reason in step['blocked_by'])}")
+        lines.append(f"Acceptance waits for: {first_of(step['blocked_by'], 2)}")
     elif not accepted:
         lines.append("Accepted: not signed; nothing stands against it")
     return lines
@@ -103,19 +118,21 @@ def signed_matter(step: Object) -> list[str]:
     lines = []
     for requirement in step["requirements"]:
         count = sum(not reading["superseded"] for reading in requirement["readings"])
-        lines.append(
-            f"{requirement['verdict']}: {requirement_name(step, requirement)}, {limit_words(requirement)}, "
-            f"{count} standing"
-        )
+        name = f"{requirement_name(step, requirement)}, {limit_words(requirement)}"
+        lines.append(f"{name}: {verdict_words(requirement)} ({count_words(count, 'standing reading')})")
     return lines
 
 
-def first_of(reasons: Sequence[str]) -> str:
-    """The first reason, and how many more there are."""
-    if not reasons:
-        return ""
-    more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
-    return visible(reasons[0]) + more
+def brief(reason: str) -> str:
+    """The first sentence of a reason; where it is cut the whole of it stands in the details of its step."""
+    first, cut, _ = visible(reason).partition(". ")
+    return f"{first} ..." if cut else first
+
+
+def first_of(reasons: Sequence[str], most: int = 1) -> str:
+    """The first reasons, and how many more there are; empty without any."""
+    more = f" (and {len(reasons) - most} more)" if len(reasons) > most else ""
+    return "; ".join(brief(reason) for reason in reasons[:most]) + more
 
 
 def working_lines(step: Object, requirement: Object) -> list[str]:

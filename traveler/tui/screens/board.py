@@ -13,6 +13,7 @@ from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
 from traveler.tui.theme import tone
 from traveler.tui.widgets.rows import Rows
+from traveler.tui.wording import brief
 
 EMPTY = (
     "No jobs yet.\n\nA job begins with its sheet, a text file: leave with q and type\n\n    traveler new SHEET.toml\n\n"
@@ -66,5 +67,5 @@ def _row(job: BoardRow, width: int, *, plain: bool) -> Row:
     if job.step:
         lines.append(f"at {visible(job.step)}")
     if job.blocked_by:
-        lines.append(f"waits for: {visible(job.blocked_by)}")
+        lines.append(f"waits for: {brief(job.blocked_by)}")
     return Row(job.number, visible(job.number), width, tuple(lines), tone(job.state, plain=plain))

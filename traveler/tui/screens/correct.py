@@ -4,25 +4,18 @@ from collections.abc import Sequence
 from typing import Any
 
 from traveler.report.requirement_words import limit_words, reading_words, verdict_words
-from traveler.report.words import visible
-from traveler.tui.screens.form import Form
-from traveler.tui.screens.reading import value_field
+from traveler.tui.screens.reading import RequirementForm, value_field
 from traveler.tui.screens.step import standing
-from traveler.tui.session import FieldFault, Session, Told, doubt, whole_number
+from traveler.tui.session import FieldFault, Told, doubt, whole_number
 from traveler.tui.widgets.field import Field, TextField
-from traveler.tui.wording import requirement_key
 
 Json = dict[str, Any]
 
 
-class Correct(Form):
+class Correct(RequirementForm):
     """A typing error is superseded: the entry stays, marked, and the new value counts in its place."""
 
-    def __init__(self, session: Session, number: str, step_number: int, requirement: Json) -> None:
-        self.number = number
-        self.step_number = step_number
-        self.requirement = requirement
-        super().__init__(session, f"correct {number} {requirement_key(requirement)}")
+    WORD = "Correct"
 
     def make_fields(self) -> Sequence[Field]:
         """Which reading, what it should have been, and why."""
@@ -34,14 +27,6 @@ class Correct(Form):
             value,
             TextField("because", "Because", "the reason, such as: read 312, typed 213"),
         )
-
-    def reload(self) -> None:
-        """Name the requirement."""
-        self.set_heading(
-            f"Correct {visible(self.requirement['quantity'])}",
-            f"{visible(self.number)} step {self.step_number}",
-        )
-        super().reload()
 
     def matter(self) -> list[str]:
         """The readings that stand, and that the wrong one stays."""
@@ -71,26 +56,14 @@ class Correct(Form):
         return self.session.supersede(self.number, reading, typed["value"].strip() or None, typed["because"])
 
 
-class TryAgain(Form):
+class TryAgain(RequirementForm):
     """A preheat that was too cold is made again: the next attempt counts, the cold one stays on record."""
 
-    def __init__(self, session: Session, number: str, step_number: int, requirement: Json) -> None:
-        self.number = number
-        self.step_number = step_number
-        self.requirement = requirement
-        super().__init__(session, f"retry {number} {requirement_key(requirement)}")
+    WORD = "Try again"
 
     def make_fields(self) -> Sequence[Field]:
         """Why it is made again."""
         return (TextField("because", "Because", "the reason, such as: torch ran out, heated again"),)
-
-    def reload(self) -> None:
-        """Name the requirement."""
-        self.set_heading(
-            f"Try again: {visible(self.requirement['quantity'])}",
-            f"{visible(self.number)} step {self.step_number}",
-        )
-        super().reload()
 
     def matter(self) -> list[str]:
         """What was too cold."""

@@ -27,12 +27,16 @@ class Form(Page[Told]):
     BINDINGS: ClassVar[list[BindingType]] = list(FORM_KEYS)
     AUTO_FOCUS = "Field Input, Field Choices"
 
+    statement = ""
+    """What is said by committing; stands right above the fields."""
+
     def __init__(self, session: Session, draft_name: str) -> None:
         super().__init__(session)
         self.draft_name = draft_name
         self.fields: Sequence[Field] = tuple(self.make_fields())
         self.initial = self.values()
         self.asked: dict[str, str] | None = None
+        self.greeting = ""
 
     @abstractmethod
     def make_fields(self) -> Sequence[Field]:
@@ -52,8 +56,11 @@ class Form(Page[Told]):
 
     def compose_body(self) -> ComposeResult:
         """What it is about, the fields, and what stands against committing."""
-        with VerticalScroll(id="form", can_focus=False):
+        with VerticalScroll(id="about", can_focus=False):
             yield Static("", id="matter", markup=False)
+        with VerticalScroll(id="form", can_focus=False):
+            if self.statement:
+                yield Static(self.statement, id="statement", markup=False)
             yield from self.fields
             yield Static("", id="refused", markup=False)
 
@@ -63,8 +70,8 @@ class Form(Page[Told]):
         draft = self.session.drafts.get(self.draft_name)
         if draft:
             self.put_values(draft)
-            self.say(BACK_AGAIN)
-        self.fields[0].take_focus()
+            self.greeting = BACK_AGAIN
+        self.set_focus(self.fields[0].entry)
 
     def reload(self) -> None:
         """Fetch what the form is about."""
@@ -94,9 +101,17 @@ class Form(Page[Told]):
         """On to the next field; from the last one the key that commits is named."""
         at = self._field_in_focus()
         if at is not None and at + 1 < len(self.fields):
-            self.fields[at + 1].take_focus()
+            self.set_focus(self.fields[at + 1].entry)
         else:
-            self.say("F10 records it")
+            self.say(f"F10: {self.active_bindings['f10'].binding.description}")
+
+    def action_page(self, where: str) -> None:
+        """Page through what the form is about."""
+        about = self.query_one("#about", VerticalScroll)
+        if where == "up":
+            about.scroll_page_up(animate=False)
+        else:
+            about.scroll_page_down(animate=False)
 
     def action_leave(self) -> None:
         """Back, keeping what was typed."""
@@ -145,7 +160,8 @@ class Form(Page[Told]):
         at = self._field_in_focus()
         if at is not None:
             self.put_lines("refused", [])
-            self.say(self.fields[at].hint)
+            self.say(self.greeting or self.fields[at].hint)
+            self.greeting = ""
 
     def _field_in_focus(self) -> int | None:
         focused = self.focused
@@ -156,5 +172,5 @@ class Form(Page[Told]):
     def _fault(self, key: str, words: str) -> None:
         field = next((field for field in self.fields if field.key == key), self.fields[0])
         field.fault(words)
-        field.take_focus()
+        self.set_focus(field.entry)
         self.say("nothing is recorded yet", alarm=True)

@@ -36,3 +36,7 @@ class Help(TextPage):
         lines += ["", "States of a step"]
         lines += [f"  {MARKS[word]} {word.ljust(15)} {meaning}" for word, meaning in STATES.items()]
         self.put_lines("text", [*lines, "", *ABOUT, "", NO_CLAIM])
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """There is no help on the help."""
+        return False if action == "help" else super().check_action(action, parameters)

@@ -4,7 +4,8 @@ from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.widgets import Static
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import OptionList, Static
 
 from traveler.report.words import code_words, count_words, visible
 from traveler.tui.keys import JOB_KEYS
@@ -13,7 +14,7 @@ from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session, Told
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
-from traveler.tui.wording import first_of, step_name
+from traveler.tui.wording import brief, first_of, step_detail, step_name
 
 Json = dict[str, Any]
 
@@ -30,8 +31,11 @@ class Job(ListPage[Told]):
         self.against_closing: tuple[str, ...] = ()
 
     def compose_body(self) -> ComposeResult:
-        """The steps, and beneath them what concerns the whole job."""
-        yield Rows()
+        """The steps, in a wide window the step under the cursor beside them, beneath what concerns the whole job."""
+        with Horizontal(id="both"):
+            yield Rows()
+            with VerticalScroll(id="details", can_focus=False):
+                yield Static("", id="detail", markup=False)
         yield Static("", id="facts", markup=False)
 
     def reload(self) -> None:
@@ -47,6 +51,15 @@ class Job(ListPage[Told]):
         if first:
             self.go_to_current()
         self.put_lines("facts", self._facts())
+        self._show_detail()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """The details follow the cursor."""
+        self._show_detail()
+
+    def _show_detail(self) -> None:
+        step = next((s for s in self.traveler["steps"] if str(s["number"]) == self.rows.key), None)
+        self.put_lines("detail", step_detail(step) if step else [])
 
     def go_to_current(self) -> None:
         """Put the cursor on the step at which the job stands."""
@@ -56,7 +69,7 @@ class Job(ListPage[Told]):
 
     def _facts(self) -> list[str]:
         traveler = self.traveler
-        lines = [f"CONFLICT: {visible(conflict)}" for conflict in traveler["conflicts"][:3]]
+        lines = [f"CONFLICT: {brief(conflict)}" for conflict in traveler["conflicts"][:3]]
         hidden = len(traveler["conflicts"]) - 3
         if hidden > 0:
             lines.append(f"and {hidden} more conflicts: traveler show {visible(self.number)}")

@@ -14,14 +14,37 @@ from traveler.tui.wording import requirement_key
 Json = dict[str, Any]
 
 
-class Reading(Form):
-    """One reading of one requirement."""
+class RequirementForm(Form):
+    """A form about one requirement of a step; ``WORD`` is what it does."""
+
+    WORD = ""
 
     def __init__(self, session: Session, number: str, step_number: int, requirement: Json) -> None:
         self.number = number
         self.step_number = step_number
         self.requirement = requirement
-        super().__init__(session, f"reading {number} {requirement_key(requirement)}")
+        super().__init__(session, f"{self.WORD} {number} {requirement_key(requirement)}")
+
+    def reload(self) -> None:
+        """Read the requirement anew, since another program may record too, and name it."""
+        key = requirement_key(self.requirement)
+        steps = self.session.job(self.number)["steps"]
+        self.requirement = next(
+            (r for step in steps for r in step["requirements"] if requirement_key(r) == key), self.requirement
+        )
+        joint = self.requirement["joint"]
+        of_joint = f" of {visible(joint)}" if joint else ""
+        self.set_heading(
+            f"{self.WORD} {visible(self.requirement['quantity'])}{of_joint}",
+            f"{visible(self.number)} step {self.step_number}",
+        )
+        super().reload()
+
+
+class Reading(RequirementForm):
+    """One reading of one requirement."""
+
+    WORD = "Record"
 
     def make_fields(self) -> Sequence[Field]:
         """Value, place, run where runs are counted, instrument where one is read, and when."""
@@ -43,14 +66,6 @@ class Reading(Form):
     def _last_instrument(self) -> str:
         readings = [r for r in self.requirement["readings"] if r["instrument"]]
         return str(readings[-1]["instrument"]) if readings else ""
-
-    def reload(self) -> None:
-        """Name the reading, and what it is held against."""
-        name = visible(self.requirement["quantity"])
-        joint = self.requirement["joint"]
-        of_joint = f" of {visible(joint)}" if joint else ""
-        self.set_heading(f"Record {name}{of_joint}", f"{visible(self.number)} step {self.step_number}")
-        super().reload()
 
     def matter(self) -> list[str]:
         """Limit, how the requirement stands, and where to read."""

@@ -20,7 +20,6 @@ class StepSignature(Form):
     """What both signatures of a step have."""
 
     WORD = ""
-    MEANING = ""
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
         self.number = number
@@ -36,15 +35,15 @@ class StepSignature(Form):
         self.refresh_bindings()
 
     def matter(self) -> list[str]:
-        """The meaning of the signature, the verdicts, and the signatures so far."""
-        return [f'"{self.MEANING}"', *signed_matter(self.step), *signing_lines(self.step)]
+        """What is signed: the verdicts, and the signatures so far."""
+        return [*signed_matter(self.step), *signing_lines(self.step)]
 
 
 class Perform(StepSignature):
     """Whoever did the step says so. What happened may be signed before everything complies."""
 
     WORD = "performed"
-    MEANING = PERFORMED_MEANING
+    statement = f'"{PERFORMED_MEANING}"'
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as performed")]
 
     def make_fields(self) -> Sequence[Field]:
@@ -68,7 +67,7 @@ class Accept(StepSignature):
     """Another person looked at the readings and accepts the step."""
 
     WORD = "accepted"
-    MEANING = ACCEPTED_MEANING
+    statement = f'"{ACCEPTED_MEANING}"'
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as accepted")]
 
     def make_fields(self) -> Sequence[Field]:

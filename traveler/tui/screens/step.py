@@ -21,6 +21,7 @@ from traveler.tui.wording import (
     requirement_lines,
     signing_lines,
     step_name,
+    step_notes,
 )
 
 Json = dict[str, Any]
@@ -91,13 +92,14 @@ class Step(ListPage[Told]):
 
     def _show_detail(self) -> None:
         requirement = self.requirement
-        notes = [f"Note: {visible(note)}" for note in self.step.get("notes", ())]
         if requirement is None:
             self.against_retry = ("there is no requirement here",)
-            self.put_lines("detail", notes or ["This step asks for nothing but its signatures."])
+            self.put_lines(
+                "detail", ["This step asks for nothing but its signatures.", *step_notes(self.step)]
+            )
         else:
             self.against_retry = self.session.why_not_retry(self.number, self.step_number, requirement)
-            self.put_lines("detail", [*requirement_detail(self.step, requirement), *notes])
+            self.put_lines("detail", requirement_detail(self.step, requirement))
         self.refresh_bindings()
 
     def why_not(self, action: str) -> str:
@@ -132,11 +134,22 @@ class Step(ListPage[Told]):
         return "waits for " + first_of(self.step["blocked_by"]) if self.step.get("blocked_by") else ""
 
     def told(self, told: Told | None) -> None:
-        """After a reading the cursor goes on to what is still open."""
+        """After a reading the cursor goes on: to the next of the readings of a run, else to what is still open."""
         super().told(told)
-        if told is not None:
-            self.look_again()
+        if told is None:
+            return
+        self.look_again()
+        here = self.requirement
+        if told.complies and here is not None and here["evidence"]["per_run"]:
+            self.go_round_the_runs(here)
+        else:
             self.go_to_open()
+
+    def go_round_the_runs(self, here: Json) -> None:
+        """The requirement that is read next in the course of a run."""
+        by_run = [r for r in self.step["requirements"] if r["evidence"]["per_run"]]
+        following = by_run[(by_run.index(here) + 1) % len(by_run)]
+        self.rows.go_to(requirement_key(following))
 
     def told_accepted(self, told: Told | None) -> None:
         """Accepted: back to the job, which shows the next step."""

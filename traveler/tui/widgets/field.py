@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
+from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from traveler.report.words import visible
@@ -44,9 +44,10 @@ class Field(Vertical):
     def put(self, value: str) -> None:
         """Enter ``value`` in place of what is there."""
 
+    @property
     @abstractmethod
-    def take_focus(self) -> None:
-        """Give the entry the focus."""
+    def entry(self) -> Widget:
+        """The widget that takes the focus."""
 
     def fault(self, words: str) -> None:
         """Say what is wrong; an empty text takes it away."""
@@ -56,11 +57,11 @@ class Field(Vertical):
 
 
 class TextField(Field):
-    """A line of text."""
+    """A line of text. What is proposed in it is marked when the focus comes, so that typing replaces it."""
 
     def __init__(self, key: str, label: str, hint: str, value: str = "", placeholder: str = "") -> None:
         super().__init__(key, label, hint)
-        self._input = Input(value, visible(placeholder), select_on_focus=False, compact=True)
+        self._input = Input(value, visible(placeholder), select_on_focus=bool(value), compact=True)
         self._input.cursor_blink = False
 
     def compose_entry(self) -> ComposeResult:
@@ -73,21 +74,20 @@ class TextField(Field):
         return self._input.value
 
     def put(self, value: str) -> None:
-        """Type ``value`` in place of what is there."""
+        """Type ``value`` in place of what is there, ready to go on behind it."""
         self._input.value = value
+        self._input.cursor_position = len(value)
 
-    def take_focus(self) -> None:
-        """Give the line the focus."""
-        self._input.focus()
+    @property
+    def entry(self) -> Widget:
+        """The line."""
+        return self._input
 
 
 class Choices(Static, can_focus=True):
     """Numbered options; a digit takes one, the arrows move. Long options wrap."""
 
     BINDINGS: ClassVar[list[BindingType]] = list(CHOICE_KEYS)
-
-    class Changed(Message):
-        """Another option was taken."""
 
     def __init__(self, options: Sequence[str]) -> None:
         super().__init__(markup=False)
@@ -103,7 +103,6 @@ class Choices(Static, can_focus=True):
         if 0 <= index < len(self.options):
             self.chosen = index
             self._draw()
-            self.post_message(self.Changed())
 
     def action_pick(self, number: int) -> None:
         """The option of that number."""
@@ -145,6 +144,7 @@ class ChoiceField(Field):
         if value in self._choices.options:
             self._choices.choose(self._choices.options.index(value))
 
-    def take_focus(self) -> None:
-        """Give the options the focus."""
-        self._choices.focus()
+    @property
+    def entry(self) -> Widget:
+        """The options."""
+        return self._choices

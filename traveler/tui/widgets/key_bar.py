@@ -32,7 +32,7 @@ class Entry:
 
 
 class KeyBar(Static):
-    """Follows the screen's bindings. What does not fit is left out from the end, help and back excepted."""
+    """Follows the screen's bindings. What does not fit is left out from the end, the way back last."""
 
     def __init__(self) -> None:
         super().__init__("", id="keys", markup=False)
@@ -56,23 +56,25 @@ class KeyBar(Static):
             self.update(Content("\n").join(_drawn(line) for line in lines))
 
     def _lines(self) -> list[list[Entry]]:
-        entries = self._entries()
+        entries, kept = self._entries()
         width = self.app.size.width - 2
         most = MOST_LINES if self.app.size.height >= SHORT_SCREEN else 1
-        while len(lines := _filled(entries, width)) > most and len(entries) > len(LAST_SHOWN):
-            del entries[-len(LAST_SHOWN) - 1]
+        while len(lines := _filled([*entries, *kept], width)) > most and (len(entries) > 1 or kept):
+            # The first entry is what the screen is for; it stays.
+            (entries if len(entries) > 1 else kept).pop()
         return lines[:most]
 
-    def _entries(self) -> list[Entry]:
-        shown = [
-            (
-                active.binding.action in LAST_SHOWN,
-                Entry(active.binding.key_display, active.binding.description, active.enabled),
-            )
-            for active in self.screen.active_bindings.values()
-            if active.binding.show and active.binding.key_display
-        ]
-        return [entry for _, entry in sorted(shown, key=lambda pair: pair[0])]
+    def _entries(self) -> tuple[list[Entry], list[Entry]]:
+        """The entries that may be left out, and those that may not."""
+        entries: list[Entry] = []
+        kept: list[Entry] = []
+        for active in self.screen.active_bindings.values():
+            binding = active.binding
+            if binding.show:
+                entry = Entry(binding.key_display or "", binding.description, active.enabled)
+                (kept if binding.action in LAST_SHOWN else entries).append(entry)
+        kept.sort(key=lambda entry: entry.words == "Help")
+        return entries, kept
 
 
 def _filled(entries: list[Entry], width: int) -> list[list[Entry]]:

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from traveler.tui.compat import ReversibleList
 from traveler.tui.layout import Row
 
 
-class Rows(OptionList):
+class Rows(ReversibleList):
     """Rows by key. Moves are actions of the screen, so that keys in one burst are taken in their order."""
 
     def __init__(self) -> None:

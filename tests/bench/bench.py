@@ -1,0 +1,73 @@
+"""How long things take beyond what they cannot do without, measured in the same run.
+
+    python tests/bench/bench.py [ROUNDS]
+
+Each line is a median, its floor (a bare Python, a bare Textual app, a bare commit of the same bytes) and what lies
+between them. The runs of a thing and of its floor alternate, so that a busy machine slows both. Nothing is asserted:
+a clock on somebody else's machine proves little.
+"""
+
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+from commit import commit_times
+from paint import BARE_APP, BOARD, paint_s
+from processes import PLAN, PYTHON, VERSION, run_s
+
+from traveler.acts.clock import SystemClock
+from traveler.demo.build import build_demo
+
+SHEET = Path(__file__).parents[2] / "fixtures" / "sheets" / "bracket.toml"
+ROUNDS = 15
+READINGS = 60
+"""More than most jobs have; each act folds all that went before."""
+
+
+def main(rounds: int) -> None:
+    """Measure everything and print one table."""
+    print(f"| {'what':<34} | median | floor | beyond it | times the floor |")
+    print(f"|{'-' * 36}|--------|-------|-----------|-----------------|")
+    with tempfile.TemporaryDirectory(prefix="traveler-bench-") as name:
+        folder = Path(name)
+        os.environ["TRAVELER_SHOP"], _ = map(str, build_demo(folder, SystemClock()))
+        report(
+            "`traveler --version`, bare Python",
+            *alternate(rounds, lambda: run_s(VERSION), lambda: run_s(PYTHON)),
+        )
+        plan = [*PLAN, str(SHEET)]
+        report("`traveler plan`, bare Python", *alternate(rounds, lambda: run_s(plan), lambda: run_s(PYTHON)))
+        report(
+            "first paint of the board, bare app",
+            *alternate(rounds, lambda: paint_s(BOARD), lambda: paint_s(BARE_APP)),
+        )
+        log, act, raw = commit_times(folder, READINGS)
+        report("one event in the log, raw commit", log, raw)
+        report("one reading recorded, raw commit", act, raw)
+
+
+def alternate(rounds: int, thing: Callable[[], float], floor: Callable[[], float]) -> tuple[float, float]:
+    """Medians of both, seconds, after one round that warms the caches of the disk."""
+    thing(), floor()
+    pairs = [(thing(), floor()) for _ in range(rounds)]
+    return median(first for first, _ in pairs), median(second for _, second in pairs)
+
+
+def report(what: str, measured_s: float, floor_s: float) -> None:
+    """One line of the table."""
+    beyond_ms = 1000 * (measured_s - floor_s)
+    times = f"{measured_s / floor_s:.1f}"
+    print(
+        f"| {what:<34} | {1000 * measured_s:.1f} ms | {1000 * floor_s:.1f} ms | {beyond_ms:.1f} ms | {times} |",
+        flush=True,
+    )
+
+
+if __name__ == "__main__":
+    started = perf_counter()
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else ROUNDS)
+    print(f"\n{perf_counter() - started:.0f} s in all, Python {sys.version.split()[0]}")
