@@ -10,7 +10,8 @@ from traveler.cli.output import say, say_json
 @click.command()
 @click.argument("sheet")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
-def plan(sheet: str, as_json: bool) -> int:
+@click.option("--working", is_flag=True, help="Show the inputs, contributions and sources of every method.")
+def plan(sheet: str, as_json: bool, working: bool) -> int:
     """Print what each step of a job sheet needs and why; store nothing.
 
     SHEET is a TOML file, or - for standard input. Status 1: the plan has conflicts.
@@ -24,5 +25,5 @@ def plan(sheet: str, as_json: bool) -> int:
     else:
         from traveler.report.text import plan_text
 
-        say(plan_text(plan_object(planned)))
+        say(plan_text(plan_object(planned), working=working))
     return ANSWER_IS_NO if planned.all_conflicts else DONE

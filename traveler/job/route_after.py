@@ -153,8 +153,9 @@ def _bake_words(
         yield "the hold above Ms counts toward these hours"
     crossed = [found for found in ranges if float(hot.canonical) > found.m90_c + MARTENSITE_SPAN_C]
     if crossed and preheat.way != ABOVE_MS:
-        names = ", ".join(f"{found.material} (M90 about {found.m90_c:.0f} °C)" for found in crossed)
-        yield f"let the joint cool below M90 first: at {show(hot)} austenite is left in {names} and keeps its hydrogen"
+        names = ", ".join(f"{found.material}, about {found.m90_c:.0f} °C" for found in crossed)
+        left = f"above M90 ({names}) austenite is left, keeps its hydrogen and turns to martensite afterwards"
+        yield left if bake.name == HELD else f"{left}: let the joint cool below M90 before the bake"
     if bake.name == BAKED and any(m.steel.family in FAMILIES for m in materials_of((joint,))):
         yield library.cautions["bake is no temper"]
 
@@ -162,8 +163,8 @@ def _bake_words(
 def relief_choices(sheet: Sheet, library: Library, choices: RouteChoices) -> tuple[ReliefChoice, ...]:
     """None, and the profile with its hold and with a longer one.
 
-    The sheet's own profile, else the shop's for 4130 where it covers every metal of the sheet. The charge is the whole
-    job, as in the plan.
+    The sheet's own profile, else the shop's for 4130 where it covers every metal of the sheet and one of them hardens.
+    The charge is the whole job, as in the plan.
     """
     decided = decide_relief(sheet, library)
     called = f"stress relief: called for by {decided.why}" if decided.called else None
@@ -172,7 +173,8 @@ def relief_choices(sheet: Sheet, library: Library, choices: RouteChoices) -> tup
     if profile is None:
         profile = library.profiles[SHOP_PROFILE]
         decided = decide_relief(replace(sheet, stress_relief=profile), library)
-        if not all(_covers(profile, joint) for joint in sheet.joints):
+        hardens = any(material.steel.hardenable for material in materials_of(sheet.joints))
+        if not hardens or not all(_covers(profile, joint) for joint in sheet.joints):
             return (none,)
     hold = least_hold(profile, hold_thickness_in(profile, sheet.joints)).canonical / 3600
     band = soak_band(sheet, profile, library)

@@ -48,13 +48,15 @@ def preheat_points(found: JointRoutes, library: Library, units: Units) -> tuple[
     """From the floor for dry metal to the greatest temperature of the joint's window, and every preheat weighed."""
     start = floor_of(found.joint, library, units).limit
     weighed = {route.preheat.preheat for route in found.routes}
-    tops = (found.maximum.hard, found.maximum.interpass, *weighed)
+    tops = (found.maximum.interpass or found.maximum.hard, *weighed)
     known = [limit for limit in tops if limit is not None]
     if start is None or not known:
         return ()
     top = max(known, key=lambda limit: limit.canonical)
     steps = _steps(axis_number(start, units), axis_number(top, units), units)
-    everything = {point.canonical: point for point in (*steps, start, *weighed)}
+    first = [start, *weighed]
+    near = [point for point in steps if all(_apart(point, other, units) for other in first)]
+    everything = {point.canonical: point for point in (*near, *first)}
     return tuple(
         PreheatPoint(
             preheat=preheat,
@@ -63,6 +65,11 @@ def preheat_points(found: JointRoutes, library: Library, units: Units) -> tuple[
         )
         for canonical, preheat in sorted(everything.items())
     )
+
+
+def _apart(point: Quantity, other: Quantity, units: Units) -> bool:
+    """Far enough for a row of its own in the table."""
+    return abs(axis_number(point, units) - axis_number(other, units)) > STEP[units] / 5
 
 
 def _cooling_times_s(joint: Joint, start_c: float) -> tuple[float, float] | None:

@@ -25,7 +25,7 @@ class Range:
         """
         if self.low is None or value >= self.low:
             return None
-        return f"{self.name} {_text(value, self.low)} {self.unit} is below {self.low:g} {self.unit}"
+        return f"{self.name} {_text(value, self.low)} {self.unit} is below {self.low:.4g} {self.unit}"
 
     def above(self, value: float) -> str | None:
         """The sentence for a value over the upper bound, None where there is nothing to say.
@@ -35,7 +35,7 @@ class Range:
         """
         if self.high is None or value <= self.high:
             return None
-        return f"{self.name} {_text(value, self.high)} {self.unit} is above {self.high:g} {self.unit}"
+        return f"{self.name} {_text(value, self.high)} {self.unit} is above {self.high:.4g} {self.unit}"
 
     def outside(self, value: float) -> str | None:
         """The sentence for a value on either side of the range, None inside it.
@@ -65,6 +65,11 @@ def require_positive(name: str, value: float) -> None:
 
 
 def _text(value: float, bound: float) -> str:
-    """``value`` in few digits, but never in so few that it reads like the bound it violates."""
-    short = f"{value:.5g}"
-    return repr(value) if float(short) == bound else short
+    """``value`` in few digits, but never in so few that it reads like the bound it violates, or inside it."""
+    printed_bound = float(f"{bound:.4g}")
+    for digits in (3, 4, 5):
+        short = f"{value:.{digits}g}"
+        same_side = (float(short) < printed_bound) == (value < bound) and float(short) != printed_bound
+        if same_side and "e" not in short:
+            return short
+    return repr(value)

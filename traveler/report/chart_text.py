@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor, log10
 
-from traveler.report.lines import WIDTH
+from rich.cells import cell_len, chop_cells
+
+from traveler.report.lines import WIDTH, padded
 
 ROWS = 16
 MARGIN = 7
@@ -199,13 +201,14 @@ class _Canvas:
         """The words of the posts over them, on a further line where they would run into each other."""
         lines: list[str] = []
         for post in sorted(posts, key=lambda post: post.at):
-            start = max(0, min(MARGIN + self.column(post.at), WIDTH - len(post.words)))
+            words = chop_cells(post.words, WIDTH)[0] if post.words else ""
+            start = max(0, min(MARGIN + self.column(post.at), WIDTH - cell_len(words)))
             for index, line in enumerate(lines):
-                if len(line) < start:
-                    lines[index] = line.ljust(start) + post.words
+                if cell_len(line) < start:
+                    lines[index] = padded(line, start) + words
                     break
             else:
-                lines.append(" " * start + post.words)
+                lines.append(" " * start + words)
         return lines
 
     def rows(self) -> Iterator[str]:

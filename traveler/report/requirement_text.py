@@ -16,12 +16,16 @@ from traveler.report.words import Object, visible
 ONE_READING = "1 reading"
 
 
-def requirement_lines(requirement: Object, *, brief: bool = False) -> list[str]:
-    """Indented lines, not yet folded. ``brief`` leaves out the reasons and the methods behind the limit."""
+def requirement_lines(requirement: Object, *, brief: bool = False, working: bool = True) -> list[str]:
+    """Indented lines, not yet folded.
+
+    ``brief`` leaves out the reasons and the methods behind the limit; without ``working`` the methods stand there
+    with their answer and mark, but without inputs, contributions and the sources of those that do not govern.
+    """
     joint = f" ({visible(requirement['joint'])})" if requirement.get("joint") else ""
     lines = [f"  {visible(requirement['quantity'])}{joint}: {limit_words(requirement)}"]
     if not brief:
-        lines += _reasons(requirement)
+        lines += _reasons(requirement, working=working)
     if verdict := verdict_words(requirement):
         lines.append(f"    Verdict: {verdict}")
     for reading in requirement.get("readings", ()):
@@ -30,12 +34,13 @@ def requirement_lines(requirement: Object, *, brief: bool = False) -> list[str]:
     return lines
 
 
-def _reasons(requirement: Object) -> list[str]:
+def _reasons(requirement: Object, *, working: bool) -> list[str]:
     lines = [f"    Why: {visible(requirement['why'])}"] if requirement.get("why") else []
     rules, others = split_basis(requirement)
     for entries, label in ((rules, "Governed by"), (others, "Beside it:")):
         for entry in entries:
-            lines += _method(label, basis_words(requirement, entry, governs=entries is rules), entry)
+            words = basis_words(requirement, entry, governs=entries is rules)
+            lines += _method(label, words, entry) if working else _answer(label, words, entry)
     if change := change_words(requirement):
         lines.append(f"    What would change it: {change}")
     options = requirement.get("options") or []
@@ -43,6 +48,13 @@ def _reasons(requirement: Object) -> list[str]:
         lines.append(f"    Choices: {'; '.join(visible(option) for option in options)}")
     evidence = evidence_words(requirement)
     return lines if evidence == ONE_READING else [*lines, f"    Evidence: {evidence}"]
+
+
+def _answer(label: str, words: str, entry: Object) -> list[str]:
+    """A method's answer in one line: what it says, its first reason, its mark."""
+    said, bracket, reasons = words.partition(" (")
+    first = f"{bracket}{reasons.split('; ')[0].rstrip(')')})" if bracket else ""
+    return [f"    {label} {said}{first} [{visible(entry.get('mark') or 'no mark')}]"] if words else []
 
 
 def _method(label: str, words: str, entry: Object) -> list[str]:

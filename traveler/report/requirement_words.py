@@ -6,6 +6,7 @@ from traveler.report.words import Object, amount, count_words, moment_words, per
 
 NO_LIMIT = "not determined: no governing method gives a limit; the responsible engineer has to settle it"
 _ROLES = {"cross-check": "a cross-check", "indicative": "indicative only"}
+UNCHANGED = ", as now"
 _LESS_STRICT = {"at_least": "asks for less", "at_most": "allows more"}
 
 
@@ -118,9 +119,11 @@ def working_words(entry: Object) -> str:
 
 
 def change_words(requirement: Object) -> str:
-    """What would change the limit and to what; empty where nothing was worked out."""
-    changes = requirement.get("would_change") or ()
-    return "; ".join(f"{visible(words)}: {visible(value)}" for words, value in changes)
+    """What would change the limit and to what, then what would not; empty where nothing was worked out."""
+    changes = [(visible(words), visible(value)) for words, value in requirement.get("would_change") or ()]
+    said = [f"{words}: {value}" for words, value in changes if not value.endswith(UNCHANGED)]
+    same = [words for words, value in changes if value.endswith(UNCHANGED)]
+    return "; ".join([*said, *([f"no change by: {', '.join(same)}"] if same else [])])
 
 
 def remarks(reading: Object) -> list[str]:

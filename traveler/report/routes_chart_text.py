@@ -2,7 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
+from rich.cells import cell_len
+
 from traveler.job.rough import seconds_down, seconds_up
+from traveler.job.route_hardness import STANDARD_DEVIATIONS
+from traveler.metals.tempering import SCATTER_RMS_HRC
 from traveler.report.chart_text import Axis, Band, Curve, Mark, chart_lines
 from traveler.report.lines import padded
 from traveler.report.words import Object, visible
@@ -35,7 +39,7 @@ def preheat_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
     else:
         yield "  No chart: there is no prediction at more than one preheat."
     yield ""
-    yield from _preheat_table(points)
+    yield from _preheat_table(points, LETTER[units])
 
 
 def relief_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
@@ -117,7 +121,8 @@ def _preheat_posts(joint: Object, units: str) -> list[Mark]:
     if limits["interpass_max_c"] is not None:
         posts.append(Mark(_degrees(limits["interpass_max_c"], units), "interpass maximum"))
     posts += [
-        Mark(_degrees(row["m90_c"], units), f"M90 of {row['material']}") for row in limits["martensite"]
+        Mark(_degrees(row["m90_c"], units), f"M90 of {visible(row['material'])}")
+        for row in limits["martensite"]
     ]
     return posts
 
@@ -134,19 +139,20 @@ def _degrees(temperature_c: float, units: str) -> float:
     return temperature_c * 1.8 + 32 if units == "inch" else temperature_c
 
 
-def _preheat_table(points: Sequence[Object]) -> Iterator[str]:
+def _preheat_table(points: Sequence[Object], letter: str) -> Iterator[str]:
     """A column for each metal; an asterisk where its value is extrapolated."""
     if not points:
         return
     metals = [hardness["material"] for hardness in points[0]["hardness"]]
-    width = max(14, *(len(visible(metal)) + 6 for metal in metals))
+    width = max(14, *(cell_len(visible(metal)) + 6 for metal in metals))
     heads = "".join(padded(f"{visible(metal)}, HV", width) for metal in metals)
     yield f"  {padded('preheat', 10)}{padded('t8/5, s', 12)}{heads}"
     for point in points:
         times = point["t85_s"]
         t85 = "-" if times is None else f"{seconds_down(times[0])} to {seconds_up(times[1])}"
         cells = "".join(padded(_hv(hardness), width) for hardness in point["hardness"])
-        yield f"  {padded(point['preheat'], 10)}{padded(t85, 12)}{cells}"
+        at = f"{point['at']:.0f} {letter}"
+        yield f"  {padded(at, 10)}{padded(t85, 12)}{cells}"
     yield from _below_the_table(points)
 
 
@@ -198,4 +204,5 @@ def _relief_table(points: Sequence[Object], limits: Object) -> Iterator[str]:
         words = ["in the soak range"] if within else []
         words += ["extrapolated"] if point["extrapolated"] else []
         yield f"  {padded(point['soak'], 12)}{cells}{', '.join(words)}"
-    yield "      scatter ± 4.6 HRC (twice the error on 4140 that the fit has not seen), near 40 HV here"
+    scatter = f"{STANDARD_DEVIATIONS * SCATTER_RMS_HRC:g} HRC"
+    yield f"      scatter ± {scatter} (twice the error on 4140 that the fit has not seen), near 40 HV here"

@@ -1,8 +1,12 @@
 """The routes of a job as plain text: limits, choices, which combination satisfies them, charts with their tables."""
 
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
 
-from traveler.report.lines import joined, padded, wrapped
+from rich.cells import cell_len
+
+from traveler.report.lines import WIDTH, joined, padded, wrapped
 from traveler.report.routes_chart_text import preheat_chart, relief_chart
 from traveler.report.words import Object, visible
 
@@ -30,23 +34,35 @@ WIDTH_OF_HOURS = 10
 
 def routes_text(obj: Object, plain: bool = False) -> str:
     """The object of ``routes --json`` in 80 columns. ``plain``: ASCII only, but for what somebody typed."""
+    if plain:
+        obj = _ascii_object(obj)
     lines = [f"ROUTES FOR JOB {visible(obj['job'])}", visible(obj["title"]), ""]
     for joint in obj["joints"]:
-        lines += _joint(joint, obj["units"], plain)
-    lines += ["", "WHAT THE NUMBERS REST ON", *(f"  {remark}" for remark in REMARKS)]
+        lines += [*_joint(joint, obj["units"], plain), ""]
+    lines += ["WHAT THE NUMBERS REST ON", *(f"  {remark}" for remark in REMARKS)]
     text = joined(line for long in lines for line in _folded(long))
     return _in_ascii(text) if plain else text
 
 
 def _folded(line: str) -> list[str]:
     body = line.lstrip(" ")
-    if len(line) <= 80:
+    if cell_len(line) <= WIDTH:
         return [line]
     return wrapped(body, indent=" " * (len(line) - len(body)))
 
 
 def _in_ascii(text: str) -> str:
-    return text.replace("°", "").replace("±", "+/-")
+    """A temperature as "300 F" and a difference as "25 C deg": one is never the other."""
+    return re.sub("(?<=[CF])°", " deg", text).replace("°", "").replace("±", "+/-")
+
+
+def _ascii_object(value: Any) -> Any:
+    """Every text of an object in ASCII before it is laid out, so that columns stay columns."""
+    if isinstance(value, str):
+        return _in_ascii(value)
+    if isinstance(value, Mapping):
+        return {key: _ascii_object(entry) for key, entry in value.items()}
+    return [_ascii_object(entry) for entry in value] if isinstance(value, list) else value
 
 
 def _joint(joint: Object, units: str, plain: bool) -> Iterator[str]:
@@ -113,10 +129,10 @@ def _both(temperature_c: float) -> str:
 
 
 def _preheats(joint: Object) -> Iterator[str]:
+    yield f"      {padded('preheat', 20)}{padded('interpass at most', 20)}runs and martensite"
     for choice in joint["preheats"]:
-        interpass = choice["interpass_max"] or "none set"
-        way = f"  {choice['way']}" if choice["way"] else ""
-        yield f"  {choice['label']}  {padded(choice['preheat'], 19)} interpass at most {padded(interpass, 19)}{way}"
+        interpass, way = choice["interpass_max"] or "none set", choice["way"] or "-"
+        yield f"  {choice['label']}  {padded(choice['preheat'], 20)}{padded(interpass, 20)}{way}"
     yield from _remarks((choice["label"], choice["says"]) for choice in joint["preheats"])
 
 
@@ -228,7 +244,7 @@ def _routes(joint: Object) -> Iterator[str]:
 
 def _with_answer(line: str, answer: str) -> list[str]:
     first, *rest = wrapped(f"{line}{answer}".strip(), indent="  ", hang=" " * (len(line) - 2))
-    return [f"{line}{answer}"] if len(line) + len(answer) <= 80 else [first, *rest]
+    return [f"{line}{answer}"] if len(line) + len(answer) <= WIDTH else [first, *rest]
 
 
 def _cell(route: Object | None) -> str:

@@ -53,8 +53,8 @@ def traveler_text(obj: Object) -> str:
     return joined(_folded(lines))
 
 
-def plan_text(obj: Object) -> str:
-    """What each step needs and why, from a plan that nobody stored."""
+def plan_text(obj: Object, *, working: bool = True) -> str:
+    """What each step needs and why, from a plan that nobody stored; ``working`` shows how each limit came about."""
     lines = _title(f"PLAN FOR JOB {visible(obj['job'])}", obj)
     lines += [f"{label}: {value}" for label, value in head_facts(obj)]
     lines += _section(
@@ -64,7 +64,7 @@ def plan_text(obj: Object) -> str:
     for step in obj["steps"]:
         lines += ["", *_step_head(step)]
         for requirement in step["requirements"]:
-            lines += ["", *requirement_lines(requirement)]
+            lines += ["", *requirement_lines(requirement, working=working)]
     lines += _section("CAUTIONS", [*(visible(text) for text in obj["cautions"]), NO_CLAIM])
     lines += _section("MARKS OF SOURCES", [f"[{mark}]: {meaning}" for mark, meaning in MARKS.items()])
     return joined(_folded(lines))
