@@ -1,5 +1,7 @@
 """How long a preheat reading stays good: the arc must start by then, or the reading be repeated."""
 
+from fractions import Fraction
+
 from traveler.job.interpass import Maximum
 from traveler.job.preheat import Minimum
 from traveler.job.requirement import Basis
@@ -69,8 +71,9 @@ def reading_clock(
     found = [seconds for seconds in (_whole_steps(patch), _whole_steps(whole)) if seconds is not None]
     if not found:
         return None, None
+    above = _span_words(reading_c - minimum_c, units)
     working = (
-        ("reading", f"{float(reading_c):.0f} °C, {float(reading_c - minimum_c):.0f} C° above the minimum"),
+        ("reading", f"{_temperature_words(reading_c, units)}, {above} above the minimum"),
         ("torch-heated patch", f"{_whole_steps(patch)} s, radius {radius_mm:.0f} mm"),
         ("part hot as a whole", f"{_whole_steps(whole)} s, a plate 300 mm square"),
         ("thinnest member", f"{thinnest_mm:.3g} mm"),
@@ -90,6 +93,16 @@ def reading_clock(
         working=working,
     )
     return seconds, row
+
+
+def _temperature_words(value_c: Fraction, units: Units) -> str:
+    number, label = (value_c * Fraction(9, 5) + 32, "°F") if units == "inch" else (value_c, "°C")
+    return f"{float(number):.0f} {label}"
+
+
+def _span_words(span_c: Fraction, units: Units) -> str:
+    number, label = (span_c * Fraction(9, 5), "F°") if units == "inch" else (span_c, "C°")
+    return f"{float(number):.0f} {label}"
 
 
 def _whole_steps(clock: Outcome) -> int | None:

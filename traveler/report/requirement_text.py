@@ -1,6 +1,7 @@
 """One requirement as plain lines: its limit, the methods behind it, its evidence, readings and verdict."""
 
 from traveler.report.requirement_words import (
+    answer_words,
     basis_words,
     change_words,
     evidence_words,
@@ -51,10 +52,7 @@ def _reasons(requirement: Object, *, working: bool) -> list[str]:
 
 
 def _answer(label: str, words: str, entry: Object) -> list[str]:
-    """A method's answer in one line: what it says, its first reason, its mark."""
-    said, bracket, reasons = words.partition(" (")
-    first = f"{bracket}{reasons.split('; ')[0].rstrip(')')})" if bracket else ""
-    return [f"    {label} {said}{first} [{visible(entry.get('mark') or 'no mark')}]"] if words else []
+    return [f"    {label} {answer_words(words, entry)}"] if words else []
 
 
 def _method(label: str, words: str, entry: Object) -> list[str]:

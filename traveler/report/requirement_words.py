@@ -104,6 +104,15 @@ def _standing(entry: Object, *, governs: bool) -> list[str]:
     return [status] if governs or status != "extrapolated" else ["extrapolated, so it does not govern"]
 
 
+def answer_words(words: str, entry: Object) -> str:
+    """A method's answer in one line: what it says as in ``basis_words``, its first reason, its mark."""
+    if not words:
+        return ""
+    said, bracket, reasons = words.partition(" (")
+    first = f"{bracket}{reasons.split('; ')[0].rstrip(')')})" if bracket else ""
+    return f"{said}{first} [{visible(entry.get('mark') or 'no mark')}]"
+
+
 def source_words(entry: Object) -> str:
     """Source, edition and mark of a method."""
     mark = f"[{visible(entry.get('mark') or 'no mark')}]"

@@ -4,6 +4,7 @@ import json
 from typing import Any
 
 from traveler.report.requirement_words import (
+    answer_words,
     basis_words,
     evidence_words,
     limit_words,
@@ -124,8 +125,11 @@ def _requirement(requirement: Object) -> dict[str, Any]:
 
 
 def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
+    """Words, source and working. Beside what governs a method has one line: paper is for reading, the JSON has it all."""
     said = basis_words(requirement, entry, governs=governs)
-    return [said, source_words(entry), working_words(entry)]
+    if governs:
+        return [said, source_words(entry), working_words(entry)]
+    return [answer_words(said, entry), "", ""]
 
 
 def _named(requirement: Object) -> str:
