@@ -125,7 +125,7 @@ def _requirement(requirement: Object) -> dict[str, Any]:
 
 
 def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
-    """Words, source and working. Beside what governs a method has one line: paper is for reading, the JSON has it all."""
+    """Words, source and working; one line for a method that does not govern: the JSON has the rest."""
     said = basis_words(requirement, entry, governs=governs)
     if governs:
         return [said, source_words(entry), working_words(entry)]
