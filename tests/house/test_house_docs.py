@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
 from typing import get_args
 
@@ -23,12 +24,13 @@ from traveler.job.sheet_metal import CERTIFICATES
 from traveler.job.state import Person
 from traveler.library.load import load_library
 from traveler.library.model import Units
-from traveler.metals.outcome import Mark
+from traveler.metals.outcome import Mark, Source
 from traveler.record.connection import SETTINGS
 from traveler.record.shop import Shop
 
 DOCS = ROOT / "docs"
-METHODS, RECORD, SHEET = ((DOCS / f"{name}.md").read_text() for name in ("methods", "record", "job-sheet"))
+RECORD, SHEET, SOURCES = ((DOCS / f"{name}.md").read_text() for name in ("record", "job-sheet", "sources"))
+METHODS = "".join((DOCS / f"{name}.md").read_text() for name in ("methods", "methods-heat"))
 
 
 def example(document: str, kind: str) -> str:
@@ -39,7 +41,7 @@ def example(document: str, kind: str) -> str:
 
 
 def sources() -> Iterator[tuple[str, str]]:
-    """Title and mark of every source that a data file or a line of code names."""
+    """Title and mark of every source that a data file, a line of code or a constant of a module names."""
     for path in (PACKAGE / "library" / "data").glob("*.toml"):
         for source in tomllib.loads(path.read_text()).get("source", {}).values():
             if "title" in source:
@@ -50,16 +52,21 @@ def sources() -> Iterator[tuple[str, str]]:
                 texts = [argument.value for argument in node.args[:2] if isinstance(argument, ast.Constant)]
                 if len(texts) == 2:
                     yield str(texts[0]), str(texts[1])
+    for path in (*(PACKAGE / "metals").glob("*.py"), *(PACKAGE / "job").rglob("*.py")):
+        module = import_module(".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts))
+        for value in vars(module).values():
+            if isinstance(value, Source) and value.title:
+                yield value.title, value.mark
 
 
 @pytest.mark.parametrize(("title", "mark"), sorted(set(sources())))
 def test_every_source_stands_in_the_table_with_its_mark(title: str, mark: str) -> None:
-    rows = [line for line in METHODS.splitlines() if line.startswith(f"| {title} |")]
+    rows = [line for line in SOURCES.splitlines() if line.startswith(f"| {title} |")]
     assert any(f"| `{mark}` |" in row for row in rows)
 
 
 def test_the_table_lists_no_source_that_nothing_uses() -> None:
-    table = METHODS[METHODS.index("| source | edition") :].splitlines()[2:]
+    table = SOURCES[SOURCES.index("| source | edition") :].splitlines()[2:]
     assert {line.split(" | ")[0].removeprefix("| ") for line in table if line} == {t for t, _ in sources()}
 
 

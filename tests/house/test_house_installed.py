@@ -1,26 +1,31 @@
 """The package as it is installed, seen from a folder without its source: nothing that it needs stayed behind."""
 
+import json
 import sys
 from pathlib import Path
 
 import pytest
-from house_kit import PACKAGE, ROOT, SHEETS, run
+from house_kit import PACKAGE, SHEETS, run
 
 LEFT_BEHIND = ("__pycache__",)
 
 
 @pytest.fixture(scope="module")
 def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The installed package's folder; skips where there is none but the source tree."""
+    """The installed package's folder; skips where there is none but a source tree, this one or another copy."""
     # -I: neither the current folder nor PYTHONPATH, so only what is installed is found.
-    asked = "import pathlib, traveler; print(pathlib.Path(traveler.__file__).resolve().parent)"
+    asked = (
+        "import importlib.metadata, json, pathlib, traveler; "
+        "origin = importlib.metadata.distribution('traveler').read_text('direct_url.json'); "
+        "print(json.dumps([str(pathlib.Path(traveler.__file__).resolve().parent), json.loads(origin or '{}')]))"
+    )
     found = run(sys.executable, "-I", "-c", asked, cwd=tmp_path_factory.mktemp("elsewhere"))
     if found.returncode != 0:
         pytest.skip("the package is not installed for this Python; pip install '.[test]' installs it")
-    folder = Path(found.stdout.strip())
-    if folder.is_relative_to(ROOT) and ".venv" not in folder.relative_to(ROOT).parts:
-        pytest.skip("installed as a link to the source tree, which shows nothing about a wheel")
-    return folder
+    folder, origin = json.loads(found.stdout)
+    if origin.get("dir_info", {}).get("editable"):
+        pytest.skip("installed as a link to a source tree, which shows nothing about a wheel")
+    return Path(folder)
 
 
 def test_every_file_of_the_package_is_in_the_wheel(installed: Path) -> None:

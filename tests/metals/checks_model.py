@@ -10,6 +10,9 @@ from typing import Any
 from traveler.metals.outcome import Outcome
 
 PUBLISHED = Path(__file__).parents[2] / "fixtures" / "published"
+AGREES, DIFFERS = "agrees", "DIFFERS"
+SMALL_DECIMALS = 3
+"""Digits after the point of what is found for a value under 1, at least."""
 Number = float | Fraction | Outcome | None
 
 # How a column's name in the files reads: its last part is the unit.
@@ -24,6 +27,7 @@ _UNITS = {
     "_f": "°F",
     "_s": "s",
 }
+_SYMBOLS = {"cet": "CET", "ce_iiw": "CE(IIW)", "t85_s": "t8/5", "f2": "F2"}
 
 
 @dataclass(frozen=True)
@@ -33,9 +37,9 @@ class Row:
     inputs: str
     expected: str
     found: str
-    error: str
-    size: float | None = None
-    """The greatest difference of the row; None where the answer is a word."""
+    errors: tuple[str, ...]
+    sizes: tuple[float, ...] = ()
+    """The differences without their sign; none where the answer is a word."""
 
 
 @dataclass(frozen=True)
@@ -53,12 +57,17 @@ class Block:
 
     @property
     def largest(self) -> str:
-        """The greatest difference over the rows; "agree" where the answers are words."""
-        sizes = [row for row in self.rows if row.size is not None]
-        if not sizes:
-            return "agree" if all(row.error == "agrees" for row in self.rows) else "DIFFER"
-        worst = max(sizes, key=lambda row: row.size or 0.0)
-        return worst.error.lstrip("+−") if "/" not in worst.error else _short(worst.size or 0.0)
+        """The greatest difference over the rows, for each column; their own words where the answers are words."""
+        found = [row for row in self.rows if row.sizes]
+        if not found:
+            return " and ".join(dict.fromkeys(error for row in self.rows for error in row.errors))
+        if len({len(row.sizes) for row in found}) > 1:
+            return f"{max(size for row in found for size in row.sizes):.2g}"
+        return " / ".join(self._largest_of(column) for column in range(len(found[0].sizes)))
+
+    def _largest_of(self, column: int) -> str:
+        worst = max((row for row in self.rows if row.sizes), key=lambda row: row.sizes[column])
+        return worst.errors[column].lstrip("+−")
 
 
 def checks(topic: str) -> list[dict[str, Any]]:
@@ -80,7 +89,14 @@ def dicts(check: Mapping[str, Any]) -> list[dict[str, Any]]:
 def block(topic: str, check: Mapping[str, Any], method: str, unit: str, rows: Sequence[Row]) -> Block:
     """A block with the source of its check."""
     return Block(
-        topic, method, unit, check["origin"], check["source"], check["mark"], tuple(rows), check.get("note", "")
+        topic,
+        method,
+        unit,
+        check["origin"],
+        check["source"],
+        check["mark"],
+        tuple(rows),
+        check.get("note", ""),
     )
 
 
@@ -90,16 +106,16 @@ def numbers(inputs: str, expected: Sequence[str], found: Sequence[Number]) -> Ro
     off = [value - float(Fraction(text)) for text, value in pairs]
     return Row(
         inputs=inputs,
-        expected=" / ".join(text for text, _ in pairs),
+        expected=" / ".join(_minus(text) for text, _ in pairs),
         found=" / ".join(_like(text, value) for text, value in pairs),
-        error=" / ".join(_difference(text, error) for (text, _), error in zip(pairs, off, strict=True)),
-        size=max(abs(error) for error in off),
+        errors=tuple(_difference(text, error) for (text, _), error in zip(pairs, off, strict=True)),
+        sizes=tuple(abs(error) for error in off),
     )
 
 
 def words(inputs: str, expected: str, found: str) -> Row:
     """A row whose answer is a word."""
-    return Row(inputs, expected, found, "agrees" if expected == found else "DIFFERS")
+    return Row(inputs, expected, found, (AGREES if expected == found else DIFFERS,))
 
 
 def number(value: Number) -> float:
@@ -121,27 +137,28 @@ def steel(composition: Mapping[str, float]) -> str:
 
 def _named(name: str, text: str) -> str:
     suffix = next((suffix for suffix in _UNITS if name.endswith(suffix)), "")
-    plain = name.removesuffix(suffix).replace("_", " ")
+    plain = _SYMBOLS.get(name) or name.removesuffix(suffix).replace("_", " ")
     return f"{plain} {text} {_UNITS[suffix]}" if suffix else f"{plain} {text}"
 
 
 def _decimals(text: str) -> int:
     if "e" in text or "/" in text:
         return -1
-    return len(text.partition(".")[2]) + 1
+    decimals = len(text.partition(".")[2]) + 1
+    return max(decimals, SMALL_DECIMALS) if 0 < float(text) < 1 else decimals
 
 
 def _like(text: str, value: float) -> str:
     """``value`` with one digit more than the source gives."""
     decimals = _decimals(text)
-    return f"{value:.3g}" if decimals < 0 else f"{value:.{decimals}f}"
+    return f"{value:.3g}" if decimals < 0 else _minus(f"{value:.{decimals}f}")
+
+
+def _minus(text: str) -> str:
+    return f"−{text[1:]}" if text.startswith("-") else text
 
 
 def _difference(text: str, error: float) -> str:
     decimals = _decimals(text)
     written = f"{error:+.2g}" if decimals < 0 else f"{error:+.{decimals}f}"
-    return "0" if float(written) == 0 else written.replace("-", "−")
-
-
-def _short(value: float) -> str:
-    return f"{value:.2g}"
+    return "0" if float(written) == 0 else _minus(written)

@@ -47,7 +47,12 @@ MEASURING: Mapping[str, Callable[[float], float]] = {
     "ISO 13916 wait": waiting_time_iso_13916_s,
     "AWS D1.1 reach": preheat_reach_d11_mm,
 }
-TABLE_C1 = {"ce_049_q1": (0.49, 1.0), "ce_049_q2": (0.49, 2.0), "ce_043_q1": (0.43, 1.0), "ce_043_q2": (0.43, 2.0)}
+TABLE_C1 = {
+    "ce_049_q1": (0.49, 1.0),
+    "ce_049_q2": (0.49, 2.0),
+    "ce_043_q1": (0.43, 1.0),
+    "ce_043_q2": (0.43, 2.0),
+}
 
 
 def carbon_equivalents() -> Iterator[Block]:
@@ -56,14 +61,21 @@ def carbon_equivalents() -> Iterator[Block]:
     for check in checks(topic):
         method = check["method"]
         if method == "A(C)":
-            rows = [numbers(f"C {c}", [result], [ce.accommodation_factor(float(c))]) for c, result in check["table"]]
+            rows = [
+                numbers(f"C {c}", [result], [ce.accommodation_factor(float(c))])
+                for c, result in check["table"]
+            ]
             yield block(topic, check, "factor A(C) of CEN", "", rows)
             continue
         formula = INDEX.get(method, cen_with_unit_factor)
         composition = check["composition"]
         rows = [numbers(steel(composition), [check["result"]], [formula(composition)])]
         yield block(topic, check, method, "%", rows)
-    origin = {"origin": "recomputed", "mark": "secondary", "source": "the four formulas over a common denominator"}
+    origin = {
+        "origin": "recomputed",
+        "mark": "secondary",
+        "source": "the four formulas over a common denominator",
+    }
     steels = [
         numbers(
             found["name"],
@@ -101,10 +113,14 @@ def method_b() -> Iterator[Block]:
     """EN 1011-2 method B, and SEW 088 where a row has it."""
     for check in checks("method_b"):
         found = dicts(check)
-        yield block("method_b", check, check["method"], "°C", [_by(preheat_method_b, row, "result") for row in found])
+        yield block(
+            "method_b", check, check["method"], "°C", [_by(preheat_method_b, row, "result") for row in found]
+        )
         if "sew_088" in check["columns"]:
             older = {**check, "source": "SEW 088 supplement 1, closed equation", "mark": "seen"}
-            yield block("method_b", older, "SEW 088", "°C", [_by(preheat_sew_088, row, "sew_088") for row in found])
+            yield block(
+                "method_b", older, "SEW 088", "°C", [_by(preheat_sew_088, row, "sew_088") for row in found]
+            )
 
 
 def _by(method: Callable[..., Outcome], row: Mapping[str, str], result: str) -> Row:
@@ -138,7 +154,13 @@ def preheat_gates() -> Iterator[Block]:
             columns = "CE 0.49 with 1 and 2 kJ/mm, CE 0.43 with 1 and 2 kJ/mm"
             yield block("preheat_gates", check, f"EN 1011-2 method A, table C.1 ({columns})", "mm", rows)
         else:
-            yield block("preheat_gates", check, "EN 1011-2 method A, no preheat needed", "", map(_gate, found))
+            yield block(
+                "preheat_gates",
+                check,
+                "EN 1011-2 method A, no preheat needed",
+                "",
+                [_gate(row) for row in found],
+            )
 
 
 def _gate(row: Mapping[str, Any]) -> Row:
@@ -146,7 +168,8 @@ def _gate(row: Mapping[str, Any]) -> Row:
     greatest = no_preheat_up_to_mm(
         float(row["ce_iiw"]), float(row["hydrogen_ml_100g"]), float(row["heat_input_kj_mm"])
     )
-    inputs = f"{said(row, 'ce_iiw', 'hydrogen_ml_100g', 'heat_input_kj_mm')}, members {' + '.join(row['members_mm'])} mm"
+    joint = said(row, "ce_iiw", "hydrogen_ml_100g", "heat_input_kj_mm")
+    inputs = f"{joint}, members {' + '.join(row['members_mm'])} mm"
     return words(inputs, _yes(row["no_preheat"]), _yes(combined_mm <= number(greatest)))
 
 
@@ -178,7 +201,9 @@ def hold_times() -> Iterator[Block]:
     """Least hold of a stress relief."""
     for check in checks("hold_times"):
         rule = {name: Fraction(text) for name, text in check["rule"].items()}
-        rows = [numbers(f"{t} in", [result], [hold_minutes(Fraction(t), **rule)]) for t, result in check["table"]]
+        rows = [
+            numbers(f"{t} in", [result], [hold_minutes(Fraction(t), **rule)]) for t, result in check["table"]
+        ]
         yield block("hold_times", check, "least hold", "min", rows)
 
 
@@ -186,7 +211,10 @@ def rate_limits() -> Iterator[Block]:
     """Greatest heating and cooling rate."""
     for check in checks("rate_limits"):
         cap, floor = Fraction(check["cap"]), Fraction(check["floor"])
-        rows = [numbers(f"{t} in", [result], [rate_limit(Fraction(t), cap, floor)]) for t, result in check["table"]]
+        rows = [
+            numbers(f"{t} in", [result], [rate_limit(Fraction(t), cap, floor)])
+            for t, result in check["table"]
+        ]
         yield block("rate_limits", check, "greatest rate", check["unit"].replace("deg", "°"), rows)
 
 
@@ -204,7 +232,11 @@ def _critical(topic: str, method: str, formula: Callable[[Mapping[str, float]], 
     for check in checks(topic):
         composition = check["composition"]
         yield block(
-            topic, check, method, "°C", [numbers(steel(composition), [check["result"]], [formula(composition)])]
+            topic,
+            check,
+            method,
+            "°C",
+            [numbers(steel(composition), [check["result"]], [formula(composition)])],
         )
 
 
@@ -222,10 +254,16 @@ def visual() -> Iterator[Block]:
     for check in checks("visual"):
         method, table = check["method"], check["table"]
         if method == "ISO 5817":
-            yield block("visual", check, "ISO 5817, levels D / C / B", "mm", [_imperfection(*row) for row in table])
+            yield block(
+                "visual", check, "ISO 5817, levels D / C / B", "mm", [_imperfection(*row) for row in table]
+            )
         elif method == "tolerance":
             rows = [
-                numbers(f"{name}-{grade}, {size} mm", [mm], [linear_tolerance(tolerances[name], grade, Fraction(size))])
+                numbers(
+                    f"{name}-{grade}, {size} mm",
+                    [mm],
+                    [linear_tolerance(tolerances[name], grade, Fraction(size))],
+                )
                 for name, grade, size, mm in table
             ]
             yield block("visual", check, "general tolerance", "mm", rows)
@@ -256,4 +294,6 @@ def _imperfection(name: str, thickness: str, size: str, d: str, c: str, b: str) 
     (row,) = (row for row in load_visual().iso5817 if row.name == name and row.covers(thickness_mm))
     levels: tuple[Level, ...] = ("D", "C", "B")
     inputs = f"{name}, t {thickness} mm" + (f", {row.size} {size} mm" if size else "")
-    return numbers(inputs, [d, c, b], [imperfection_limit(row, level, thickness_mm, size_mm) for level in levels])
+    return numbers(
+        inputs, [d, c, b], [imperfection_limit(row, level, thickness_mm, size_mm) for level in levels]
+    )

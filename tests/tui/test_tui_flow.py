@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from tui_kit import PLAIN_STEEL, accept_step, app_on, one_line, press, put, screen_text, typed
+from tui_kit import PLAIN_STEEL, ROUTE, accept_step, app_on, one_line, press, put, screen_text, typed
 
 from traveler.record.shop import Shop
 from traveler.tui.screens.board import Board
@@ -11,6 +11,7 @@ from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.sign import Accept
 from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
+from traveler.tui.working_wording import working_lines
 
 SIZE = (80, 24)
 
@@ -149,11 +150,11 @@ async def test_another_program_is_seen_without_moving_the_cursor(shop_path: Path
 
 async def test_the_working_shows_every_method_with_its_source_and_contributions(session: Session) -> None:
     app = app_on(session, "H-014")
-    async with app.run_test(size=(100, 70)) as pilot:
+    async with app.run_test(size=(100, 150)) as pilot:
         await press(pilot, "escape", "down", "enter", "w")
         text = one_line(screen_text(app))
     # AWS practice for 4130 at 1/4 in is 300 F; EN 1011-2:2001 annex C is printed beside it with its four parts.
-    assert "grade table 4130 for plate: at least 148.9 °C (300.0 °F)" in text
+    assert "grade table 4130 for plate: at least 300 °F (148.9 °C)" in text
     assert "governs, and sets this limit; status: ok" in text
     assert "[common practice, no published source]" in text
     assert "EN 1011-2 method B for plate" in text
@@ -161,3 +162,42 @@ async def test_the_working_shows_every_method_with_its_source_and_contributions(
     assert "below 10 mm" in text
     for part in ("carbon equivalent", "thickness", "hydrogen", "heat input"):
         assert f"contribution of {part}" in text
+    # What sets the limit, what would change it and to what, what does not set it, what is only indicative.
+    parts = (
+        "WHAT SETS THE LIMIT grade table 4130 for plate",
+        "WHAT WOULD CHANGE IT thickest member 1/8 in 200 °F (93.3 °C)",
+        "LESS STRICT, EXTRAPOLATED, OR A CROSS-CHECK",
+        "EN 1011-2 method B for rail: at least 95.1 °C (203.2 °F)",
+        "ONLY INDICATIVE Seferian for plate",
+        "how long a reading stays good: 40 s",
+        "GIVES NO ANSWER HERE EN 1011-2 method B for plate: no value; not applicable",
+        "READINGS Verdict: not shown",
+    )
+    assert [text.index(part) for part in parts] == sorted(text.index(part) for part in parts)
+    requirement = session.job("H-014")["steps"][1]["requirements"][0]
+    assert len(requirement["basis"]) > 10
+    for entry in requirement["basis"]:
+        assert (
+            f"{entry['method']} for {entry['member']}" in text if entry["member"] else entry["method"] in text
+        )
+        assert not entry["source"] or one_line(entry["source"]) in text
+        for words, value in entry["working"]:
+            assert one_line(f"{words} {value}") in text
+    for words, value in requirement["would_change"]:
+        assert one_line(f"{words} {value}") in text
+
+
+async def test_a_band_is_shown_with_both_ends_and_only_as_indicative(
+    session: Session, shop_path: Path
+) -> None:
+    with Shop.open(shop_path) as shop:
+        put(shop, ROUTE)
+    steps = session.job("H-015")["steps"]
+    weld = next(step for step in steps if step["kind"] == "weld")
+    energy = next(r for r in weld["requirements"] if r["quantity"] == "arc energy")
+    text = one_line("\n".join(working_lines(weld, energy)))
+    band = next(
+        b for b in energy["basis"] if b["method"].startswith("hardness") and b["value_to"] is not None
+    )
+    said = f"{band['method']} for {band['member']}: {band['value']:g} to {band['value_to']:g} HV"
+    assert text.index("ONLY INDICATIVE") < text.index(said)

@@ -17,6 +17,7 @@ from traveler.tui.screens.help import Help
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.reading import Reading
+from traveler.tui.screens.routes import Joints, Routes
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
 from traveler.tui.screens.working import Working
@@ -25,8 +26,8 @@ from traveler.tui.widgets.field import Choices
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 BINDERS = (
-    TravelerApp, ListPage, Board, Job, Step, Working, Help, Form, Reading, Correct, TryAgain, Perform, Accept, Close,
-    Choices,
+    TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Form, Reading, Correct, TryAgain, Perform,
+    Accept, Close, Choices,
 )  # fmt: skip
 MOVES_FOCUS = {"app.focus_next", "app.focus_previous", "next_field"}
 
@@ -62,7 +63,7 @@ def test_the_documentation_lists_the_keys_as_they_are() -> None:
 
 async def test_the_help_lists_them_too(session: Session) -> None:
     app = app_on(session)
-    async with app.run_test(size=(120, 90)) as pilot:
+    async with app.run_test(size=(120, 100)) as pilot:
         await press(pilot, "question_mark")
         text = one_line(screen_text(app))
     for group in GROUPS:

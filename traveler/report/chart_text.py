@@ -64,6 +64,17 @@ class Mark:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class Size:
+    """Cells across the whole chart, and rows of the drawing between its words."""
+
+    width: int
+    rows: int
+
+
+PRINTED = Size(WIDTH, ROWS)
+
+
 def chart_lines(
     x: Axis,
     y: Axis,
@@ -72,13 +83,14 @@ def chart_lines(
     limits: Sequence[Mark] = (),
     posts: Sequence[Mark] = (),
     plain: bool = False,
+    size: Size = PRINTED,
 ) -> list[str]:
-    """The chart in lines of at most 80 cells, without a title; no colours, nothing that only a colour tells.
+    """The chart in lines of at most ``size.width`` cells, without a title; nothing that only a colour tells.
 
     ``limits`` are drawn at their y, ``posts`` at their x; what lies outside an axis is left out. Raises ValueError for
     an axis without length.
     """
-    canvas = _Canvas(x, y, plain)
+    canvas = _Canvas(x, y, plain, size)
     for band in bands:
         canvas.shade(band)
     for limit in limits:
@@ -95,13 +107,14 @@ def chart_lines(
 class _Canvas:
     """Cells of the drawing, top row first."""
 
-    def __init__(self, x: Axis, y: Axis, plain: bool) -> None:
+    def __init__(self, x: Axis, y: Axis, plain: bool, size: Size) -> None:
         if not (x.low < x.high and y.low < y.high):
             raise ValueError("an axis must have a length")
         self.x, self.y, self.plain = x, y, plain
-        self.columns = WIDTH - MARGIN - LABELS
-        self.cells = [[" "] * self.columns for _ in range(ROWS)]
-        self.ends = [""] * ROWS
+        self.width, self.height = size.width, size.rows
+        self.columns = self.width - MARGIN - LABELS
+        self.cells = [[" "] * self.columns for _ in range(self.height)]
+        self.ends = [""] * self.height
 
     def has_x(self, at: float) -> bool:
         """Half a cell beyond an end is still on it: a converted value may lie there by its rounding."""
@@ -116,13 +129,13 @@ class _Canvas:
         return min(max(place, 0), self.columns - 1)
 
     def row(self, at: float) -> int:
-        return round((self.y.high - at) / (self.y.high - self.y.low) * (ROWS - 1))
+        return round((self.y.high - at) / (self.y.high - self.y.low) * (self.height - 1))
 
     def x_of(self, column: float) -> float:
         return self.x.low + column / (self.columns - 1) * (self.x.high - self.x.low)
 
     def y_of(self, row: float) -> float:
-        return self.y.high - row / (ROWS - 1) * (self.y.high - self.y.low)
+        return self.y.high - row / (self.height - 1) * (self.y.high - self.y.low)
 
     def shade(self, band: Band) -> None:
         """A cell is filled by the upper and the lower half of it that the band covers."""
@@ -131,7 +144,7 @@ class _Canvas:
             if ends is None:
                 continue
             low, high = ends
-            for row in range(ROWS):
+            for row in range(self.height):
                 halves = [low <= self.y_of(row + part) <= high for part in (-0.25, 0.25)]
                 middle = self.y_of(row)
                 if any(halves) or self.row(low) == row == self.row(high):
@@ -148,7 +161,7 @@ class _Canvas:
         if not self.has_x(at):
             return
         column = self.column(at)
-        for row in range(ROWS):
+        for row in range(self.height):
             crossing = self.cells[row][column] == self._sign("limit")
             self.cells[row][column] = self._sign("both" if crossing else "post")
 
@@ -164,7 +177,7 @@ class _Canvas:
 
     def _name(self, name: str, row: int) -> None:
         """The name at the end of a curve, on the next row down that has none yet."""
-        free = next((at for at in (*range(row, ROWS), *range(row)) if not self.ends[at]), row)
+        free = next((at for at in (*range(row, self.height), *range(row)) if not self.ends[at]), row)
         self.ends[free] = name
 
     def _trace_plain(self, curve: Curve) -> None:
@@ -179,9 +192,9 @@ class _Canvas:
             value = _at(curve.points, self.x_of((fine - 0.5) / 2))
             if value is None or not self.has_y(value):
                 continue
-            height = (self.y.high - value) / (self.y.high - self.y.low) * (ROWS - 1) * 4 + 1.5
+            height = (self.y.high - value) / (self.y.high - self.y.low) * (self.height - 1) * 4 + 1.5
             row, part = divmod(round(height), 4)
-            if row < ROWS:
+            if row < self.height:
                 key = (row, fine // 2)
                 dots[key] = dots.get(key, 0) | _BRAILLE[part][fine % 2]
         for (row, column), pattern in dots.items():
@@ -201,8 +214,8 @@ class _Canvas:
         """The words of the posts over them, on a further line where they would run into each other."""
         lines: list[str] = []
         for post in sorted(posts, key=lambda post: post.at):
-            words = chop_cells(post.words, WIDTH)[0] if post.words else ""
-            start = max(0, min(MARGIN + self.column(post.at), WIDTH - cell_len(words)))
+            words = chop_cells(post.words, self.width)[0] if post.words else ""
+            start = max(0, min(MARGIN + self.column(post.at), self.width - cell_len(words)))
             for index, line in enumerate(lines):
                 if cell_len(line) < start:
                     lines[index] = padded(line, start) + words

@@ -7,7 +7,7 @@ from rich.cells import cell_len
 from traveler.job.rough import seconds_down, seconds_up
 from traveler.job.route_hardness import STANDARD_DEVIATIONS
 from traveler.metals.tempering import SCATTER_RMS_HRC
-from traveler.report.chart_text import Axis, Band, Curve, Mark, chart_lines
+from traveler.report.chart_text import PRINTED, Axis, Band, Curve, Mark, Size, chart_lines
 from traveler.report.lines import padded
 from traveler.report.words import Object, visible
 
@@ -16,7 +16,7 @@ ROOM_HV = 50
 """Hardness left free above and below what is drawn."""
 
 
-def preheat_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
+def preheat_chart(joint: Object, units: str, plain: bool, size: Size = PRINTED) -> Iterator[str]:
     """Band of the hardest metal against preheat, with the limit and the minimum; then every metal in a table."""
     points = joint["charts"]["hardness_against_preheat"]
     limits = joint["limits"]
@@ -35,6 +35,7 @@ def preheat_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
             _limit(limits),
             posts,
             plain,
+            size,
         )
     else:
         yield "  No chart: there is no prediction at more than one preheat."
@@ -42,7 +43,7 @@ def preheat_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
     yield from _preheat_table(points, LETTER[units])
 
 
-def relief_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
+def relief_chart(joint: Object, units: str, plain: bool, size: Size = PRINTED) -> Iterator[str]:
     """Tempered hardness of one metal against relief temperature for each hold; then the table."""
     every = joint["charts"]["tempered_against_relief"]
     points = [point for point in every if None not in point["hv"].values()]
@@ -66,6 +67,7 @@ def relief_chart(joint: Object, units: str, plain: bool) -> Iterator[str]:
             _limit(limits),
             _soak_posts(limits, units),
             plain,
+            size,
         )
     yield ""
     yield from _relief_table(points, limits)
@@ -79,11 +81,12 @@ def _chart(
     limits: Sequence[Mark],
     posts: Sequence[Mark],
     plain: bool,
+    size: Size,
 ) -> list[str]:
     bottom, top, limit = reach
     lowest, highest = min(bottom, limit or bottom), max(top, limit or top)
     y = Axis("HV", (lowest - ROOM_HV) // 50 * 50, -(-(highest + ROOM_HV) // 50) * 50)
-    return chart_lines(x, y, bands, curves, limits, posts, plain)
+    return chart_lines(x, y, bands, curves, limits, posts, plain, size)
 
 
 def _hardest_material(points: Sequence[Object]) -> str | None:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from rich.cells import cell_len
@@ -35,7 +36,7 @@ WIDTH_OF_HOURS = 10
 def routes_text(obj: Object, plain: bool = False) -> str:
     """The object of ``routes --json`` in 80 columns. ``plain``: ASCII only, but for what somebody typed."""
     if plain:
-        obj = _ascii_object(obj)
+        obj = in_ascii(obj)
     lines = [f"ROUTES FOR JOB {visible(obj['job'])}", visible(obj["title"]), ""]
     for joint in obj["joints"]:
         lines += [*_joint(joint, obj["units"], plain), ""]
@@ -56,13 +57,13 @@ def _in_ascii(text: str) -> str:
     return re.sub("(?<=[CF])°", " deg", text).replace("°", "").replace("±", "+/-")
 
 
-def _ascii_object(value: Any) -> Any:
-    """Every text of an object in ASCII before it is laid out, so that columns stay columns."""
+def in_ascii(value: Any) -> Any:
+    """Every text of a routes object in ASCII before it is laid out, so that columns stay columns."""
     if isinstance(value, str):
         return _in_ascii(value)
     if isinstance(value, Mapping):
-        return {key: _ascii_object(entry) for key, entry in value.items()}
-    return [_ascii_object(entry) for entry in value] if isinstance(value, list) else value
+        return {key: in_ascii(entry) for key, entry in value.items()}
+    return [in_ascii(entry) for entry in value] if isinstance(value, list) else value
 
 
 def _joint(joint: Object, units: str, plain: bool) -> Iterator[str]:
@@ -72,26 +73,28 @@ def _joint(joint: Object, units: str, plain: bool) -> Iterator[str]:
         f"  {joint['type']}, process {joint['process']}, thickest member {joint['thickest']}, heat input "
         f"{limits['heat_input_kj_mm']:g} kJ/mm as on the sheet"
     )
-    yield from _section("LIMITS", _limits(joint))
-    yield from _section("CONFLICTS", joint["conflicts"])
-    yield from _section("NOTES", joint["notes"])
-    yield from ("", "P: PREHEAT AND INTERPASS", *_preheats(joint))
+    yield from section("LIMITS", limit_lines(joint))
+    yield from section("CONFLICTS", joint["conflicts"])
+    yield from section("NOTES", joint["notes"])
+    yield from ("", "P: PREHEAT AND INTERPASS", *preheat_lines(joint))
     yield from ("", *preheat_chart(joint, units, plain))
-    yield from ("", "H: HYDROGEN AFTER THE LAST RUN", *_bakes(joint))
-    yield from ("", "S: STRESS RELIEF", *_reliefs(joint))
+    yield from ("", "H: HYDROGEN AFTER THE LAST RUN", *bake_lines(joint))
+    yield from ("", "S: STRESS RELIEF", *relief_lines(joint))
     if joint["charts"]["tempered_against_relief"]:
         yield from ("", *relief_chart(joint, units, plain))
     yield from ("", "ROUTES", *_routes(joint))
-    yield from _section("WHY NOT", _grouped(joint["routes"], "fails"))
-    yield from _section("OF THOSE THAT SATISFY", _hardness_remarks(joint))
+    yield from section("WHY NOT", why_not(joint))
+    yield from section("OF THOSE THAT SATISFY", satisfying_remarks(joint))
 
 
-def _section(title: str, entries: Iterable[str]) -> list[str]:
+def section(title: str, entries: Iterable[str]) -> list[str]:
+    """A title and its entries behind an empty line; nothing without entries."""
     found = [f"  {visible(entry)}" for entry in entries]
     return ["", title, *found] if found else []
 
 
-def _limits(joint: Object) -> Iterator[str]:
+def limit_lines(joint: Object) -> Iterator[str]:
+    """Each limit that the routes are held against, with what sets it."""
     limits = joint["limits"]
     if limits["preheat_min"]:
         yield f"Preheat at least {limits['preheat_min']} by {limits['preheat_min_by']}"
@@ -128,7 +131,8 @@ def _both(temperature_c: float) -> str:
     return f"{temperature_c:.0f} °C ({temperature_c * 1.8 + 32:.0f} °F)"
 
 
-def _preheats(joint: Object) -> Iterator[str]:
+def preheat_lines(joint: Object) -> Iterator[str]:
+    """The preheats that are weighed, and what is to be said of them."""
     yield f"      {padded('preheat', 20)}{padded('interpass at most', 20)}runs and martensite"
     for choice in joint["preheats"]:
         interpass, way = choice["interpass_max"] or "none set", choice["way"] or "-"
@@ -136,7 +140,8 @@ def _preheats(joint: Object) -> Iterator[str]:
     yield from _remarks((choice["label"], choice["says"]) for choice in joint["preheats"])
 
 
-def _bakes(joint: Object) -> Iterator[str]:
+def bake_lines(joint: Object) -> Iterator[str]:
+    """What may be done for hydrogen, and how much of it stays."""
     for bake in joint["bakes"]:
         weighed = [after for after in bake["after"] if after["temperature"]]
         if not weighed:
@@ -164,7 +169,8 @@ def _percent(after: Object) -> str:
     return "not known" if share is None else f"{share[0]} to {share[1]} %"
 
 
-def _reliefs(joint: Object) -> Iterator[str]:
+def relief_lines(joint: Object) -> Iterator[str]:
+    """The stress reliefs that are weighed, with the hardness that each leaves."""
     for choice in joint["reliefs"]:
         soak = f" at {choice['soak']}" if choice["soak"] else ""
         hours = f": {_hours(choice['hours'])} with heating and cooling" if choice["profile"] else ""
@@ -225,10 +231,18 @@ def _runs(labels: Sequence[str]) -> str:
     )
 
 
-def _routes(joint: Object) -> Iterator[str]:
-    """A line for each preheat with each relief; the bakes change the hours, so they are the columns."""
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """A preheat with a stress relief, "P1 S2": hours at temperature for each bake in turn, and whether it satisfies."""
+
+    label: str
+    hours: tuple[str, ...]
+    answer: str
+
+
+def combinations(joint: Object) -> Iterator[Combination]:
+    """Each preheat with each relief."""
     bakes = [bake["label"] for bake in joint["bakes"]]
-    yield f"  {padded('', 7)}{''.join(padded(f'{bake}, h', WIDTH_OF_HOURS) for bake in bakes)}"
     for preheat in joint["preheats"]:
         for relief in joint["reliefs"]:
             routes = {
@@ -236,10 +250,17 @@ def _routes(joint: Object) -> Iterator[str]:
                 for route in joint["routes"]
                 if route["route"].split()[::2] == [preheat["label"], relief["label"]]
             }
-            cells = [_cell(routes.get(bake)) for bake in bakes]
-            head = f"{preheat['label']} {relief['label']}"
-            line = f"  {padded(head, 7)}{''.join(padded(cell, WIDTH_OF_HOURS) for cell in cells)}"
-            yield from _with_answer(line, _answer(list(routes.values())))
+            hours = tuple(_cell(routes.get(bake)) for bake in bakes)
+            yield Combination(f"{preheat['label']} {relief['label']}", hours, _answer(list(routes.values())))
+
+
+def _routes(joint: Object) -> Iterator[str]:
+    """A line for each preheat with each relief; the bakes change the hours, so they are the columns."""
+    heads = [f"{bake['label']}, h" for bake in joint["bakes"]]
+    yield f"  {padded('', 7)}{''.join(padded(head, WIDTH_OF_HOURS) for head in heads)}"
+    for row in combinations(joint):
+        cells = "".join(padded(cell, WIDTH_OF_HOURS) for cell in row.hours)
+        yield from _with_answer(f"  {padded(row.label, 7)}{cells}", row.answer)
 
 
 def _with_answer(line: str, answer: str) -> list[str]:
@@ -272,6 +293,11 @@ def _hours(hours: Sequence[float]) -> str:
     return f"{least:.1f} h" if f"{least:.1f}" == f"{most:.1f}" else f"{least:.1f}-{most:.1f} h"
 
 
+def why_not(joint: Object) -> list[str]:
+    """Each reason why a combination fails, behind the combinations that it holds for."""
+    return _grouped(joint["routes"], "fails")
+
+
 def _grouped(routes: Sequence[Object], key: str) -> list[str]:
     """Each sentence once, with the preheats and reliefs of the routes that it holds for."""
     held: dict[str, dict[str, None]] = {}
@@ -282,7 +308,7 @@ def _grouped(routes: Sequence[Object], key: str) -> list[str]:
     return [f"{_condensed(list(of))}: {sentence}" for sentence, of in held.items()]
 
 
-def _hardness_remarks(joint: Object) -> list[str]:
+def satisfying_remarks(joint: Object) -> list[str]:
     """What the satisfying routes rest on, but for what stands under the choices they are made of."""
     told = {
         sentence for key in ("preheats", "reliefs") for choice in joint[key] for sentence in choice["says"]

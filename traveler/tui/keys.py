@@ -63,6 +63,10 @@ JOB_CLOSE = _on_lists(
     "x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x"
 )
 
+JOB_ROUTES = _on_lists(
+    "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
+)
+
 STEP_RECORD = _on_lists(
     "enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter"
 )
@@ -77,6 +81,22 @@ STEP_CORRECT = _on_lists(
 )
 STEP_RETRY = _on_lists(
     "t", "retry", "Try again", "step.retry", "Heat again after a cold preheat, with the reason", "t"
+)
+STEP_ROUTES = _on_lists(
+    "o", "routes", "Routes", "step.routes", "The routes of the joint: preheat, or heat afterwards", "o"
+)
+
+ROUTES_OPEN = _on_lists(
+    "enter", "open", "Open joint", "routes.open", "In the list of joints: that joint", "Enter"
+)
+ROUTES_PARTS = tuple(
+    _on_lists(key, f"part('{part}')", words, f"routes.{part}", tooltip, key)
+    for key, part, words, tooltip in (
+        ("1", "combinations", "Combinations", "To the combinations: which satisfy, which do not"),
+        ("2", "as-welded", "As welded", "To hardness as welded against preheat"),
+        ("3", "relieved", "After relief", "To hardness after relief against its temperature"),
+        ("4", "grounds", "Grounds", "To the limits, the choices and what the numbers rest on"),
+    )
 )
 
 COMMIT_S = _queued("ctrl+s", "commit", "Record", "form.commit_too", "The same as F10")
@@ -103,8 +123,17 @@ def commit(words: str) -> Binding:
 
 LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
-JOB_KEYS = (JOB_OPEN, JOB_CLOSE)
-STEP_KEYS = (STEP_RECORD, STEP_PERFORM, STEP_ACCEPT, STEP_WORKING, STEP_CORRECT, STEP_RETRY, STEP_R)
+JOB_KEYS = (JOB_OPEN, JOB_ROUTES, JOB_CLOSE)
+STEP_KEYS = (
+    STEP_RECORD,
+    STEP_PERFORM,
+    STEP_ACCEPT,
+    STEP_WORKING,
+    STEP_ROUTES,
+    STEP_CORRECT,
+    STEP_RETRY,
+    STEP_R,
+)
 FORM_PAGE = (
     _queued("pageup", "page('up')", "Page up", "form.page_up", "Page up in what the form is about"),
     _queued("pagedown", "page('down')", "Page down", "form.page_down", "Page down in what the form is about"),
@@ -119,6 +148,7 @@ GROUPS: Sequence[Group] = (
     Group("The board of jobs", BOARD_KEYS),
     Group("A job", JOB_KEYS),
     Group("A step", STEP_KEYS),
+    Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
     Group("Everywhere", (QUIT, COPY)),
 )

@@ -2,7 +2,7 @@
 
 import re
 from abc import abstractmethod
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from rich.cells import cell_len, chop_cells, set_cell_size
@@ -76,6 +76,19 @@ class Lines(Laid):
     def content(self, width: int) -> Content:
         """As ``Laid.content``."""
         return Content(paragraph(self.lines, width))
+
+
+@dataclass(frozen=True)
+class Fitted(Laid):
+    """Lines of safe text made for the width they get; those still longer are wrapped. ``said`` has the last word."""
+
+    lines: Callable[[int], Iterable[str]]
+    said: Callable[[str], str] = str
+
+    def content(self, width: int) -> Content:
+        """As ``Laid.content``."""
+        fitting = ([line] if cell_len(line) <= width else hung(line, width) for line in self.lines(width))
+        return Content(self.said("\n".join(line for lines in fitting for line in lines)))
 
 
 @dataclass(frozen=True)

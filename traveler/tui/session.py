@@ -11,7 +11,7 @@ from traveler.acts.clock import Clock, when
 from traveler.acts.look import look
 from traveler.acts.readings import NewReading
 from traveler.acts.typed import printable
-from traveler.errors import BadInput
+from traveler.errors import BadInput, TravelerError
 from traveler.job.gate import JobAct, RetryHeat, may
 from traveler.job.state import Person
 from traveler.job.view_requirement import reading_object
@@ -61,6 +61,7 @@ class Session:
         self._clock = clock
         self.person = person
         self.drafts: dict[str, dict[str, str]] = {}
+        self._without_routes: dict[tuple[str, int], str] = {}
         self._version = shop.data_version()
 
     @property
@@ -148,6 +149,24 @@ class Session:
         from traveler.acts import issue
 
         return _told(issue.close(self._shop, self._clock, named(name), number))
+
+    def routes(self, traveler: Json, joint: str) -> Json:
+        """The routes object of one joint, worked out now from the sheet of the job's present revision.
+
+        Raises TravelerError; ``why_not_routes`` then says the same until the job is revised.
+        """
+        # Brings in the planning and the library, which nothing before this needs.
+        from traveler.acts.routes import weigh_job_routes
+
+        try:
+            return weigh_job_routes(self._shop, traveler["job"], joint)
+        except TravelerError as error:
+            self._without_routes[traveler["job"], traveler["revision"]] = str(error)
+            raise
+
+    def why_not_routes(self, traveler: Json) -> str:
+        """What is known to stand against weighing the routes of a job; empty where nothing is."""
+        return self._without_routes.get((traveler.get("job", ""), traveler.get("revision", 0)), "")
 
     def why_not_retry(self, number: str, step: int, requirement: Json) -> tuple[str, ...]:
         """What stands against trying this requirement again; empty where it may be."""

@@ -37,6 +37,11 @@ def wants_mouse(environ: Mapping[str, str]) -> bool:
     return not environ.get("SSH_CONNECTION")
 
 
+def wants_ascii(environ: Mapping[str, str]) -> bool:
+    """Whether charts go without blocks and braille dots: not wanted, or not in the font, as on the Linux console."""
+    return environ.get("TRAVELER_ASCII") == "1" or environ.get("TERM") == "linux"
+
+
 def few_colours(environ: Mapping[str, str]) -> bool:
     """True for 16 colours or none, where only the terminal's own colours are certain to be readable."""
     from rich.console import Console

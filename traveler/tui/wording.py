@@ -1,9 +1,7 @@
 """What the screens say about jobs, steps and requirements, as lines of safe text. No widgets here."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from traveler.quantity.parse import QuantityError, stored
-from traveler.quantity.show import show_both
 from traveler.report.requirement_words import (
     evidence_words,
     limit_words,
@@ -12,17 +10,11 @@ from traveler.report.requirement_words import (
     split_basis,
     verdict_words,
 )
-from traveler.report.words import Object, amount, count_words, signature_words, visible
+from traveler.report.words import Object, count_words, signature_words, visible
+from traveler.tui.arc_wording import convention_words
 
-_ROLES = {
-    "governs": "a governing method",
-    "cross-check": "a cross-check, does not govern",
-    "indicative": "indicative, does not govern",
-}
 SHORT_LIMIT = 40
 """A list of options longer than this stands in the details, not in the list of requirements."""
-
-_BOUNDS = {"at_least": "at least", "at_most": "at most"}
 
 
 def step_name(step: Object) -> str:
@@ -68,6 +60,8 @@ def requirement_detail(step: Object, requirement: Object) -> list[str]:
     """All about one requirement and its step: limit, readings, where to measure, why, what is waited for."""
     lines = [f"Limit: {limit_words(requirement)}", *_governed(requirement), *readings_lines(requirement)]
     lines.append(f"Shown by: {evidence_words(requirement)}")
+    if convention := convention_words(requirement):
+        lines.append(convention)
     if requirement.get("why"):
         lines.append(f"Why: {visible(requirement['why'])}")
     return [*lines, *step_notes(step)]
@@ -133,46 +127,3 @@ def first_of(reasons: Sequence[str], most: int = 1) -> str:
     """The first reasons, and how many more there are; empty without any."""
     more = f" (and {len(reasons) - most} more)" if len(reasons) > most else ""
     return "; ".join(brief(reason) for reason in reasons[:most]) + more
-
-
-def working_lines(step: Object, requirement: Object) -> list[str]:
-    """The whole working behind a requirement: what governs, everything else considered, then its readings."""
-    rules, others = split_basis(requirement)
-    lines = [f"{requirement_name(step, requirement)}: {limit_words(requirement)}"]
-    if requirement.get("why"):
-        lines.append(f"Why: {visible(requirement['why'])}")
-    lines += [f"Shown by: {evidence_words(requirement)}", ""]
-    lines.append("WHAT SETS THE LIMIT" if rules else "NO METHOD SETS A LIMIT")
-    lines += [line for entry in rules for line in _method(entry)]
-    if others:
-        lines += ["", "WHAT ELSE WAS CONSIDERED"]
-        lines += [line for entry in others for line in _method(entry, governs=False)]
-    lines += ["", "READINGS", f"Verdict: {verdict_words(requirement)}"]
-    return [*lines, *readings_lines(requirement)]
-
-
-def _method(entry: Object, *, governs: bool = True) -> Iterator[str]:
-    bound = _BOUNDS.get(str(entry.get("bound")), "")
-    said = " ".join(part for part in (bound, _value(entry)) if part)
-    yield f"{visible(entry['method'])}{_for_member(entry)}: {said}"
-    role = _ROLES.get(str(entry["role"]), visible(entry["role"]))
-    yield f"    role: {'governs, and sets this limit' if governs else role}; status: {visible(entry['status'])}"
-    yield f"    source: {source_words(entry)}"
-    for reason in entry.get("reasons") or ():
-        yield f"    note: {visible(reason)}"
-    pairs = [(visible(words), visible(value)) for words, value in entry.get("working") or ()]
-    widest = max((len(words) for words, _ in pairs), default=0)
-    for words, value in pairs:
-        yield f"    {words.ljust(widest)}  {value}"
-
-
-def _value(entry: Object) -> str:
-    """The value in both units where the unit is one of the table."""
-    if entry.get("value") is None:
-        return "no value"
-    if entry.get("value_to") is not None:
-        return f"{amount(entry['value'])} to {amount(entry['value_to'], entry.get('unit'))}"
-    try:
-        return show_both(stored(f"{entry['value']:g}", entry["unit"] or ""))
-    except QuantityError:
-        return amount(entry["value"], entry.get("unit"))

@@ -86,8 +86,13 @@ class Job(ListPage[Told]):
         return lines
 
     def why_not(self, action: str) -> str:
-        """A job is closed once every step is accepted."""
-        return first_of(self.against_closing) if action == "close_job" else ""
+        """A job is closed once every step is accepted; its joints have routes where its sheet can be planned."""
+        match action:
+            case "close_job":
+                return first_of(self.against_closing)
+            case "routes":
+                return self.session.why_not_routes(self.traveler)
+        return ""
 
     def told(self, told: Told | None) -> None:
         """After an acceptance the cursor goes to the step at which the job now stands."""
@@ -102,6 +107,12 @@ class Job(ListPage[Told]):
 
         if self.rows.key is not None:
             await self.app.push_screen(Step(self.session, self.number, int(self.rows.key)), self.told)
+
+    async def action_routes(self) -> None:
+        """Open the routes of the joint, or the list of joints."""
+        from traveler.tui.screens.routes import open_routes
+
+        await open_routes(self, self.traveler, [joint["id"] for joint in self.traveler["joints"]])
 
     async def action_close_job(self) -> None:
         """Close the job by signature."""

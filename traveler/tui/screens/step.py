@@ -8,6 +8,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 
 from traveler.report.words import visible
+from traveler.tui.arc_wording import arc_lines
 from traveler.tui.keys import STEP_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
@@ -66,7 +67,7 @@ class Step(ListPage[Told]):
         self.rows.show([_row(found, r, width, plain=self.plain) for r in requirements])
         if first:
             self.go_to_open()
-        self.put_lines("signing", signing_lines(found))
+        self.put_lines("signing", self._signing())
         self._show_detail()
 
     def go_to_open(self) -> None:
@@ -120,7 +121,18 @@ class Step(ListPage[Told]):
                 )
             case "retry":
                 return ended or first_of(self.against_retry)
+            case "routes":
+                return self.session.why_not_routes(self.traveler)
         return ""
+
+    def _joints(self) -> list[str]:
+        """The joint of the requirement under the cursor, else those of the step."""
+        here = self.requirement
+        return [here["joint"]] if here is not None and here["joint"] else list(self.step.get("joints", ()))
+
+    def _signing(self) -> list[str]:
+        """Until when the heat is good, then the signatures."""
+        return [*([] if self._ended() else arc_lines(self.step)), *signing_lines(self.step)]
 
     def _ended(self) -> str:
         return next((f"the job is {word}" for word in ("closed", "cancelled") if self.traveler.get(word)), "")
@@ -192,6 +204,12 @@ class Step(ListPage[Told]):
             await self.app.push_screen(
                 Working(self.session, self.number, self.step_number, requirement_key(self.requirement))
             )
+
+    async def action_routes(self) -> None:
+        """Open the routes of the joint at hand, or the list of the step's joints."""
+        from traveler.tui.screens.routes import open_routes
+
+        await open_routes(self, self.traveler, self._joints())
 
     async def action_correct(self) -> None:
         """Open the correction of a reading."""

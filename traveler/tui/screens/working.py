@@ -7,7 +7,8 @@ from textual.widgets import Static
 from traveler.report.words import visible
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
-from traveler.tui.wording import requirement_key, step_name, working_lines
+from traveler.tui.wording import requirement_key, step_name
+from traveler.tui.working_wording import working_lines
 
 
 class TextPage(ListPage[None]):
