@@ -22,7 +22,10 @@ def nickel(tmp_path: Path) -> Iterator[Bench]:
 def undetermined(tmp_path: Path) -> Iterator[Bench]:
     # No table row for 42CrMo4 and its carbon outside EN 1011-2 method B: no governing method, so no limit.
     raw = (
-        (FIXTURES / "structural.toml").read_text().replace("S355J2", "42CrMo4").replace("as rolled", "annealed")
+        (FIXTURES / "structural.toml")
+        .read_text()
+        .replace("S355J2", "42CrMo4")
+        .replace("as rolled", "annealed")
     )
     yield from issued(tmp_path / "u.traveler", raw.encode(), "S-002")
 

@@ -44,6 +44,20 @@ def test_a_share_of_the_time_is_never_longer_than_the_metal_stays_hot(
     assert left(minimum_c + GOOD_FOR_AT_C, minimum_c, good_for_s) == good_for_s
 
 
+async def test_on_a_phone_it_stands_before_the_signatures(session: Session) -> None:
+    accept_step(session, "H-014", 10)
+    requirement = session.job("H-014")["steps"][1]["requirements"][0]
+    for place in ("plate", "rail"):
+        session.record("H-014", 40, requirement, {"value": "345 F", "place": place})
+    app = app_on(session, "H-014")
+    async with app.run_test(size=(40, 12)) as pilot:
+        await pilot.pause()
+        text = one_line(screen_text(app))
+        assert "40 s after reading 3, or read again." in text
+        assert "Performed: not signed" in text
+        assert "Enter Record" in text
+
+
 async def test_after_the_last_complying_reading_the_step_says_by_when(session: Session) -> None:
     accept_step(session, "H-014", 10)
     app = app_on(session, "H-014")
