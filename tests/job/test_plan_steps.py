@@ -209,6 +209,27 @@ def test_dimensions_are_exact_in_the_unit_of_the_nominal():
         assert found.at_most.canonical == Fraction("114.3") + Fraction("0.3")
 
 
+# ISO 13920:1996 table 1 (secondary): class B, over 400 up to 1000 mm: 3 mm; class A over 120 up to 400 mm: 1 mm.
+# ISO 2768-1:1989 table 1 (seen): m, over 30 up to 120 mm: 0.3 mm; c, over 120 up to 400 mm: 1.2 mm.
+@pytest.mark.parametrize(
+    ("nominal", "tolerance", "low", "high"),
+    [
+        ("500 mm", "ISO 13920-B", "497", "503"),
+        ("400 mm", "ISO 13920 A", "399", "401"),
+        ("100 mm", "ISO 2768-m", "99.7", "100.3"),
+        ("350 mm", "ISO 2768-1-c", "348.8", "351.2"),
+    ],
+)
+def test_a_tolerance_by_the_class_of_a_general_standard(nominal, tolerance, low, high):
+    dimension = (
+        f'\n[[dimension]]\nid = "D1"\ntitle = "length"\nnominal = "{nominal}"\ntolerance = "{tolerance}"\n'
+    )
+    found = requirement(planned(same_grade("1/4 in") + dimension), "inspect", "dimension D1")
+    assert (found.at_least.canonical, found.at_most.canonical) == (Fraction(low), Fraction(high))
+    assert "ISO" in found.governed_at_least
+    assert found.basis[0].source.title.startswith("ISO")
+
+
 def test_thick_hardenable_steel_is_preheated_for_thermal_cutting():
     assert any("thermal cutting" in note for note in step(planned(same_grade("1 in")), "cut").notes)
     assert not any("thermal cutting" in note for note in step(planned(same_grade("0.083 in")), "cut").notes)

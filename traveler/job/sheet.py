@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Literal
 
 from traveler.library.model import Filler, Process, Steel, StressReliefProfile, Units
+from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
 
 StepKind = Literal[
@@ -70,12 +71,17 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A dimension checked at fit and at inspection: nominal plus or minus the tolerance."""
+    """A dimension checked at fit and at inspection: nominal plus or minus the tolerance.
+
+    ``tolerance_rule`` names the class of a general standard that the tolerance was taken from, None for its own.
+    """
 
     id: str
     title: str
     nominal: Quantity
     tolerance: Quantity
+    tolerance_source: Source
+    tolerance_rule: str | None
 
 
 @dataclass(frozen=True, slots=True)

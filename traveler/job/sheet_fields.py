@@ -54,6 +54,11 @@ class Table:
         """Whether the field was written, and as text."""
         return isinstance(self._values.get(key), str)
 
+    def written_text(self, key: str) -> str:
+        """The text of the field as written; empty where it is left out or no text."""
+        value = self._values.get(key)
+        return value if isinstance(value, str) else ""
+
     def length(self, key: str) -> int:
         """How many entries the list ``key`` has, good or bad; 0 where it is left out or no list."""
         value = self._values.get(key)

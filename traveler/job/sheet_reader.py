@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import TypeVar, get_args
 
 from traveler.errors import BadSheet
-from traveler.job.sheet import Dimension, Sheet, SheetStep, Site, StepKind
+from traveler.job.sheet import Sheet, SheetStep, Site, StepKind
+from traveler.job.sheet_dimension import dimension_reader
 from traveler.job.sheet_fields import Table
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
@@ -53,7 +54,8 @@ def read_sheet(text: str, library: Library) -> Sheet:
         "the id of a joint",
         lambda table, id_: read_joint(table, id_, materials, fillers, library),
     )
-    dimensions = _by_id(root.tables("dimension", "[[dimension]] tables"), "the id of a dimension", _dimension)
+    dimension_tables = root.tables("dimension", "[[dimension]] tables")
+    dimensions = _by_id(dimension_tables, "the id of a dimension", dimension_reader(library))
     site_table = root.table("site", "one [site] table, in single brackets", required=False)
     site = _site(site_table) if site_table else None
     steps = _steps(root.tables("step", "[[step]] tables"), tuple(joints))
@@ -139,16 +141,6 @@ def _by_id(
 
 def _read(items: Iterable[T | None]) -> tuple[T, ...]:
     return tuple(item for item in items if item is not None)
-
-
-def _dimension(table: Table, id_: str) -> Dimension | None:
-    title = table.text("title", "what is measured")
-    nominal = table.quantity("nominal", Kind.LENGTH, above_zero=False)
-    tolerance = table.quantity("tolerance", Kind.LENGTH)
-    table.finish()
-    if title is None or nominal is None or tolerance is None:
-        return None
-    return Dimension(id_, title, nominal, tolerance)
 
 
 def _steps(tables: Iterable[Table], joints: tuple[str, ...]) -> tuple[SheetStep, ...]:

@@ -9,6 +9,7 @@ from traveler.library.profiles import read_profiles
 from traveler.library.reading import read_data
 from traveler.library.rules import read_cautions, read_limits, read_preheat, read_rule_tables, read_waiting
 from traveler.library.steels import read_steels
+from traveler.library.tolerances import load_tolerances
 from traveler.library.visual import load_visual
 
 
@@ -35,4 +36,5 @@ def load_library() -> Library:
         rule_tables=read_rule_tables(read_data("rules.toml")),
         hardness_rows=load_hardness_rows(),
         visual=load_visual(),
+        tolerances=load_tolerances(),
     )

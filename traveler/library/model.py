@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from traveler.metals.hardness_scales import ScaleRow
 from traveler.metals.outcome import Source
+from traveler.metals.tolerances import ToleranceTable
 from traveler.quantity.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -317,6 +318,7 @@ class Library:
     rule_tables: Mapping[str, RuleTable] = field(default_factory=dict)
     hardness_rows: tuple[ScaleRow, ...] = ()
     visual: "VisualCriteria | None" = None
+    tolerances: Mapping[str, ToleranceTable] = field(default_factory=dict)
 
     def steel(self, name: str) -> Steel | None:
         """The grade of that name or alias."""

@@ -11,7 +11,6 @@ from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Dimension, Joint, Sheet
 from traveler.job.tempered import Soak, planned_soak
 from traveler.library.model import Library, Units
-from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import finite_decimal, show
 from traveler.quantity.units import BY_SYMBOL
@@ -92,8 +91,9 @@ def dimension_requirement(dimension: Dimension) -> Requirement:
     """A dimension of the sheet: nominal plus or minus its tolerance, exact in the unit of the nominal."""
     unit = dimension.nominal.unit
     half = unit.from_canonical(dimension.tolerance.canonical)
-    source = Source("job sheet", "seen")
+    rule = dimension.tolerance_rule or "job sheet"
     working = (("nominal", show(dimension.nominal)), ("tolerance", f"± {show(dimension.tolerance)}"))
+    source = dimension.tolerance_source
     basis = Basis(dimension.title, None, "governs", "ok", None, None, source, (), None, working)
     return Requirement(
         quantity=f"dimension {dimension.id}",
@@ -101,8 +101,8 @@ def dimension_requirement(dimension: Dimension) -> Requirement:
         unit="mm",
         at_least=_exactly(dimension.nominal.number - half, dimension.nominal),
         at_most=_exactly(dimension.nominal.number + half, dimension.nominal),
-        governed_at_least="job sheet",
-        governed_at_most="job sheet",
+        governed_at_least=rule,
+        governed_at_most=rule,
         why=dimension.title,
         basis=(basis,),
     )
