@@ -257,6 +257,12 @@ def test_arc_energy_and_heat_input_are_named_apart():
     assert (values["arc energy on the sheet"], values["heat input"]) == ("1.200", "0.720")
 
 
+def test_arc_energy_of_a_waveform_power_source_is_energy_over_length():
+    """ASME IX QW-409.1(c), secondary: 96 kJ over 80 mm is 1.2 kJ/mm of arc energy, and by TIG 0.72 of heat input."""
+    found = requirement(planned(same_grade("1/4 in", energy="96 kJ 80 mm")), "weld", "arc energy")
+    assert [row.value for row in found.basis[:2]] == ["1.200", "0.720"]
+
+
 def test_plan_object_has_the_shape_that_other_programs_read():
     plan = plan_object(planned(same_grade("1/4 in")))
     preheat = next(s for s in plan["steps"] if s["kind"] == "preheat")

@@ -41,6 +41,21 @@ def test_inch_form(volts: int, amps: int, inches: str) -> None:
     assert energy.canonical == stored(str(joules_per_inch), "J/in").canonical
 
 
+@pytest.mark.parametrize(
+    ("text", "joules", "millimetres"),
+    [
+        # ASME IX QW-409.1(c): instantaneous energy over the length of the run, or power times arc time over it.
+        ("12 kJ 80 mm", 12000, 80),
+        ("80 mm, 12000 J", 12000, 80),
+        ("2.1 kW 6 s 12 mm", 2100 * 6, 12),
+        ("2100 W x 0.1 min x 12 mm", 2100 * 6, 12),
+        ("2.1 kW 90 mm/min", 2100 * 60, 90),
+    ],
+)
+def test_what_a_waveform_power_source_shows(text: str, joules: int, millimetres: int) -> None:
+    assert parse_arc_energy(text).number == Fraction(joules, 1000 * millimetres)
+
+
 def test_plain_arc_energy_keeps_its_text_and_unit() -> None:
     energy = parse_arc_energy("25 kJ/in")
     assert (energy.text, energy.unit.symbol) == ("25", "kJ/in")
@@ -59,11 +74,14 @@ def test_text_without_an_end_is_cut_downward_and_the_number_is_not() -> None:
     [
         ("", "nothing was typed"),
         ("12 V", "V is not a unit of arc energy"),
-        ("12 V 150 A", "2 quantities were read"),
+        ("12 V 150 A", "travel speed missing"),
         ("12 V 150 A 90 mm/min 3 s", "4 quantities were read"),
+        ("12 kJ", "kJ is not a unit of arc energy"),
+        ("12 kJ 80 mm 6 s", "3 quantities were read that make no arc energy"),
+        ("12 kJ 0 mm", "length must be greater than zero"),
         ("12 V 12 V 90 mm/min", "current missing"),
-        ("12 V 150 A 3 mm", "3 mm is no volts, amps or travel"),
-        ("12 V 150 A 90", "90 is no volts, amps or travel"),
+        ("12 V 150 A 3 mm", "3 quantities were read that make no arc energy"),
+        ("12 V 150 A 90", "90 is no part of an arc energy"),
         ("12 150 90", "is not a plain number"),
         ("12,5 V 150 A 90 mm/min", "so write 12.5"),
         ("12 V 150 A 0 mm/min", "travel speed must be greater than zero"),
@@ -72,7 +90,7 @@ def test_text_without_an_end_is_cut_downward_and_the_number_is_not() -> None:
         ("0 kJ/mm", "arc energy must be greater than zero"),
         ("-1 kJ/mm", "arc energy must be greater than zero"),
         ("1 kJ/mm\n", "control character"),
-        ("12 V\t150 A 90 mm/min", "2 quantities were read"),
+        ("12 V\t150 A 90 mm/min", "is no part of an arc energy"),
         ("9" * 30 + " V " + "9" * 30 + " A 1 mm/s", "far too much"),
         ("12 V " * 10**5, "longer than"),
     ],

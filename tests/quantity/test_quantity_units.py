@@ -43,6 +43,10 @@ PINT_NAMES = {
     "kJ/in": "kilojoule/inch",
     "J/mm": "joule/millimeter",
     "J/in": "joule/inch",
+    "kJ": "kilojoule",
+    "J": "joule",
+    "kW": "kilowatt",
+    "W": "watt",
     "V": "volt",
     "A": "ampere",
 }

@@ -8,12 +8,13 @@ from traveler.errors import BadInput
 from traveler.job.sheet import Form, Joint, Material, Member, SheetFiller
 from traveler.job.sheet_fields import Table
 from traveler.library.model import Library
-from traveler.quantity.arc_typed import arc_energy
+from traveler.quantity.arc_typed import arc_energy, parse_arc_energy
 from traveler.quantity.parse import EXPECTED
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import BY_SYMBOL, CANONICAL, Kind
 
 BEAD_ON_PLATE = "bead on plate"
+PLAIN_WORDS = 2  # a number and its unit; more is an arc energy in its parts
 JOINT_TYPES = ("butt", "T fillet", "corner fillet", "lap fillet", BEAD_ON_PLATE)
 RESTRAINTS = ("low", "medium", "high")
 DEFAULT_RESTRAINT = "medium"
@@ -68,7 +69,8 @@ def _arc_energy(table: Table) -> Quantity | None:
     """U I / v without any efficiency: as typed, or worked out exactly from volts, amps and travel speed."""
     measured = [key for key in ("volts", "amps", "travel") if table.has(key)]
     if not measured:
-        return table.quantity("arc_energy", Kind.ARC_ENERGY, instead="volts, amps and travel")
+        parts = len(table.written_text("arc_energy").split()) > PLAIN_WORDS
+        return _from_parts(table) if parts else _plain(table)
     volts = _electrical(table, "volts", Kind.VOLTAGE)
     amps = _electrical(table, "amps", Kind.CURRENT)
     travel = table.quantity("travel", Kind.SPEED)
@@ -85,6 +87,20 @@ def _arc_energy(table: Table) -> Quantity | None:
         table.fault_here("read volts, amps and travel of no arc", EXPECTED[Kind.ARC_ENERGY])
         return None
     return energy
+
+
+def _plain(table: Table) -> Quantity | None:
+    return table.quantity("arc_energy", Kind.ARC_ENERGY, instead="volts, amps and travel")
+
+
+def _from_parts(table: Table) -> Quantity | None:
+    """Several quantities in one text, such as the energy that a waveform power source shows, and the length."""
+    text = table.text("arc_energy", EXPECTED[Kind.ARC_ENERGY])
+    try:
+        return None if text is None else parse_arc_energy(text)
+    except BadInput as error:
+        table.fault("arc_energy", f"read {error}".partition("; expected ")[0], EXPECTED[Kind.ARC_ENERGY])
+        return None
 
 
 def _electrical(table: Table, key: str, kind: Kind) -> Quantity | None:

@@ -23,6 +23,8 @@ EXPECTED = {
     Kind.VOLTAGE: "a voltage such as 12 V",
     Kind.CURRENT: "a current such as 150 A",
     Kind.SPEED: "a travel speed such as 90 mm/min or 4 in/min",
+    Kind.ENERGY: "an energy such as 12 kJ",
+    Kind.POWER: "a power such as 2.1 kW",
     Kind.HARDNESS: "a hardness such as 350 HV or 22 HRC",
 }
 

@@ -24,6 +24,8 @@ class Kind(StrEnum):
     VOLTAGE = "voltage"  # canonical V
     CURRENT = "current"  # canonical A
     SPEED = "travel speed"  # canonical mm/s
+    ENERGY = "energy"  # canonical kJ
+    POWER = "power"  # canonical kW
     HARDNESS = "hardness"  # canonical within its own scale: HV, HB or HRC
 
 
@@ -37,6 +39,8 @@ CANONICAL = {
     Kind.VOLTAGE: "V",
     Kind.CURRENT: "A",
     Kind.SPEED: "mm/s",
+    Kind.ENERGY: "kJ",
+    Kind.POWER: "kW",
 }
 
 
@@ -137,6 +141,10 @@ def _arc() -> Iterator[_Row]:
     yield _same("kJ/in", energy, 1 / _INCH_MM, _per(("kJ",), _INCH_NAMES))
     yield _same("J/mm", energy, Fraction(1, 1000), _per(("J",), _MM_NAMES))
     yield _same("J/in", energy, 1 / (1000 * _INCH_MM), _per(("J",), _INCH_NAMES))
+    yield _same("kJ", Kind.ENERGY, 1)
+    yield _same("J", Kind.ENERGY, Fraction(1, 1000))
+    yield _same("kW", Kind.POWER, 1)
+    yield _same("W", Kind.POWER, Fraction(1, 1000), ("watt", "watts"))
     yield _same("V", Kind.VOLTAGE, 1, ("volt", "volts"))
     yield _same("A", Kind.CURRENT, 1, ("amp", "amps", "ampere", "amperes"))
 

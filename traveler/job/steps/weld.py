@@ -10,6 +10,8 @@ from traveler.job.weld_cycle_rows import weld_cycle_rows
 from traveler.metals.outcome import Source
 from traveler.quantity.show import decimal_text, show_both
 
+ENERGY_READ = "volts, amps and travel of the run; of a waveform power source its energy and the length"
+
 
 def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     """Interpass window before every run, minimum as the preheat; arc energy and heat input named apart."""
@@ -54,7 +56,10 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
             governed_at_most=window.high.basis.method if window.high else None,
             joint=joint.id,
             why="volts x amps / travel speed of each run, without efficiency; it records the run as laid",
-            evidence=Evidence(where="volts, amps and travel of the run", per_run=True),
+            evidence=Evidence(
+                where="volts, amps and travel of the run; of a waveform power source its energy and the length",
+                per_run=True,
+            ),
             basis=(
                 *_energy_basis(joint),
                 *(row.basis for row in (window.low, window.high) if row),
