@@ -7,7 +7,7 @@ from traveler.job.analysis import Analysis
 from traveler.job.arc import joint_heat_input_kj_mm
 from traveler.job.candidate import Candidate, from_outcome, in_words
 from traveler.job.hydrogen import hydrogen_of
-from traveler.job.preheat_tables import CE_ELEMENTS, worst_ce_iiw
+from traveler.job.preheat_tables import CE_ELEMENTS, guaranteed_cev, worst_ce_iiw
 from traveler.job.sheet import Joint, Member, Site
 from traveler.job.surcharge import surcharges
 from traveler.library.model import Library, Printed, Role, Units
@@ -17,6 +17,7 @@ from traveler.metals.en1011_method_b import METHOD_B_SOURCE, THICKNESS_RANGE, ef
 from traveler.metals.outcome import Outcome, Source
 from traveler.metals.seferian import SEFERIAN_SOURCE, preheat_seferian
 from traveler.metals.sew_088 import SEW_088_SOURCE, preheat_sew_088
+from traveler.metals.worst_case import greatest_cet_under_cev
 from traveler.quantity.show import show
 
 METHOD_A = "EN 1011-2 method A, table C.1"
@@ -46,14 +47,14 @@ def method_b(
     id = member.material.id
     if unknown := _unknown(METHOD_B, METHOD_B_SOURCE, CET_ELEMENTS, analysis, units, role, id):
         return [unknown]
-    inputs = _cet_inputs(joint, analysis)
+    inputs, remark = _cet_inputs(joint, member, analysis)
     added = surcharges(joint, site, library, units)
-    rows = _with_additions(
-        METHOD_B, preheat_method_b(*inputs, *_rest(joint, analysis)), added, units, role, id
-    )
+    outcome = _remarked(preheat_method_b(*inputs, *_rest(joint, analysis)), remark)
+    rows = _with_additions(METHOD_B, outcome, added, units, role, id)
     greatest_mm = THICKNESS_RANGE.high
     if greatest_mm is not None and inputs[1] > greatest_mm:
         at_the_end = preheat_method_b(inputs[0], greatest_mm, *inputs[2:], *_rest(joint, analysis))
+        at_the_end = _remarked(at_the_end, remark)
         method = f"{METHOD_B} at {greatest_mm:g} mm, where its range ends"
         rows += _with_additions(method, at_the_end, added, units, role, id)
     return rows
@@ -85,8 +86,9 @@ def sew_088(joint: Joint, member: Member, analysis: Analysis, units: Units, role
     id = member.material.id
     if unknown := _unknown(SEW_088, SEW_088_SOURCE, CET_ELEMENTS, analysis, units, role, id):
         return unknown
-    outcome = preheat_sew_088(*_cet_inputs(joint, analysis), *_rest(joint, analysis))
-    return from_outcome(outcome, "at_least", units, role, id)
+    inputs, remark = _cet_inputs(joint, member, analysis)
+    outcome = preheat_sew_088(*inputs, *_rest(joint, analysis))
+    return from_outcome(_remarked(outcome, remark), "at_least", units, role, id)
 
 
 def seferian(joint: Joint, member: Member, analysis: Analysis, units: Units, role: Role) -> Candidate:
@@ -143,17 +145,39 @@ def _combined_mm(joint: Joint) -> float:
     return round(combined_thickness_mm(ways), 2)
 
 
-def _cet_inputs(joint: Joint, analysis: Analysis) -> tuple[float, float, float, float]:
-    """CET with the lead over the deposit, thickness, hydrogen and heat input, as method B and SEW 088 take them."""
+def _cet_inputs(
+    joint: Joint, member: Member, analysis: Analysis
+) -> tuple[tuple[float, float, float, float], str | None]:
+    """CET with the lead over the deposit, thickness, hydrogen and heat input, as method B and SEW 088 take them.
+
+    Also the remark that the CET was capped by what the product standard guarantees, where it was.
+    """
     filler = joint.filler.filler
-    parent_cet = cet(analysis.composition)
+    parent_cet, remark = _worst_cet(member, analysis)
     deposit_cet = cet(filler.deposit) if filler.deposit else 0.0
-    return (
+    inputs = (
         effective_cet(parent_cet, deposit_cet) if filler.kind not in NOT_LOW_ALLOY else parent_cet,
         float(joint.thickest.thickness.canonical),
         float(hydrogen_of(joint).ml_100g),
         float(joint_heat_input_kj_mm(joint)),
     )
+    return inputs, remark
+
+
+def _worst_cet(member: Member, analysis: Analysis) -> tuple[float, str | None]:
+    """CET on the worse side; where contents are assumed, no more than the guaranteed CE(IIW) leaves."""
+    computed = cet(analysis.composition)
+    guaranteed = guaranteed_cev(member)
+    if guaranteed is None or not analysis.assumed:
+        return computed, None
+    capped = greatest_cet_under_cev(analysis.reported, analysis.assumed, guaranteed)
+    if capped >= computed:
+        return computed, None
+    return capped, f"CET {capped:.3f} % is the most that the guaranteed CE(IIW) of {guaranteed:g} % leaves"
+
+
+def _remarked(outcome: Outcome, remark: str | None) -> Outcome:
+    return outcome if remark is None else replace(outcome, reasons=(*outcome.reasons, remark))
 
 
 def _rest(joint: Joint, analysis: Analysis) -> tuple[dict[str, float], bool]:

@@ -171,11 +171,16 @@ def _not_thin_structural(joint: Joint, member: Member, analysis: Analysis, libra
     return reasons
 
 
+def guaranteed_cev(member: Member) -> float | None:
+    """CE(IIW) that the product standard guarantees at the thickness of this member, percent."""
+    steel = member.material.steel
+    stands = limits_stand(steel, member.thickness.canonical)
+    return steel.cev_max[0] if steel.cev_max and stands else None
+
+
 def worst_ce_iiw(member: Member, analysis: Analysis) -> float | None:
     """CE(IIW) on the worse side, capped by what the product standard itself guarantees; None where unknown."""
-    steel = member.material.steel
-    stands = steel.cev_max is not None and limits_stand(steel, member.thickness.canonical)
-    guaranteed = steel.cev_max[0] if steel.cev_max and stands else None
+    guaranteed = guaranteed_cev(member)
     if analysis.missing_for(CE_ELEMENTS):
         return guaranteed
     computed = round(ce_iiw(analysis.composition), 4)

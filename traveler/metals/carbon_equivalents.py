@@ -13,7 +13,7 @@ from traveler.metals.composition import Composition, check_composition, percent
 from traveler.metals.outcome import Outcome, Source
 from traveler.metals.validity import Range, sentences
 
-_CE_IIW = {
+CE_IIW_WEIGHTS = {
     "C": Fraction(1),
     "Mn": Fraction(1, 6),
     "Cr": Fraction(1, 5),
@@ -22,7 +22,7 @@ _CE_IIW = {
     "Ni": Fraction(1, 15),
     "Cu": Fraction(1, 15),
 }
-_CET = {
+CET_WEIGHTS = {
     "C": Fraction(1),
     "Mn": Fraction(1, 10),
     "Mo": Fraction(1, 10),
@@ -87,7 +87,7 @@ def ce_iiw(composition: Composition) -> float:
     >>> round(ce_iiw({"C": 0.25, "Mn": 1.40, "Cr": 0.50, "Mo": 0.25, "V": 0.05, "Ni": 0.50, "Cu": 0.40}), 2)
     0.7
     """
-    return _total(_terms(_CE_IIW, composition))
+    return _total(_terms(CE_IIW_WEIGHTS, composition))
 
 
 def cet(composition: Composition) -> float:
@@ -104,7 +104,7 @@ def cet(composition: Composition) -> float:
     >>> cet({"C": 0.18, "Mn": 1.40, "Mo": 0.05, "Cr": 0.20, "Cu": 0.15, "Ni": 0.10})
     0.345
     """
-    return _total(_terms(_CET, composition))
+    return _total(_terms(CET_WEIGHTS, composition))
 
 
 def pcm(composition: Composition) -> float:
@@ -166,7 +166,7 @@ def index_ce_iiw(composition: Composition) -> Outcome:
     ('extrapolated', ('C 0.3 % is above 0.25 %', 'Cr 0.95 % is above 0.9 %'))
     """
     source = Source("IIW carbon equivalent, EN 1011-2", "secondary", clause="C.2.1", edition="2001")
-    return _index("CE(IIW)", _terms(_CE_IIW, composition), composition, CE_IIW_BOX, source)
+    return _index("CE(IIW)", _terms(CE_IIW_WEIGHTS, composition), composition, CE_IIW_BOX, source)
 
 
 def index_cet(composition: Composition) -> Outcome:
@@ -176,7 +176,7 @@ def index_cet(composition: Composition) -> Outcome:
     ('C 0.33 % is above 0.32 %',)
     """
     source = Source("Uwer and Hoehne, EN 1011-2", "secondary", clause="C.3.2.1", edition="2001")
-    return _index("CET", _terms(_CET, composition), composition, CET_BOX, source)
+    return _index("CET", _terms(CET_WEIGHTS, composition), composition, CET_BOX, source)
 
 
 def index_pcm(composition: Composition) -> Outcome:
