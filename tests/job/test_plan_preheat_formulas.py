@@ -104,3 +104,19 @@ def test_a_rule_that_asks_for_none_prints_no_temperature():
     found = rows_of(planned(text))["Seferian"]
     assert found.value is None
     assert "asks for no preheat" in found.reasons[0]
+
+
+# S690QL as in a certificate has CET 0.350; the typical deposit of ER80S-D2 0.330, and 0.03 more is 0.360.
+def test_method_b_says_where_the_deposit_leads():
+    metal = material(
+        "a",
+        "S690QL",
+        "quenched and tempered",
+        "{ C = 0.16, Si = 0.30, Mn = 1.25, Cr = 0.40, Mo = 0.40, Ni = 0.10, Cu = 0.05, V = 0.02, B = 0.002 }",
+    )
+    text = sheet(
+        ("a", "plate", "25 mm"), ("a", "plate", "25 mm"), materials=metal, filler="ER80S-D2", units="metric"
+    )
+    row = rows_of(planned(text))["EN 1011-2 method B"]
+    assert dict(row.working)["CET"] == "0.36 %"
+    assert any("0.03 % above the deposit's 0.330 %" in reason for reason in row.reasons)

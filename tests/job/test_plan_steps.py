@@ -279,3 +279,54 @@ def test_plan_object_has_the_shape_that_other_programs_read():
     assert "state" not in preheat
     assert plan["conflicts"] == []
     assert any("local codes" in caution for caution in plan["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("grade", "said"),
+    [
+        ("4130", 'stress_relief = "shop 4130"'),
+        ("4340", "no rule profile here covers a: the engineer gives the procedure"),
+        ("S690QL", None),  # its makers advise against stress relief
+    ],
+)
+def test_stress_relief_is_advised_by_a_profile_only_where_that_covers_the_metal(grade, said):
+    metal = material("a", grade, "quenched and tempered", extra='tempered_at = "620 C"')
+    cautions = planned(sheet(("a", "plate", "1/2 in"), ("a", "plate", "1/2 in"), materials=metal)).cautions
+    advice = [caution for caution in cautions if "stress relief is advised" in caution]
+    assert len(advice) == (said is not None)
+    assert all(str(said) in caution for caution in advice)
+
+
+# AWS D1.1 (from memory) lets a fillet weld gap by 1/16 in without a larger leg; the root opening of a butt weld is
+# the procedure's, 1/8 in for many.
+@pytest.mark.parametrize(("kind", "limited"), [("T fillet", True), ("lap fillet", True), ("butt", False)])
+def test_only_the_gap_of_a_fillet_has_a_limit_of_its_own(kind, limited):
+    text = same_grade("1/4 in").replace('type = "butt"', f'type = "{kind}"')
+    gap = requirement(planned(text), "fit", "gap")
+    assert (gap.at_most is not None) is limited
+
+
+def test_chlorinated_solvent_is_warned_of():
+    assert any("phosgene" in caution for caution in planned(same_grade("0.083 in")).cautions)
+
+
+def test_a514_waits_48_h_after_stress_relief_too():
+    """AWS D1.1:2000 table 6.1(5): not less than 48 h after completion of the weld, without an exemption."""
+    metal = material("a", "A514 Gr B", "quenched and tempered", extra='tempered_at = "1150 F"')
+    text = sheet(
+        ("a", "plate", "1 in"), ("a", "plate", "1 in"), materials=metal, job='stress_relief = "D1.1 QT"'
+    )
+    assert requirement(planned(text), "inspect", "wait before test").at_least.text == "48"
+
+
+# ASME B31.3-2016 table 331.1.2 (a copy) goes 200 F° below 1100 F at most: 900 F. The band of the shop's profile lies
+# 100 to 50 F° below the tempering temperature.
+@pytest.mark.parametrize(("tempered_at", "relieved"), [("1000 F", True), ("999 F", False), ("700 F", False)])
+def test_a_soak_colder_than_any_table_prints_is_no_stress_relief(tempered_at, relieved):
+    plan = planned(quenched(tempered_at=tempered_at))
+    assert (
+        any("is no stress relief" in conflict for conflict in step(plan, "stress relief").conflicts)
+        is not relieved
+    )
+    waits = [r for r in step(plan, "inspect").requirements if r.quantity == "wait before test"]
+    assert bool(waits) is not relieved

@@ -167,7 +167,7 @@ async def test_the_working_shows_every_method_with_its_source_and_contributions(
         "WHAT SETS THE LIMIT grade table 4130 for plate",
         "WHAT WOULD CHANGE IT thickest member 1/8 in 200 °F (93.3 °C)",
         "LESS STRICT, EXTRAPOLATED, OR A CROSS-CHECK",
-        "EN 1011-2 method B for rail: at least 95.1 °C (203.2 °F)",
+        "EN 1011-2 method B for rail: at least 49.5 °C (121.1 °F)",
         "ONLY INDICATIVE Seferian for plate",
         "how long a reading stays good: 40 s",
         "GIVES NO ANSWER HERE EN 1011-2 method B for plate: no value; not applicable",

@@ -127,7 +127,9 @@ def bake_note(joint: Joint, minimum: Minimum, maximum: Maximum, library: Library
         f"{joint.id}: CE(IIW) {richest:.2f} and {show_both(thickest)} thick, and no stress relief follows:"
     )
     marks = f"[{library.printed['bake from'].source.mark}; that it is asked for {rule.mark}]"
-    return f"{opening} {_bake_words(joint, minimum, maximum, library, units)} {marks}."
+    words = f"{opening} {_bake_words(joint, minimum, maximum, library, units)} {marks}."
+    between = library.cautions["between M90 and Ms"] in minimum.notes
+    return f"{words} {library.cautions['bake above M90']}" if between else words
 
 
 def _bake_words(joint: Joint, minimum: Minimum, maximum: Maximum, library: Library, units: Units) -> str:

@@ -150,13 +150,18 @@ def _cet_inputs(
 ) -> tuple[tuple[float, float, float, float], str | None]:
     """CET with the lead over the deposit, thickness, hydrogen and heat input, as method B and SEW 088 take them.
 
-    Also the remark that the CET was capped by what the product standard guarantees, where it was.
+    Also the remark that the deposit leads, or that the CET was capped by what the product standard guarantees.
     """
     filler = joint.filler.filler
     parent_cet, remark = _worst_cet(member, analysis)
     deposit_cet = cet(filler.deposit) if filler.deposit else 0.0
+    leading_cet = effective_cet(parent_cet, deposit_cet) if filler.kind not in NOT_LOW_ALLOY else parent_cet
+    if leading_cet > parent_cet:
+        remark = (
+            f"CET {leading_cet:.3f} % is 0.03 % above the deposit's {deposit_cet:.3f} %: the weld metal leads"
+        )
     inputs = (
-        effective_cet(parent_cet, deposit_cet) if filler.kind not in NOT_LOW_ALLOY else parent_cet,
+        leading_cet,
         float(joint.thickest.thickness.canonical),
         float(hydrogen_of(joint).ml_100g),
         float(joint_heat_input_kj_mm(joint)),

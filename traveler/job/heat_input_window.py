@@ -64,12 +64,28 @@ def arc_energy_window(
     if not thicknesses or form not in SHAPE_FACTORS or cold is None:
         return EnergyWindow()
     hot = maximum.interpass or cold
+    cold_words = (
+        "the preheat minimum" if minimum.limit else "the floor, since no preheat minimum is determined"
+    )
+    hot_words = "the interpass maximum" if maximum.interpass else cold_words
     factors = SHAPE_FACTORS[form]
     low = _bound(
-        "at_least", joint, library, max(thicknesses), cold.canonical, (factors.f2_min, factors.f3_min)
+        "at_least",
+        joint,
+        library,
+        max(thicknesses),
+        cold.canonical,
+        (factors.f2_min, factors.f3_min),
+        cold_words,
     )
     high = _bound(
-        "at_most", joint, library, min(thicknesses), hot.canonical, (factors.f2_max, factors.f3_max)
+        "at_most",
+        joint,
+        library,
+        min(thicknesses),
+        hot.canonical,
+        (factors.f2_max, factors.f3_max),
+        hot_words,
     )
     return EnergyWindow(low, high, _conflicts(joint, low, high))
 
@@ -81,6 +97,7 @@ def _bound(
     thickness_mm: Fraction,
     start_c: Fraction,
     factors: tuple[float, float],
+    start_words: str,
 ) -> Candidate | None:
     least = bound == "at_least"
     t85_s, source = library.numbers["shortest t8/5" if least else "longest t8/5"]
@@ -92,7 +109,7 @@ def _bound(
     working = (
         ("t8/5 at least" if least else "t8/5 at most", f"{float(t85_s):g} s"),
         ("thickness", f"{float(thickness_mm):g} mm"),
-        ("start", f"{float(start_c):.0f} °C, the {'preheat minimum' if least else 'interpass maximum'}"),
+        ("start", f"{float(start_c):.0f} °C, {start_words}"),
         ("shape factors F2, F3", f"{factors[0]:g}, {factors[1]:g}"),
         ("cooling time by", f"{COOLING_SOURCE.title} [{COOLING_SOURCE.mark}], good to about 10 %"),
         ("heat input", f"{heat_input:.2f} kJ/mm"),

@@ -93,7 +93,7 @@ def _cautions(planning: Planning) -> tuple[str, ...]:
     cautions += hardness_cautions(
         sheet, planning.minima, planning.maxima, library, planning.relief.called, planning.soak
     )
-    names = ["general", "hot metal", "fume", "coatings", "fire watch"]
+    names = ["general", "hot metal", "fume", "coatings", "chlorinated solvent", "fire watch"]
     if any(member.form == "tube" for joint in sheet.joints for member in joint.members):
         names.append("closed hollow parts")
     return (*cautions, *(library.cautions[name] for name in names))

@@ -55,15 +55,18 @@ def decide_relief(sheet: Sheet, library: Library) -> Relief:
 
 
 def _advice(sheet: Sheet, library: Library, thickest: Quantity) -> str | None:
+    """None for structural steel made by quenching and tempering: its makers advise against stress relief."""
     shop = library.profiles["shop 4130"]
     above = shop.called_above
-    hard = [m.id for m in sheet.materials if m.steel.hardenable]
+    hard = [m for m in sheet.materials if m.steel.hardenable and m.steel.family != STRUCTURAL_QT]
     if not hard or above is None or thickest.canonical <= above.for_units(sheet.units).canonical:
         return None
-    return (
-        f"stress relief is advised for {', '.join(hard)} over {show(above.for_units(sheet.units))}; "
-        f'name a rule profile on the sheet (stress_relief = "shop 4130") to make it a step'
-    )
+    limit = show(above.for_units(sheet.units))
+    advised = f"stress relief is advised for {', '.join(m.id for m in hard)} over {limit}; "
+    outside = [m.id for m in hard if m.steel.family not in shop.families]
+    if outside:
+        return f"{advised}no rule profile here covers {', '.join(outside)}: the engineer gives the procedure"
+    return f'{advised}name a rule profile on the sheet (stress_relief = "shop 4130") to make it a step'
 
 
 def _not_covered(sheet: Sheet, profile: StressReliefProfile) -> tuple[str, ...]:
@@ -131,7 +134,27 @@ def soak_band(sheet: Sheet, profile: StressReliefProfile, library: Library) -> S
             f"no soak temperature is left: at least {show_both(low.limit)} by {low.basis.method}, "
             f"at most {show_both(high.limit)} by {high.basis.method}; the engineer must settle it"
         )
+    if _too_cool(low, library, units):
+        coolest = show_both(library.printed["coolest stress relief"].for_units(units))
+        conflicts.append(
+            f"a soak below {coolest} is no stress relief: it leaves the stress and the hard zone, and from 200 to "
+            "370 °C (390 to 700 °F) it makes them brittle; the engineer leaves it out, or has the whole part quenched "
+            "and tempered after welding"
+        )
     return SoakBand(low, high, (*lows, *highs), tuple(conflicts))
+
+
+def relieves(sheet: Sheet, relief: Relief, library: Library) -> bool:
+    """Whether a stress relief is called for that is hot enough to be one: only then does the crack test not wait."""
+    if not relief.called or relief.profile is None:
+        return False
+    return not _too_cool(soak_band(sheet, relief.profile, library).low, library, sheet.units)
+
+
+def _too_cool(low: Candidate | None, library: Library, units: Units) -> bool:
+    if low is None or low.limit is None:
+        return False
+    return low.limit.canonical < library.printed["coolest stress relief"].for_units(units).canonical
 
 
 def _tempering_ceiling(material: Material, profile: StressReliefProfile, units: Units) -> Candidate | None:

@@ -16,9 +16,9 @@ from traveler.job.relief import (
     soak_band,
     thickness_in,
 )
-from traveler.job.route_preheat import ABOVE_MS, MARTENSITE_SPAN_C, Martensite, PreheatChoice
+from traveler.job.route_preheat import ABOVE_MS, Martensite, PreheatChoice
 from traveler.job.sheet import Joint, Sheet, materials_of
-from traveler.job.two_routes import FAMILIES
+from traveler.job.two_routes import FAMILIES, MARTENSITE_SPAN_C
 from traveler.library.model import Library, StressReliefProfile, Units
 from traveler.library.routes import RouteChoices
 from traveler.metals.hydrogen import SAKAMOTO_TABARU_RANGE, Band, diffusivity_coe_moreton, hydrogen_left

@@ -11,6 +11,7 @@ from traveler.job.interpass import Maximum
 from traveler.job.preheat import Minimum, floor_of
 from traveler.job.route_hardness import Hardness, as_welded
 from traveler.job.sheet import Joint, Material, materials_of
+from traveler.job.two_routes import MARTENSITE_SPAN_C
 from traveler.library.model import Library, Units
 from traveler.library.routes import HoldAboveMs, RouteChoices
 from traveler.metals.bainite import bainite_time_range
@@ -24,8 +25,6 @@ from traveler.quantity.show import show, show_both
 BELOW_M90, BETWEEN, ABOVE_MS = "below M90", "between M90 and Ms", "above Ms"
 MOST_STEPS = 4
 """Preheats that are weighed above the minimum."""
-MARTENSITE_SPAN_C = 15.0
-"""How well Ms and M90 are known at best: their formulas differ by 12 to 14 C° from measured Cr-Mo steels."""
 COARSE = {"inch": 25, "metric": 10}
 """Whole degrees to which an interpass maximum from M90 is rounded down: it is known no better."""
 

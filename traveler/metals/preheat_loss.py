@@ -185,11 +185,13 @@ def share_kept_by_patch(
     """Share of its excess temperature that the centre of a patch still has, by conduction alone [1].
 
     1 - exp(-a^2/(4 alpha t)). Inputs, validity, source: as ``patch_cools_s``, which inverts it; ``seconds``
-    t [s] above zero.
+    t [s], zero or more.
 
-    >>> round(share_kept_by_patch(75, 73), 2)
-    0.8
+    >>> round(share_kept_by_patch(75, 73), 2), share_kept_by_patch(75, 0)
+    (0.8, 1.0)
     """
+    if seconds == 0:
+        return 1.0
     return 1 - exp(-(heated_radius_mm**2) / (4 * diffusivity_mm2_s * seconds))
 
 

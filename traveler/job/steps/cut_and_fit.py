@@ -114,6 +114,16 @@ def _heat_number(material: Material) -> Requirement:
 
 
 def _gap(planning: Planning, joint: Joint) -> Requirement:
+    """The limit is that of fillet welds: the root opening of a butt weld is what its drawing or procedure says."""
+    if not joint.type.endswith("fillet"):
+        return Requirement(
+            quantity="gap",
+            type="number",
+            unit="mm",
+            joint=joint.id,
+            why="the root opening as fitted, to be held against the drawing or the welding procedure",
+            evidence=Evidence(where="the widest place"),
+        )
     printed = planning.library.printed["fit gap"]
     candidate = printed_candidate("root gap", "at_most", printed, planning.units)
     return Requirement(

@@ -8,6 +8,7 @@ from traveler.job.candidate import from_quantity
 from traveler.job.exceptions import CRACK_TEST, WAIT
 from traveler.job.hardness import as_welded_rows
 from traveler.job.interpass import STRUCTURAL_QT
+from traveler.job.relief import relieves
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint, Member
 from traveler.job.steps.planning import (
@@ -86,6 +87,11 @@ def _table(member: Member, library: Library) -> WaitingTable | None:
     return library.waiting["S460 and above" if strong else "S235 to S420"]
 
 
+def _waits_all_the_same(joint: Joint) -> bool:
+    """AWS D1.1 names no exemption after stress relief for A514; EN 1011-2 does for the rest."""
+    return any(member.material.steel.name.startswith("A514") for member in joint.members)
+
+
 def _hours(table: WaitingTable, joint: Joint) -> Fraction:
     size_mm = joint.thickest.thickness.canonical
     heat_input = joint_heat_input_kj_mm(joint)
@@ -97,7 +103,9 @@ def _hours(table: WaitingTable, joint: Joint) -> Fraction:
 
 
 def _wait(planning: Planning, joints: tuple[Joint, ...]) -> Requirement | None:
-    if planning.relief.called or not joints:
+    if relieves(planning.sheet, planning.relief, planning.library):
+        joints = tuple(joint for joint in joints if _waits_all_the_same(joint))
+    if not joints:
         return None
     hours, table, joint = max(
         ((*wait_hours(joint, planning.library), joint) for joint in joints), key=lambda entry: entry[0]
@@ -123,7 +131,7 @@ def _wait(planning: Planning, joints: tuple[Joint, ...]) -> Requirement | None:
 
 
 def _no_wait_words(planning: Planning) -> str:
-    if planning.relief.called:
+    if relieves(planning.sheet, planning.relief, planning.library):
         return "No extra wait before the crack test after stress relief (EN 1011-2 clause 18, secondary)."
     return "No wait before the final test beyond cooling down (EN 1090-2:2008 table 23)."
 

@@ -6,6 +6,7 @@ from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint
 from traveler.job.state import ARC_ENERGY, INTERPASS
 from traveler.job.steps.planning import CONTACT, Draft, Planning, text
+from traveler.job.two_routes import above_m90_between_runs
 from traveler.job.weld_cycle_rows import weld_cycle_rows
 from traveler.metals.outcome import Source
 from traveler.quantity.show import decimal_text, show_both
@@ -71,6 +72,7 @@ def weld(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         "Too hot between runs: wait and read again. Readings for a run may be repeated until the run is recorded; "
         "the last one before it counts.",
         "Interrupted: keep the joint at its minimum, or slow cool it under cover and preheat again before going on.",
+        *above_m90_between_runs(joint, minimum.limit, maximum.interpass),
     )
     return Draft(requirements, (*minimum.conflicts, *maximum.conflicts, *window.conflicts), notes)
 
