@@ -125,9 +125,9 @@ def test_every_line_fits_80_columns_and_names_stay_whole(name: str) -> None:
 def test_plan_names_the_governing_method_before_the_others() -> None:
     text = flat(plan_text(planned()))
     assert "preheat temperature: at least 300 °F (148.9 °C), at most 500 °F (260 °C)" in text
-    governs = text.index("Governed by grade table 4130: at least 148.9 °C for plate")
+    governs = text.index("Governed by grade table 4130: at least 148.9 °C (300 °F) for plate")
     beside = text.index(
-        "Beside it: EN 1011-2 method B: at least 104.5 °C for plate, extrapolated, so it does not govern"
+        "Beside it: EN 1011-2 method B: at least 104.5 °C (220 °F) for plate, extrapolated, so it does not govern"
     )
     assert governs < beside
     assert "(thickness 6.35 mm is below 10 mm) Source: EN 1011-2 C.3, 2001 [secondary]" in text
@@ -141,8 +141,8 @@ def test_strictest_answer_of_the_governing_method_is_the_one_that_governs() -> N
     needed = job["steps"][1]["requirements"][0]
     needed["basis"].insert(0, needed["basis"][0] | {"member": "rail", "value": 93.3})
     text = flat(plan_text(job))
-    assert "Governed by grade table 4130: at least 148.9 °C for plate" in text
-    assert "Beside it: grade table 4130: at least 93.3 °C for rail, asks for less" in text
+    assert "Governed by grade table 4130: at least 148.9 °C (300 °F) for plate" in text
+    assert "Beside it: grade table 4130: at least 93.3 °C (200 °F) for rail, asks for less" in text
 
 
 def test_rule_without_a_number_shows_its_source_once() -> None:

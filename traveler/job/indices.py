@@ -3,11 +3,14 @@
 from traveler.job.analysis import Analysis
 from traveler.metals.carbon_equivalents import indices
 
+AUSTENITIC = "austenitic stainless"
 INDEX_ELEMENTS = ("C", "Mn")
 
 
-def index_words(analysis: Analysis) -> str:
+def index_words(analysis: Analysis, family: str) -> str:
     """CE(IIW), CET, Pcm and CEN on the worse side; says where one is outside its validity or not computable."""
+    if family == AUSTENITIC:
+        return "not applicable: austenitic steel does not harden"
     missing = analysis.missing_for(INDEX_ELEMENTS)
     if missing:
         return f"not computable: {', '.join(missing)} unknown"

@@ -55,14 +55,15 @@ def maximum_interpass(joint: Joint, minimum: Minimum, library: Library, units: U
         if missing and material.steel.family != STRUCTURAL_QT:
             conflicts.append(missing)
     between = [*hard, *_shop_default(joint, minimum, library, units)]
-    lowest_hard = least(hard) if hard else None
     setting = [candidate for candidate in between if candidate.limit is not None]
     lowest = least(setting) if setting else None
+    # Where anything limits the preheat at all, run 1 may not start hotter than any other run.
+    lowest_hard = lowest if hard else None
     conflicts += _empty_window(joint, minimum, lowest)
     return Maximum(
         hard=lowest_hard.limit if lowest_hard else None,
         hard_governed_by=lowest_hard.basis.method if lowest_hard else None,
-        hard_basis=tuple(candidate.basis for candidate in hard),
+        hard_basis=tuple(candidate.basis for candidate in between) if hard else (),
         interpass=lowest.limit if lowest else None,
         interpass_governed_by=lowest.basis.method if lowest else None,
         interpass_basis=tuple(candidate.basis for candidate in between),

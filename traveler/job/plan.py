@@ -109,7 +109,7 @@ def _material_row(material: Material, joints: tuple[Joint, ...]) -> Row:
         ("heat number", material.heat_number or "none given"),
         ("certificate", material.certificate),
         ("composition", analysis.words()),
-        ("indices", index_words(analysis)),
+        ("indices", index_words(analysis, material.steel.family)),
         ("tempered at", show_both(material.tempered_at) if material.tempered_at else ""),
     )
 

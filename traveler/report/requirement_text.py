@@ -40,8 +40,11 @@ def _reasons(requirement: Object, *, working: bool) -> list[str]:
     rules, others = split_basis(requirement)
     for entries, label in ((rules, "Governed by"), (others, "Beside it:")):
         for entry in entries:
-            words = basis_words(requirement, entry, governs=entries is rules)
-            lines += _method(label, words, entry) if working else _answer(label, words, entry)
+            governs = entries is rules
+            if working:
+                lines += _method(label, basis_words(requirement, entry, governs=governs), entry)
+            elif answer := answer_words(requirement, entry, governs=governs):
+                lines.append(f"    {label} {answer}")
     if change := change_words(requirement):
         lines.append(f"    What would change it: {change}")
     options = requirement.get("options") or []
@@ -49,10 +52,6 @@ def _reasons(requirement: Object, *, working: bool) -> list[str]:
         lines.append(f"    Choices: {'; '.join(visible(option) for option in options)}")
     evidence = evidence_words(requirement)
     return lines if evidence == ONE_READING else [*lines, f"    Evidence: {evidence}"]
-
-
-def _answer(label: str, words: str, entry: Object) -> list[str]:
-    return [f"    {label} {answer_words(words, entry)}"] if words else []
 
 
 def _method(label: str, words: str, entry: Object) -> list[str]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from traveler.report.words import Object, amount, count_words, moment_words, person, visible
+from traveler.report.words import Object, amount, both_degrees, count_words, moment_words, person, visible
 
 NO_LIMIT = "not determined: no governing method gives a limit; the responsible engineer has to settle it"
 _ROLES = {"cross-check": "a cross-check", "indicative": "indicative only"}
@@ -86,12 +86,22 @@ def basis_words(requirement: Object, entry: Object, *, governs: bool) -> str:
     said = visible(entry["method"])
     if entry["value"] is not None:
         bound = {"at_least": "at least ", "at_most": "at most "}.get(str(entry["bound"]), "")
-        to = f"{amount(entry['value'])} to " if entry.get("value_to") is not None else ""
-        said += f": {bound}{to}{amount(entry['value_to'] if to else entry['value'], entry['unit'])}"
+        said += f": {bound}{_value(entry)}"
     if entry.get("member"):
         said += f" for {visible(entry['member'])}"
     words = ", ".join([said, *_standing(entry, governs=governs)])
     return f"{words} ({'; '.join(reasons)})" if reasons else words
+
+
+def _value(entry: Object) -> str:
+    """A method's value: as printed with the other unit beside it, a temperature in both, a band with both its ends."""
+    if entry.get("value_to") is not None:
+        return f"{amount(entry['value'])} to {amount(entry['value_to'], entry['unit'])}"
+    shown = amount(entry["value"], entry["unit"])
+    printed = dict(entry.get("working") or ()).get("as printed")
+    if printed is not None:
+        return f"{visible(printed)} ({shown})"
+    return both_degrees(entry["value"]) if entry["unit"] == "degC" else shown
 
 
 def _standing(entry: Object, *, governs: bool) -> list[str]:
@@ -104,13 +114,11 @@ def _standing(entry: Object, *, governs: bool) -> list[str]:
     return [status] if governs or status != "extrapolated" else ["extrapolated, so it does not govern"]
 
 
-def answer_words(words: str, entry: Object) -> str:
-    """A method's answer in one line: what it says as in ``basis_words``, its first reason, its mark."""
-    if not words:
-        return ""
-    said, bracket, reasons = words.partition(" (")
-    first = f"{bracket}{reasons.split('; ')[0].rstrip(')')})" if bracket else ""
-    return f"{said}{first} [{visible(entry.get('mark') or 'no mark')}]"
+def answer_words(requirement: Object, entry: Object, *, governs: bool) -> str:
+    """A method's answer in one line: what it says as in ``basis_words`` with its first reason only, and its mark."""
+    first = {**entry, "reasons": entry["reasons"][:1]}
+    words = basis_words(requirement, first, governs=governs)
+    return f"{words} [{visible(entry.get('mark') or 'no mark')}]" if words else ""
 
 
 def source_words(entry: Object) -> str:

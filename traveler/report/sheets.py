@@ -126,10 +126,9 @@ def _requirement(requirement: Object) -> dict[str, Any]:
 
 def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
     """Words, source and working; one line for a method that does not govern: the JSON has the rest."""
-    said = basis_words(requirement, entry, governs=governs)
-    if governs:
-        return [said, source_words(entry), working_words(entry)]
-    return [answer_words(said, entry), "", ""]
+    if not governs:
+        return [answer_words(requirement, entry, governs=False), "", ""]
+    return [basis_words(requirement, entry, governs=True), source_words(entry), working_words(entry)]
 
 
 def _named(requirement: Object) -> str:

@@ -61,6 +61,11 @@ def person(by: Object) -> str:
     return visible(by["name"]) if how in (None, "stated") else f"{visible(by['name'])} ({visible(how)})"
 
 
+def both_degrees(celsius: float) -> str:
+    """A temperature for reading: "104.5 °C (220 °F)", the second to a whole degree."""
+    return f"{amount(celsius, 'degC')} ({celsius * 9 / 5 + 32:.0f} °F)"
+
+
 def amount(value: object, unit: object = None) -> str:
     """A number for reading with its unit: "148.9 °C", "0.43"."""
     number = f"{value:g}" if isinstance(value, float) else visible(value)
