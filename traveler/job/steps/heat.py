@@ -21,7 +21,7 @@ UNCOVERING = "uncovering temperature"
 
 
 def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
-    """Minimum by the governing method; a maximum only from filler, tempering temperature or maker."""
+    """Minimum by the governing method; a maximum only where filler, tempering temperature or maker set one."""
     (joint,) = joints
     minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
     site = planning.sheet.site
