@@ -166,8 +166,8 @@ def test_the_number_of_runs_is_minded(bench: Bench) -> None:
     bench.run_of_weld()
     for step, runs, said in (
         (20, 1, "run 2 is recorded"),
-        (20, 0, "expected 1 or more"),
-        (20, 10_000, "expected 1 or more"),
+        (20, 0, "expected 1 to 9999"),
+        (20, 10_000, "expected 1 to 9999"),
         (10, 1, "no weld step"),
     ):
         with pytest.raises(BadInput, match=said):

@@ -78,7 +78,8 @@ def test_a_time_that_is_there_twice_or_not_at_all_is_refused(
     "typed",
     ["yesterday", "14:30", "25.11.2026 14:30", "11/25/2026", "2026-11-31T10:00", "2026-11-25T25:00",
      "2026-11-25T14:30 CET", "2026-11-25T14:30+25:00", "NaN", "-1", "2026", "2026-11-25T14:30\x1b[31m",
-     "٢٠٢٦-١١-٢٥T١٠:٠٠", "\ud800"],
+     "٢٠٢٦-١١-٢٥T١٠:٠٠", "\ud800", "2026-11-25", "20261125", "2026-W48-3", "2026-11-25T10,5Z", "2026-11-25T10:30.5",
+     "20261125T1030,5"],
 )  # fmt: skip
 def test_what_is_no_time_is_refused(typed: str) -> None:
     with pytest.raises(BadInput) as refused:

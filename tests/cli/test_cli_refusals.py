@@ -148,6 +148,8 @@ def test_a_value_that_is_none(issued: Commands, value: str, said: str) -> None:
         ("record", "B-101", 30, "preheat temperature", "312 F", "--run", 1),
         ("record", "B-101", 30, "preheat temperature", "312 F", "--joint", "J9"),
         ("record", "B-101", 30, "preheat temperature", "312 F", "--at", "yesterday"),
+        ("record", "B-101", 30, "preheat temperature", "312 F", "--at", ""),
+        ("record", "B-101", 30, "preheat temperature", "312 F", "--at", "2026-11-25"),
         ("record", "B-101", 30, "preheat temperature", "312 F", "--by", " "),
         ("record", "B-101", 30, "preheat temperature", "312 F", "--by", "A\x1b[31m"),
         ("supersede", "B-101", 7, "--because", "typed wrong"),

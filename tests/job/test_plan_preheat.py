@@ -391,3 +391,17 @@ def test_relief_of_quenched_and_tempered_structural_steel_needs_its_tempering_te
     )
     conflicts = step(planned(text), "stress relief").conflicts
     assert any("tempering temperature is missing" in conflict for conflict in conflicts)
+
+
+def test_a_formula_far_outside_its_range_says_nothing_instead_of_a_temperature_below_absolute_zero():
+    """EN 1011-2 C.8 falls by 32 - 53 CET degrees for each kJ/mm: at 30 kJ/mm of heat input it is far below -273 degC."""
+    text = sheet(
+        ("a", "plate", "6 mm"),
+        ("a", "plate", "6 mm"),
+        materials=material("a", "S355J2", "as rolled", LEAN_STRUCTURAL),
+        energy="50 kJ/mm",
+        units="metric",
+    )
+    found = requirement(planned(text), "preheat", "preheat temperature")
+    row = next(row for row in found.basis if row.method == "EN 1011-2 method B")
+    assert (row.value, row.status) == (None, "not applicable")

@@ -110,6 +110,13 @@ def test_toml_that_ends_too_soon_names_the_end() -> None:
     assert fault.startswith('line 2, column 7: read "number"; expected TOML')
 
 
+@pytest.mark.parametrize("part", ["a", "'a'", '"a" ', "a \t"])
+@pytest.mark.parametrize("line", ["[{}]", "{} = 1", "x = {{ {} = 1 }}"])
+def test_a_key_of_endless_parts_is_refused_before_it_takes_minutes(part: str, line: str) -> None:
+    (fault,) = faults_of(line.format(".".join([part] * 100_000)))
+    assert fault == "job sheet: read a key of hundreds of parts; expected a few, such as job.number"
+
+
 def test_lone_surrogates_are_refused() -> None:
     (fault,) = faults_of('[job]\ntitle = "a" # \ud800')
     assert fault == r'job sheet: read "\ud800" at character 20; expected Unicode text'

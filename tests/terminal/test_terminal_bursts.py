@@ -58,3 +58,15 @@ def test_leaving_in_the_same_burst_does_not_overtake_the_record(
     terminal.send(f"312 F\tplate{F10}\x11")  # Ctrl+Q
     assert terminal.ends() == 0
     assert [reading["typed"] for reading in readings(shop_path)] == ["312 F"]
+
+
+def test_what_is_pressed_behind_the_key_that_records_is_the_next_reading(
+    shop_path: Path, opened: Callable[..., Terminal]
+) -> None:
+    terminal = opened(shop_path, "H-014")
+    assert terminal.sees("Enter Record")
+    terminal.send("".join(f"r{300 + number} F\tplate {number}{F10}" for number in range(1, 6)))
+    assert terminal.sees("reading 5 recorded")
+    assert [(reading["typed"], reading["place"]) for reading in readings(shop_path)] == [
+        (f"{300 + number} F", f"plate {number}") for number in range(1, 6)
+    ]

@@ -27,7 +27,7 @@ def test_q_on_the_board_leaves_with_0_and_a_restored_terminal(
     assert all(sequence in terminal.raw for sequence in RESTORED)
 
 
-@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
 def test_a_signal_leaves_in_order_and_loses_no_reading(
     shop_path: Path, opened: Callable[..., Terminal], name: str
 ) -> None:

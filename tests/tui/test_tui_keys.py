@@ -29,7 +29,8 @@ BINDERS = (
     TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Form, Reading, Correct, TryAgain, Perform,
     Accept, Close, Choices,
 )  # fmt: skip
-MOVES_FOCUS = {"app.focus_next", "app.focus_previous", "next_field"}
+QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
+"""Actions that change nothing another key of the same burst relies on."""
 
 
 def _own(binder: type) -> list[Binding]:
@@ -47,10 +48,10 @@ def test_every_binding_has_an_id_a_tooltip_and_a_place_in_the_groups() -> None:
     assert len(ids) == len(set(ids))
 
 
-def test_on_forms_the_keys_that_move_the_focus_come_first_and_the_others_queue() -> None:
+def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() -> None:
     for binder in (Form, Reading, Correct, TryAgain, Perform, Accept, Close, Choices, TravelerApp):
         for binding in _own(binder):
-            assert binding.priority == (binding.action in MOVES_FOCUS), binding
+            assert binding.priority == (binding.action not in QUEUED), binding
 
 
 def test_the_documentation_lists_the_keys_as_they_are() -> None:

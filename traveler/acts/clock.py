@@ -1,10 +1,13 @@
 """The clock that acts are handed, and the times that people type."""
 
-from datetime import datetime
+import re
+from datetime import date, datetime
 from typing import Protocol
 
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo
+
+_FRACTION_BEFORE_SECONDS = re.compile(r"[^0-9:-][0-9]{2}(:?[0-9]{2})?[.,]")
 
 
 class Clock(Protocol):
@@ -31,7 +34,8 @@ def written(instant: datetime) -> str:
 def when(text: str | None, now: datetime) -> datetime:
     """The instant that a person typed; ``now`` where nothing was typed.
 
-    ISO 8601, with an offset or in local time. A local time that the clocks of this zone show twice or skip on the
+    ISO 8601, with an offset or in local time. A day alone is refused, and so is a decimal fraction of an hour or of a
+    minute, which Python reads as one of a second. A local time that the clocks of this zone show twice or skip on the
     night they change is refused, as is anything that is no time. Raises BadInput.
     """
     if text is None or not text.strip():
@@ -39,6 +43,8 @@ def when(text: str | None, now: datetime) -> datetime:
     expected = "expected a time such as 2026-11-25T14:30 or 2026-11-25T14:30+01:00"
     try:
         typed = datetime.fromisoformat(text.strip())
+        if _is_a_day(text.strip()) or _FRACTION_BEFORE_SECONDS.search(text):
+            raise ValueError
     except ValueError:
         raise BadInput(f'"{echo(text)}" is no time: {expected}') from None
     if typed.tzinfo is not None:
@@ -53,3 +59,11 @@ def when(text: str | None, now: datetime) -> datetime:
             f"add the offset, for instance {written(first)} or {written(second)}"
         )
     return first
+
+
+def _is_a_day(text: str) -> bool:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True

@@ -227,7 +227,7 @@ def _run(state: JobState, requirement: Requirement, run: int | None) -> int | No
     if run is None:
         return next_run(state, requirement.joint or "")
     if not 1 <= run <= 9999:
-        raise BadInput(f"{run} is no run of weld; expected a number from 1")
+        raise BadInput(f"{run} is no run of weld; expected a number from 1 to 9999")
     return run
 
 

@@ -108,7 +108,7 @@ def _runs(state: JobState, number: int, runs: int | None) -> int | None:
     if runs is None:
         return laid
     if not 1 <= runs <= 9999:
-        raise BadInput(f"{runs} is no number of runs; expected 1 or more")
+        raise BadInput(f"{runs} is no number of runs; expected 1 to 9999")
     if runs < laid:
         raise BadInput(f"run {laid} is recorded, so {runs} cannot be all the runs")
     return runs

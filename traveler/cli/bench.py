@@ -74,6 +74,8 @@ def record(
     from traveler.acts.clock import SystemClock
     from traveler.acts.readings import NewReading, record_reading
 
+    if at is not None and not at.strip():
+        raise BadInput("--at is empty; leave it out for now, or say when, such as 2026-11-25T14:30")
     entered = NewReading(step, quantity, value, joint, place, run, instrument, at)
     person = stated_person(by)
     with open_shop() as shop:

@@ -10,6 +10,7 @@ from traveler.metals.outcome import Outcome, Source, Status
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import decimal_text, rounded_down, rounded_up, show
+from traveler.quantity.units import ABSOLUTE_ZERO_C
 
 TEMPERATURE_SYMBOL = {"inch": "degF", "metric": "degC"}
 READ_IN = {"degF": "degC", "in": "mm", "delta_degF": "delta_degC", "delta_degF/h": "delta_degC/h"}
@@ -100,6 +101,10 @@ def from_outcome(
         member=member,
         working=working,
     )
+    if value is not None and value <= ABSOLUTE_ZERO_C:
+        return says_nothing(
+            Candidate(basis, None), f"the formula leaves all sense here: {decimal_text(value, 0)} °C"
+        )
     return Candidate(basis, None if value is None else safe_temperature(value, bound, units))
 
 

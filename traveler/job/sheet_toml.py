@@ -12,6 +12,9 @@ from traveler.job.sheet_words import LONGEST_QUOTE, shown
 LARGEST_SHEET_BYTES = 1024 * 1024
 
 _PLACE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)")
+_PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*"|'[^'\n]*')[ \t]*"""
+_ENDLESS_KEY = re.compile(rf"(?<![\w-]){_PART}(?:\.[ \t]*{_PART}){{200}}")
+"""More parts than a text of a sheet has room for; tomllib takes time with the square of their number."""
 _DECIMAL_COMMA = re.compile(r"=\s*[-+]?[0-9]+,[0-9]")
 
 
@@ -38,6 +41,8 @@ def parse_toml(text: str) -> dict[str, Any]:
     Raises `BadSheet` with one sentence for text that is too long, not encodable, or not TOML.
     """
     _check_encodable(text)
+    if _ENDLESS_KEY.search(text):
+        raise BadSheet(("job sheet: read a key of hundreds of parts; expected a few, such as job.number",))
     try:
         return tomllib.loads(text, parse_float=_exact)
     except tomllib.TOMLDecodeError as error:

@@ -81,9 +81,9 @@ class TravelerApp(App[int]):
             page.look_again()
 
     def _leave_on_signals(self) -> None:
-        """A hung-up line or a kill ends the app in order: everything recorded is written already."""
+        """A hung-up line, an interruption or a kill ends the app in order: everything recorded is written already."""
         loop = asyncio.get_running_loop()
-        for name in ("SIGHUP", "SIGTERM"):
+        for name in ("SIGHUP", "SIGINT", "SIGTERM"):
             number = getattr(signal, name, None)
             if number is not None and sys.platform != "win32":
                 loop.add_signal_handler(number, self._leave, 128 + number)

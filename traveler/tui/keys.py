@@ -1,8 +1,8 @@
 """Every key of the app, once: the screens bind these, the help screen and docs/keys.md list them.
 
-On the screens without fields every key is a priority key, so keys that arrive in one burst are taken in the order
-in which they were pressed. On forms only the keys that move the focus are: they must be taken before the next digit
-is handed to a field, while the key that records must queue behind the digits.
+The keys that open, close or record are priority keys, and so are those that move the focus or pick an option: keys
+that arrive in one burst are taken in the order in which they were pressed, and none lands in a form that an earlier
+one closes. A form lets its field take what was typed before it records or closes.
 """
 
 from collections.abc import Sequence
@@ -19,9 +19,7 @@ class Group:
     keys: tuple[Binding, ...]
 
 
-def _on_lists(
-    key: str, action: str, words: str, name: str, tooltip: str, shown: str | None = None
-) -> Binding:
+def _pressed(key: str, action: str, words: str, name: str, tooltip: str, shown: str | None = None) -> Binding:
     return Binding(
         key, action, words, show=shown is not None, key_display=shown, priority=True, tooltip=tooltip, id=name
     )
@@ -43,11 +41,11 @@ MOVE = (
     _moving("pageup", "page('up')", "list.page_up", "Page up; on a step, page through its details"),
     _moving("pagedown", "page('down')", "list.page_down", "Page down; on a step, page through its details"),
 )
-HELP = _on_lists("question_mark", "help", "Help", "app.help", "The keys and the words of the app", "?")
+HELP = _pressed("question_mark", "help", "Help", "app.help", "The keys and the words of the app", "?")
 HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, on every screen")
-BACK = _on_lists("q", "back", "Back", "list.back", "Back to the screen before", "q")
-ESCAPE = _on_lists("escape", "back", "Back", "list.escape", "Back to the screen before")
-HELP_ON_FORM = _queued("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
+BACK = _pressed("q", "back", "Back", "list.back", "Back to the screen before", "q")
+ESCAPE = _pressed("escape", "back", "Back", "list.escape", "Back to the screen before")
+HELP_ON_FORM = _pressed("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
 QUIT = _queued(
     "ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded"
 )
@@ -55,42 +53,42 @@ COPY = _queued(
     "ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave"
 )
 
-BOARD_OPEN = _on_lists("enter", "open", "Open job", "board.open", "Open the job", "Enter")
-BOARD_QUIT = _on_lists("q", "quit", "Leave", "board.quit", "Leave the program", "q")
+BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
+BOARD_QUIT = _pressed("q", "quit", "Leave", "board.quit", "Leave the program", "q")
 
-JOB_OPEN = _on_lists("enter", "open", "Open step", "job.open", "Open the step", "Enter")
-JOB_CLOSE = _on_lists(
+JOB_OPEN = _pressed("enter", "open", "Open step", "job.open", "Open the step", "Enter")
+JOB_CLOSE = _pressed(
     "x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x"
 )
 
-JOB_ROUTES = _on_lists(
+JOB_ROUTES = _pressed(
     "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
 )
 
-STEP_RECORD = _on_lists(
+STEP_RECORD = _pressed(
     "enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter"
 )
-STEP_R = _on_lists("r", "record", "Record", "step.record", "Record a reading of the requirement")
-STEP_PERFORM = _on_lists("p", "perform", "Performed", "step.perform", "Sign the step as performed", "p")
-STEP_ACCEPT = _on_lists(
+STEP_R = _pressed("r", "record", "Record", "step.record", "Record a reading of the requirement")
+STEP_PERFORM = _pressed("p", "perform", "Performed", "step.perform", "Sign the step as performed", "p")
+STEP_ACCEPT = _pressed(
     "a", "accept", "Accept", "step.accept", "Sign the step as accepted, by another person", "a"
 )
-STEP_WORKING = _on_lists("w", "working", "Working", "step.working", "The working behind the limit", "w")
-STEP_CORRECT = _on_lists(
+STEP_WORKING = _pressed("w", "working", "Working", "step.working", "The working behind the limit", "w")
+STEP_CORRECT = _pressed(
     "c", "correct", "Correct", "step.correct", "Supersede a wrong entry, with its reason", "c"
 )
-STEP_RETRY = _on_lists(
+STEP_RETRY = _pressed(
     "t", "retry", "Try again", "step.retry", "Heat again after a cold preheat, with the reason", "t"
 )
-STEP_ROUTES = _on_lists(
+STEP_ROUTES = _pressed(
     "o", "routes", "Routes", "step.routes", "The routes of the joint: preheat, or heat afterwards", "o"
 )
 
-ROUTES_OPEN = _on_lists(
+ROUTES_OPEN = _pressed(
     "enter", "open", "Open joint", "routes.open", "In the list of joints: that joint", "Enter"
 )
 ROUTES_PARTS = tuple(
-    _on_lists(key, f"part('{part}')", words, f"routes.{part}", tooltip, key)
+    _pressed(key, f"part('{part}')", words, f"routes.{part}", tooltip, key)
     for key, part, words, tooltip in (
         ("1", "combinations", "Combinations", "To the combinations: which satisfy, which do not"),
         ("2", "as-welded", "As welded", "To hardness as welded against preheat"),
@@ -99,26 +97,24 @@ ROUTES_PARTS = tuple(
     )
 )
 
-COMMIT_S = _queued("ctrl+s", "commit", "Record", "form.commit_too", "The same as F10")
-FORM_ESCAPE = _queued(
+COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "The same as F10")
+FORM_ESCAPE = _pressed(
     "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
 )
 NEXT = _moving("tab", "app.focus_next", "form.next", "To the next field")
 PREVIOUS = _moving("shift+tab", "app.focus_previous", "form.previous", "To the field before")
 ENTER_NEXT = _moving("enter", "next_field", "form.enter", "To the next field")
 PICK = tuple(
-    _queued(
-        str(digit), f"pick({digit})", "Pick", f"choice.pick_{digit}", "In a list of choices: take that one"
-    )
+    _moving(str(digit), f"pick({digit})", f"choice.pick_{digit}", "In a list of choices: take that one")
     for digit in range(1, 10)
 )
-CHOICE_UP = _queued("up", "step(-1)", "Choice above", "choice.up", "In a list of choices: the one above")
-CHOICE_DOWN = _queued("down", "step(1)", "Choice below", "choice.down", "In a list of choices: the one below")
+CHOICE_UP = _moving("up", "step(-1)", "choice.up", "In a list of choices: the one above")
+CHOICE_DOWN = _moving("down", "step(1)", "choice.down", "In a list of choices: the one below")
 
 
 def commit(words: str) -> Binding:
-    """F10 with what it does on the form at hand; not a priority key, so it waits for the digits before it."""
-    return _queued("f10", "commit", words, "form.commit", "Record or sign what the form says", "F10")
+    """F10 with what it does on the form at hand."""
+    return _pressed("f10", "commit", words, "form.commit", "Record or sign what the form says", "F10")
 
 
 LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)

@@ -1,5 +1,6 @@
 """What every form has: fields in the order of the work, one key that commits, and nothing typed that is lost."""
 
+import asyncio
 from abc import abstractmethod
 from collections.abc import Sequence
 from typing import ClassVar
@@ -113,8 +114,9 @@ class Form(Page[Told]):
         else:
             about.scroll_page_down(animate=False)
 
-    def action_leave(self) -> None:
+    async def action_leave(self) -> None:
         """Back, keeping what was typed."""
+        await self._keys_before()
         self.keep_draft()
         self.dismiss(Told(False, True, KEPT) if self.dirty else None)
 
@@ -125,8 +127,9 @@ class Form(Page[Told]):
         else:
             self.session.drafts.pop(self.draft_name, None)
 
-    def action_commit(self) -> None:
+    async def action_commit(self) -> None:
         """Record or sign; what is wrong is said beneath its field, and the focus goes there."""
+        await self._keys_before()
         typed = self.values()
         for field in self.fields:
             field.fault("")
@@ -162,6 +165,15 @@ class Form(Page[Told]):
             self.put_lines("refused", [])
             self.say(self.greeting or self.fields[at].hint)
             self.greeting = ""
+
+    async def _keys_before(self) -> None:
+        """Wait until the field has taken the keys pressed before this one, which may still stand in its queue.
+
+        The app hands on no later key meanwhile, so none of those gets into this form.
+        """
+        taken = asyncio.Event()
+        if self.focused is not None and self.focused.call_later(taken.set):
+            await taken.wait()
 
     def _field_in_focus(self) -> int | None:
         focused = self.focused
