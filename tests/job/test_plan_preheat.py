@@ -394,7 +394,7 @@ def test_relief_of_quenched_and_tempered_structural_steel_needs_its_tempering_te
 
 
 def test_a_formula_far_outside_its_range_says_nothing_instead_of_a_temperature_below_absolute_zero():
-    """EN 1011-2 C.8 falls by 32 - 53 CET degrees for each kJ/mm: at 30 kJ/mm of heat input it is far below -273 degC."""
+    """EN 1011-2 C.8 falls by 32 - 53 CET degrees for each kJ/mm: with 30 of heat input far below -273 degC."""
     text = sheet(
         ("a", "plate", "6 mm"),
         ("a", "plate", "6 mm"),
