@@ -128,6 +128,7 @@ def leaves(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
     return [path]
 
 
+@pytest.mark.slow
 def test_every_printed_field_is_compared(full: Bench, tmp_path: Path) -> None:
     """Each of the hundreds of values in the printed object, altered alone, is named by its place."""
     raw = json.loads(export(full.shop, full.number, "json"))

@@ -30,6 +30,8 @@ from traveler.job.judge import judge
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 
+pytestmark = pytest.mark.slow
+
 PEOPLE = (ADA, BRAM, CLEO, Person("bram  ORTEGA "))
 STEPS = tuple(QUANTITIES)
 PLACES = ("web", "flange", " Web", None)

@@ -11,6 +11,8 @@ from traveler.record.shop import Shop
 from traveler.tui.session import Session
 from traveler.tui.wording import requirement_lines
 
+pytestmark = pytest.mark.slow
+
 NASTY = (
     "[A36] plate [/] end",
     "[@click=app.quit]x[/]",

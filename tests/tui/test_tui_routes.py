@@ -127,6 +127,7 @@ def test_a_chart_fits_the_width_it_is_given(width: int, plain: bool) -> None:
         assert max(len(line) for line in drawn) <= width
 
 
+@pytest.mark.slow
 async def test_on_a_phone_everything_can_be_reached_and_the_points_stand_in_sentences(tmp_path) -> None:
     (joint,) = weigh_routes(LIMITED.encode())["joints"]
     app = app_on(session_on(tmp_path / "shop.traveler", LIMITED))
