@@ -76,6 +76,11 @@ def supersede(
         if not allowed.granted:
             return Refusal(allowed.reasons)
         old = _standing_reading(state, number, reading)
+        if old.chart is not None and value is not None:
+            raise BadInput(
+                f"reading {reading} comes out of chart {old.chart}: what a logger wrote is no typing error; attach the "
+                "file again with how it should have been read, or leave the value out to take the whole chart back"
+            )
         requirement = find_requirement(state, *old.key)[1]
         correction = None
         if value is not None:
@@ -92,7 +97,9 @@ def supersede(
     if changed.refused:
         return Outcome(False, False, "not superseded", changed.after, changed.refused)
     if value is None:
-        return Outcome(True, True, f"reading {reading} is taken back", changed.after)
+        chart = next((r.chart for r in changed.after.readings if r.number == reading), None)
+        what = f"reading {reading}" if chart is None else f"chart {chart}, with every reading out of it,"
+        return Outcome(True, True, f"{what} is taken back", changed.after)
     return _told(changed, _latest(changed.after), f"supersedes reading {reading}:")
 
 

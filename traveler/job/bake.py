@@ -111,18 +111,11 @@ def _left(thickness_mm: float, temperatures_c: Sequence[float], hours: Sequence[
 
 def bake_note(joint: Joint, minimum: Minimum, maximum: Maximum, library: Library, units: Units) -> str | None:
     """The bake that thick and rich metal is given where no stress relief follows; None where none is asked for."""
-    thick = library.printed["bake thickness"]
-    least_ce, rule = library.numbers["bake ce"]
-    equivalents = [_carbon_equivalent(joint, index) for index in range(len(joint.members))]
-    richest = max((ce for ce in equivalents if ce is not None), default=None)
-    thickest = joint.thickest.thickness
-    if (
-        joint.filler.filler.kind in NOT_FERRITIC
-        or richest is None
-        or richest < least_ce
-        or thickest.canonical < thick.for_units(units).canonical
-    ):
+    richest = _richest(joint)
+    if richest is None or not _is_asked_for(joint, richest, library, units):
         return None
+    thickest = joint.thickest.thickness
+    rule = library.numbers["bake ce"][1]
     opening = (
         f"{joint.id}: CE(IIW) {richest:.2f} and {show_both(thickest)} thick, and no stress relief follows:"
     )
@@ -132,24 +125,65 @@ def bake_note(joint: Joint, minimum: Minimum, maximum: Maximum, library: Library
     return f"{words} {library.cautions['bake above M90']}" if between else words
 
 
-def _bake_words(joint: Joint, minimum: Minimum, maximum: Maximum, library: Library, units: Units) -> str:
+def _richest(joint: Joint) -> float | None:
+    equivalents = [_carbon_equivalent(joint, index) for index in range(len(joint.members))]
+    return max((ce for ce in equivalents if ce is not None), default=None)
+
+
+def _is_asked_for(joint: Joint, richest: float, library: Library, units: Units) -> bool:
+    thick = library.printed["bake thickness"].for_units(units)
+    return (
+        joint.filler.filler.kind not in NOT_FERRITIC
+        and richest >= library.numbers["bake ce"][0]
+        and joint.thickest.thickness.canonical >= thick.canonical
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Bake:
+    """The bake asked for: from the coldest to the hottest temperature, for at least so many hours.
+
+    ``hottest`` is None where the preheat minimum lies above the usual range.
+    """
+
+    coldest: Quantity
+    hottest: Quantity | None
+    hours: Fraction
+
+
+def bake_asked(
+    joint: Joint, minimum: Minimum, maximum: Maximum, library: Library, units: Units
+) -> Bake | None:
+    """The bake that ``bake_note`` speaks of, where its numbers are settled; None where the engineer gives them."""
+    richest = _richest(joint)
+    if richest is None or not _is_asked_for(joint, richest, library, units):
+        return None
     low, high = _bake_range(library, units)
+    ceiling, start = maximum.hard, minimum.limit
+    if start is None or (ceiling is not None and ceiling.canonical < high.canonical):
+        return None
+    hours = max(library.numbers["bake hours, most"][0], _thumb_hours(joint, library))
+    coldest = max((low, start), key=lambda q: q.canonical)
+    return Bake(coldest, high if coldest.canonical < high.canonical else None, hours)
+
+
+def _bake_words(joint: Joint, minimum: Minimum, maximum: Maximum, library: Library, units: Units) -> str:
+    high = _bake_range(library, units)[1]
     ceiling, start = maximum.hard, minimum.limit
     if ceiling is not None and ceiling.canonical < high.canonical:
         return (
             f"it is to be baked straight from the preheat, but its maximum of {show_both(ceiling)} lies below the "
             f"usual {show_both(high)}: the engineer gives temperature and time"
         )
-    if start is None:
+    bake = bake_asked(joint, minimum, maximum, library, units)
+    if start is None or bake is None:
         return "it is to be baked straight from the preheat: the engineer gives temperature and time"
-    hours = max(library.numbers["bake hours, most"][0], _thumb_hours(joint, library))
-    coldest = max((low, start), key=lambda q: q.canonical)
-    range_c = [float(q.canonical) for q in (coldest, high) if q.canonical >= coldest.canonical]
-    top = f" to {show_both(high)}" if len(range_c) > 1 else " at least"
-    left = _left(float(joint.thickest.thickness.canonical), range_c, [float(hours)])
+    range_c = [float(q.canonical) for q in (bake.coldest, bake.hottest) if q is not None]
+    top = f" to {show_both(bake.hottest)}" if bake.hottest else " at least"
+    left = _left(float(joint.thickest.thickness.canonical), range_c, [float(bake.hours)])
     return (
-        f"bake it straight from the preheat, never colder than {show_both(start)} before, at {show_both(coldest)}{top} "
-        f"for {_hours_words(hours)}; that leaves {left.words()} of the hydrogen, by published diffusivities"
+        f"bake it straight from the preheat, never colder than {show_both(start)} before, at {show_both(bake.coldest)}"
+        f"{top} for {_hours_words(bake.hours)}; that leaves {left.words()} of the hydrogen, by published diffusivities"
     )
 
 

@@ -5,10 +5,15 @@ from datetime import datetime
 
 from traveler.job.gate import acceptance_stands
 from traveler.job.judge import judge
+from traveler.job.judge_chart import conditional_charts
 from traveler.job.state import JobState
 
 WAIT = "wait before test"
 CRACK_TEST = "crack test"
+METHOD_WORDS = {
+    "hand-read": "a list of points read by hand from a paper chart",
+    "crayon": "a list of temperature crayons that melted",
+}
 
 
 def exceptions(state: JobState) -> Iterator[str]:
@@ -16,6 +21,8 @@ def exceptions(state: JobState) -> Iterator[str]:
     yield from state.plan.all_conflicts
     yield from _assumed(state)
     yield from _superseded(state)
+    yield from _charts(state)
+    yield from _conditional(state)
     yield from _retried(state)
     yield from _late(state)
     yield from _signatures(state)
@@ -35,9 +42,31 @@ def _assumed(state: JobState) -> Iterator[str]:
 
 def _superseded(state: JobState) -> Iterator[str]:
     for reading in state.readings:
-        if reading.superseded:
+        if reading.superseded and reading.chart is None:
             how = f"superseded by reading {reading.superseded_by}" if reading.superseded_by else "taken back"
             yield f"step {reading.key[0]}, reading {reading.number} ({reading.typed}) was {how}: {reading.reason}"
+
+
+def _charts(state: JobState) -> Iterator[str]:
+    for chart in state.charts:
+        if chart.superseded:
+            instead = (
+                f"chart {chart.superseded_by} stands in its place" if chart.superseded_by else "taken back"
+            )
+            yield f"step {chart.step}, chart {chart.number} ({chart.name}, {chart.verdict}): {instead}: {chart.reason}"
+        elif chart.act["options"]["method"] != "logger":
+            method = METHOD_WORDS[chart.act["options"]["method"]]
+            yield f"step {chart.step}, chart {chart.number} ({chart.name}) is {method}"
+
+
+def _conditional(state: JobState) -> Iterator[str]:
+    for step in state.plan.steps:
+        for requirement in step.requirements:
+            judgement = judge(state, step, requirement)
+            if judgement.verdict == "conditional":
+                yield f"step {step.number}: {requirement.quantity} conditional: {judgement.reason}"
+        for reason in conditional_charts(state, step):
+            yield f"step {step.number}: {reason}"
 
 
 def _retried(state: JobState) -> Iterator[str]:

@@ -8,6 +8,7 @@ from traveler.errors import TravelerError
 from traveler.job.plan_json import plan_from_act
 from traveler.job.state import (
     Attachment,
+    ChartRecord,
     Ending,
     JobState,
     Key,
@@ -27,6 +28,7 @@ RECORDED = "reading recorded"
 SUPERSEDED = "reading superseded"
 RETRIED = "attempt opened"
 ATTACHED = "file attached"
+CHARTED = "chart recorded"
 PERFORMED = "step performed"
 ACCEPTED = "step accepted"
 CLOSED = "job closed"
@@ -68,7 +70,7 @@ def _moment(event: Event) -> Moment:
 
 def _revision(event: Event, by: Person, moment: Moment) -> Revision:
     act = event["act"]
-    return Revision(act["revision"], plan_from_act(act["plan"]), act["program"], act["because"], by, moment)
+    return Revision(act["revision"], plan_from_act(act["plan"]), act["program"], act["because"], by, moment, act.get("sheet", ""))
 
 
 def _key(act: Event) -> Key:
@@ -93,6 +95,9 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         by=by,
         moment=moment,
         counts_from_seq=counts_from_seq,
+        chart=act.get("chart"),
+        chart_verdict=act.get("verdict"),
+        chart_reason=act.get("verdict_reason", ""),
     )
 
 
@@ -103,6 +108,11 @@ def _recorded(state: JobState, event: Event, by: Person, moment: Moment) -> JobS
 def _superseded(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
     act = event["act"]
     correction = act["correction"]
+    taken = next(
+        (r.chart for r in state.readings if r.number == act["reading"] and r.chart is not None), None
+    )
+    if taken is not None:
+        return _taken_back(state, taken, None, act["because"])
     readings = []
     for reading in state.readings:
         if reading.number == act["reading"]:
@@ -128,6 +138,47 @@ def _attached(state: JobState, event: Event, by: Person, moment: Moment) -> JobS
     act = event["act"]
     file = Attachment(act["name"], act["as"], act["sha256"], act["size"], act["step"], by, moment)
     return replace(state, attachments=(*state.attachments, file))
+
+
+def _charted(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
+    act = event["act"]
+    if act["instead_of"] is not None:
+        state = _taken_back(state, act["instead_of"], act["chart"], act["because"])
+    chart = ChartRecord(
+        number=act["chart"],
+        step=act["step"],
+        kind=act["kind"],
+        name=act["name"],
+        sha256=act["sha256"],
+        verdict=act["verdict"],
+        limits=act["limits"],
+        act=act,
+        by=by,
+        moment=moment,
+    )
+    readings = tuple(
+        _reading(entry, by, replace(moment, happened_at=entry["happened_at"]), moment.seq)
+        for entry in act["readings"]
+    )
+    state = _attached(state, event, by, moment)
+    return replace(state, charts=(*state.charts, chart), readings=(*state.readings, *readings))
+
+
+def _taken_back(state: JobState, chart: int, instead: int | None, because: str) -> JobState:
+    """A chart and every reading out of it no longer count; both stay and print."""
+    charts = tuple(
+        replace(entry, superseded=True, superseded_by=instead, reason=because)
+        if entry.number == chart
+        else entry
+        for entry in state.charts
+    )
+    readings = tuple(
+        replace(entry, superseded=True, reason=because)
+        if entry.chart == chart and not entry.superseded
+        else entry
+        for entry in state.readings
+    )
+    return replace(state, charts=charts, readings=readings)
 
 
 def _signature(event: Event, by: Person, moment: Moment) -> Signature:
@@ -167,6 +218,7 @@ _STEPS: Mapping[str, Callable[[JobState, Event, Person, Moment], JobState]] = {
     SUPERSEDED: _superseded,
     RETRIED: _retried,
     ATTACHED: _attached,
+    CHARTED: _charted,
     PERFORMED: _performed,
     ACCEPTED: _accepted,
     CLOSED: _closed,

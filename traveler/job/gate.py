@@ -7,6 +7,7 @@ from typing import Literal
 
 from traveler.job.content import content_digest
 from traveler.job.judge import judge, too_high, too_low
+from traveler.job.judge_chart import chart_faults
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Key, Person
 from traveler.quantity.parse import stored
@@ -114,6 +115,7 @@ def _against_acceptance(state: JobState, number: int, person: Person | None, now
         return [f"there is no step {number}"]
     reasons = [f"conflict: {conflict}" for conflict in step.conflicts]
     reasons += _unmet(state, step)
+    reasons += chart_faults(state, step)
     reasons += _not_yet(state, step, now)
     reasons += _signing_order(state, step)
     reasons += _own_work(state, step, person)

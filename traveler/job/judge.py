@@ -1,15 +1,16 @@
 """Does what was recorded show that a requirement is met? The one place that compares a reading with a limit."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from traveler.job.chart_limits import ANSWERS, limits_digest
 from traveler.job.requirement import Requirement, StepPlan, Verdict
-from traveler.job.state import INTERPASS, JobState, Reading
+from traveler.job.state import INTERPASS, ChartRecord, JobState, Reading
 from traveler.quantity.parse import stored
 from traveler.quantity.quantity import Quantity, compare
 from traveler.quantity.show import show
 
-JUDGE = 1
+JUDGE = 2
 """Version of the judging rules, kept with each acceptance."""
 
 
@@ -25,23 +26,49 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
     """Verdict on one requirement of a step, from the readings that stand.
 
     In this order: a limit that nobody determined shows nothing; a standing reading outside a limit is ``not met``;
-    too few readings is ``not shown``; else ``met``. A later good reading never outweighs an earlier bad one,
-    except for a temperature read again before its run of weld was laid.
+    too few readings is ``not shown``; one that the uncertainty of its instrument reaches beyond the limit is
+    ``conditional``; else ``met``. What was taken from a chart has the verdict of the chart's judge. A later good
+    reading never outweighs an earlier bad one, except for a temperature read again before its run of weld was laid.
     """
     if requirement.undetermined:
         return Judgement("not shown", "the limit is not determined: the engineer must settle it")
-    standing = state.standing(step, requirement)
+    standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
     if requirement.evidence.per_run:
         return _judge_runs(state, step, requirement, standing)
     for reading in standing:
         fault = outside(requirement, reading)
         if fault:
             return Judgement("not met", f"reading {reading.number}: {fault}")
-    return _enough(requirement, standing)
+    return _shown(state, step, requirement, standing)
+
+
+def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement, reading: Reading) -> Reading:
+    """The reading with the verdict that counts today.
+
+    What came out of a chart that was held against other limits shows nothing any more, unless its value lies outside
+    today's limit.
+    """
+    chart = next((chart for chart in state.charts if chart.number == reading.chart), None)
+    if chart is None or reading.chart_verdict is None or chart_is_current(step, chart):
+        return reading
+    by_value = replace(reading, chart_verdict=None)
+    if outside(requirement, by_value):
+        return by_value
+    changed = f"the limits changed after chart {chart.number} was judged: attach it again"
+    return replace(reading, chart_verdict="not shown", chart_reason=changed)
+
+
+def chart_is_current(step: StepPlan, chart: ChartRecord) -> bool:
+    """Whether the chart was held against the limits that the step has now."""
+    return chart.limits == limits_digest(step)
 
 
 def outside(requirement: Requirement, reading: Reading) -> str:
     """Why a reading does not comply, in words; empty where it does. Exact at the limit, in either unit."""
+    if reading.chart_verdict == "not met":
+        return f"chart {reading.chart}: {reading.chart_reason}"
+    if reading.chart_verdict is not None:
+        return ""
     if requirement.type != "number":
         complies = not requirement.accepts or _fold(reading.value) in map(_fold, requirement.accepts)
         wanted = " or ".join(f'"{text}"' for text in requirement.accepts)
@@ -70,11 +97,43 @@ def reading_verdict(requirement: Requirement, reading: Reading) -> Verdict:
     """Verdict on one reading by itself."""
     if requirement.undetermined:
         return "not shown"
-    return "not met" if outside(requirement, reading) else "met"
+    if outside(requirement, reading):
+        return "not met"
+    return reading.chart_verdict or "met"
 
 
 def _fold(text: str) -> str:
     return " ".join(text.split()).casefold()
+
+
+def _shown(
+    state: JobState, step: StepPlan, requirement: Requirement, standing: Sequence[Reading]
+) -> Judgement:
+    """Of readings that all lie inside: are there enough that show it, and how surely?"""
+    showing = [reading for reading in standing if reading.chart_verdict != "not shown"]
+    judgement = _enough(requirement, showing)
+    if judgement.verdict == "not shown":
+        hidden = [r.chart_reason for r in standing if r.chart_verdict == "not shown" and r.chart_reason]
+        said = [*hidden, *chart_reasons(state, step, requirement)]
+        return Judgement("not shown", "; ".join(dict.fromkeys((judgement.reason, *said))))
+    conditional = [reading for reading in showing if reading.chart_verdict == "conditional"]
+    if conditional:
+        reading = conditional[0]
+        return Judgement("conditional", f"reading {reading.number}: {reading.chart_reason}")
+    return judgement
+
+
+def chart_reasons(state: JobState, step: StepPlan, requirement: Requirement) -> list[str]:
+    """Why the standing charts of a step do not show a requirement that they might have shown."""
+    answers = ANSWERS.get(step.kind, {})
+    return [
+        f"chart {chart.number}: {reason}"
+        for chart in state.charts_of(step.number)
+        if not chart.superseded
+        for criterion in chart.criteria
+        if answers.get(criterion["criterion"]) == requirement.quantity and criterion["verdict"] == "not shown"
+        for reason in criterion["reasons"][:1]
+    ]
 
 
 def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
@@ -116,7 +175,15 @@ def _judge_run(
     of_run = sorted((r for r in standing if r.run == run), key=lambda reading: reading.counts_from_seq)
     if requirement.quantity != INTERPASS:
         return _each_complies(requirement, run, of_run)
-    before = [reading for reading in of_run if laid_at is None or reading.counts_from_seq < laid_at]
+    # What a logger wrote at the marked start of the arc was read before the run, whenever its file came in.
+    before = [
+        reading
+        for reading in of_run
+        if laid_at is None or reading.counts_from_seq < laid_at or reading.chart is not None
+    ]
+    for reading in before:
+        if reading.chart is not None and (fault := outside(requirement, reading)):
+            return Judgement("not met", f"run {run} was laid outside the window: {fault}")
     after = [reading for reading in of_run if reading not in before]
     late = _each_complies(requirement, run, after)
     if late.verdict == "not met":

@@ -82,6 +82,7 @@ def _step(planning: Planning, stop: Stop) -> StepPlan:
         requirements=draft.requirements,
         conflicts=tuple(dict.fromkeys(draft.conflicts)),
         notes=draft.notes,
+        chart_limits=draft.chart_limits,
     )
 
 

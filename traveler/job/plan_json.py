@@ -39,6 +39,12 @@ def step_to_act(step: StepPlan) -> dict[str, Any]:
         "requirements": [_requirement_to_act(requirement) for requirement in step.requirements],
         "conflicts": list(step.conflicts),
         "notes": list(step.notes),
+        # Left out where there are none: a plan frozen before they were asked for keeps its digest.
+        **(
+            {"chart_limits": [_requirement_to_act(limit) for limit in step.chart_limits]}
+            if step.chart_limits
+            else {}
+        ),
     }
 
 
@@ -86,6 +92,7 @@ def _step_from_act(act: Act) -> StepPlan:
         requirements=tuple(_requirement_from_act(requirement) for requirement in act["requirements"]),
         conflicts=tuple(act["conflicts"]),
         notes=tuple(act["notes"]),
+        chart_limits=tuple(_requirement_from_act(limit) for limit in act.get("chart_limits", ())),
     )
 
 

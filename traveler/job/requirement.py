@@ -79,7 +79,11 @@ class Requirement:
 
 @dataclass(frozen=True, slots=True)
 class StepPlan:
-    """One step: what it needs, the conflicts that block it, and notes for the person who does it."""
+    """One step: what it needs, the conflicts that block it, and notes for the person who does it.
+
+    ``chart_limits``: further limits that a recorded chart of the step is held against, and nothing that is read by
+    hand: the temperature above which rates count, the spread between places.
+    """
 
     number: int
     kind: str
@@ -88,6 +92,7 @@ class StepPlan:
     requirements: tuple[Requirement, ...]
     conflicts: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    chart_limits: tuple[Requirement, ...] = ()
 
     def requirement_id(self, requirement: Requirement) -> str:
         """ "40.preheat temperature", with the joint between where the step covers several joints."""

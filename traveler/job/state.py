@@ -4,8 +4,9 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any
 
-from traveler.job.requirement import Plan, Requirement, StepPlan
+from traveler.job.requirement import Plan, Requirement, StepPlan, Verdict
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
@@ -48,6 +49,7 @@ class Reading:
     ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
     ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
     corrections: a corrected typing error keeps the place of the reading it corrects.
+    ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why.
     """
 
     number: int
@@ -65,10 +67,18 @@ class Reading:
     superseded: bool = False
     superseded_by: int | None = None
     reason: str | None = None
+    chart: int | None = None
+    chart_verdict: Verdict | None = None
+    chart_reason: str = ""
 
     @property
     def is_late(self) -> bool:
-        """Written long after it happened. A correction is not: it speaks of the time of the entry it corrects."""
+        """Written long after it happened. A correction is not: it speaks of the time of the entry it corrects.
+
+        Nor is what a logger wrote down when it happened.
+        """
+        if self.chart is not None:
+            return False
         happened, recorded = map(datetime.fromisoformat, (self.moment.happened_at, self.moment.recorded_at))
         return self.counts_from_seq == self.moment.seq and recorded - happened > LATE_AFTER
 
@@ -107,7 +117,7 @@ class Retry:
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """One issue of the traveler."""
+    """One issue of the traveler; ``sheet`` is the text of the job sheet that it was planned from."""
 
     number: int
     plan: Plan
@@ -115,6 +125,7 @@ class Revision:
     because: str | None
     by: Person
     moment: Moment
+    sheet: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +139,35 @@ class Attachment:
     step: int
     by: Person
     moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class ChartRecord:
+    """A recorded chart as it was judged when it came in.
+
+    ``limits`` is the digest of the numbers it was held against; ``act`` all that was kept of it (see
+    ``traveler.chart.record``); ``criteria`` the judged criteria out of it. A chart taken back has ``reason`` and, where
+    another reading of the file stands in its place, ``superseded_by``.
+    """
+
+    number: int
+    step: int
+    kind: str
+    name: str
+    sha256: str
+    verdict: Verdict
+    limits: str
+    act: Mapping[str, Any]
+    by: Person
+    moment: Moment
+    superseded: bool = False
+    superseded_by: int | None = None
+    reason: str | None = None
+
+    @property
+    def criteria(self) -> tuple[Mapping[str, Any], ...]:
+        """The criteria as they were judged."""
+        return tuple(self.act["criteria"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +189,7 @@ class JobState:
     performed: tuple[Signature, ...] = ()
     accepted: tuple[Signature, ...] = ()
     attachments: tuple[Attachment, ...] = ()
+    charts: tuple[ChartRecord, ...] = ()
     closed: Ending | None = None
     cancelled: Ending | None = None
     events: int = 0
@@ -186,6 +227,10 @@ class JobState:
             for reading in self.readings_of(step, requirement)
             if not reading.superseded and reading.attempt == attempt
         )
+
+    def charts_of(self, step: int) -> tuple[ChartRecord, ...]:
+        """Every chart of a step, taken back or not, in order of writing."""
+        return tuple(chart for chart in self.charts if chart.step == step)
 
     def performed_of(self, step: int) -> tuple[Signature, ...]:
         """Every "performed" signature of a step, in order."""

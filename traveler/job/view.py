@@ -3,12 +3,13 @@
 from datetime import datetime
 from typing import Any
 
+from traveler.chart.record import chart_object
 from traveler.job.content import content_digest
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import acceptance_stands, blockers
-from traveler.job.judge import judge, read_again
+from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
 from traveler.job.requirement import Plan, Requirement, StepPlan
-from traveler.job.state import Ending, JobState, Moment, Person, Revision, Signature
+from traveler.job.state import ChartRecord, Ending, JobState, Moment, Person, Revision, Signature
 from traveler.job.view_requirement import planned_requirement, reading_object
 
 Json = dict[str, Any]
@@ -103,6 +104,7 @@ def _planned_step(step: StepPlan) -> Json:
         "title": step.title,
         "notes": list(step.notes),
         "requirements": [planned_requirement(step, requirement) for requirement in step.requirements],
+        "chart_limits": [planned_requirement(step, limit) for limit in step.chart_limits],
     }
 
 
@@ -128,6 +130,7 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "attempt": max(attempts, default=1),
         "content": content_digest(state, step),
         "requirements": requirements,
+        "charts": [_chart(chart, step) for chart in state.charts_of(step.number)],
         "performed": [_signature(signature) for signature in state.performed_of(step.number)],
         "accepted": {
             **_signature(accepted),
@@ -142,9 +145,27 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
 def _readings(state: JobState, step: StepPlan, requirement: Requirement) -> list[Json]:
     replaced = read_again(state, step, requirement)
     return [
-        {**reading_object(requirement, reading), "read_again": reading.number in replaced}
+        {
+            **reading_object(requirement, reading_as_judged(state, step, requirement, reading)),
+            "read_again": reading.number in replaced,
+        }
         for reading in state.readings_of(step, requirement)
     ]
+
+
+def _chart(chart: ChartRecord, step: StepPlan) -> Json:
+    return {
+        **chart_object(chart.act),
+        "chart": chart.number,
+        "kind": chart.kind,
+        "name": chart.name,
+        "size": chart.act["size"],
+        **_who_when(chart.by, chart.moment),
+        "against_current_limits": chart_is_current(step, chart),
+        "superseded": chart.superseded,
+        "superseded_by": chart.superseded_by,
+        "reason": chart.reason,
+    }
 
 
 def _signature(signature: Signature) -> Json:

@@ -4,8 +4,8 @@ from dataclasses import replace
 from math import ceil
 
 from traveler.job.arc_clock import reading_clock
-from traveler.job.bake import bake_note, hydrogen_row
-from traveler.job.candidate import printed_candidate
+from traveler.job.bake import bake_asked, bake_note, hydrogen_row
+from traveler.job.candidate import from_quantity, printed_candidate
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sensitivity import would_change
 from traveler.job.sheet import Joint
@@ -16,8 +16,13 @@ from traveler.metals.measuring import (
     preheat_reach_d11_mm,
     waiting_time_iso_13916_s,
 )
+from traveler.quantity.parse import stored
+from traveler.quantity.show import rounded_up
 
 UNCOVERING = "uncovering temperature"
+BAKE_TEMPERATURE = "bake temperature"
+BAKE_TIME = "bake time"
+BAKE = "hydrogen bake"
 
 
 def preheat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
@@ -131,7 +136,8 @@ def slow_cool(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         )
     notes = [note for joint in joints if (note := _bake(planning, joint))]
     notes.append(planning.library.cautions["bake is no temper"])
-    return Draft(tuple(requirements), notes=tuple(notes))
+    chart_limits = tuple(limit for joint in joints for limit in _bake_limits(planning, joint))
+    return Draft(tuple(requirements), notes=tuple(notes), chart_limits=chart_limits)
 
 
 def _left(planning: Planning, joint: Joint) -> tuple[Basis, ...]:
@@ -145,6 +151,44 @@ def _bake(planning: Planning, joint: Joint) -> str | None:
         return None
     minimum, maximum = planning.minima[joint.id], planning.maxima[joint.id]
     return bake_note(joint, minimum, maximum, planning.library, planning.units)
+
+
+def _bake_limits(planning: Planning, joint: Joint) -> tuple[Requirement, ...]:
+    """What a recorded chart of the bake is held against, where the note asks for one with settled numbers."""
+    if planning.relief.called:
+        return ()
+    library, units = planning.library, planning.units
+    bake = bake_asked(joint, planning.minima[joint.id], planning.maxima[joint.id], library, units)
+    if bake is None:
+        return ()
+    source = library.printed["bake from"].source
+    low = from_quantity(BAKE, "at_least", bake.coldest, source, member=joint.id)
+    high = None if bake.hottest is None else from_quantity(BAKE, "at_most", bake.hottest, source)
+    hours = rounded_up(bake.hours, 1).removesuffix(".0")
+    time = from_quantity(BAKE, "at_least", stored(hours, "h"), library.numbers["bake hours, most"][1])
+    temperature = Requirement(
+        quantity=BAKE_TEMPERATURE,
+        type="number",
+        unit="degC",
+        at_least=bake.coldest,
+        at_most=bake.hottest,
+        governed_at_least=BAKE,
+        governed_at_most=BAKE if high else None,
+        joint=joint.id,
+        why="lets the hydrogen out before the joint is cold",
+        basis=(low.basis, *([high.basis] if high else [])),
+    )
+    hold = Requirement(
+        quantity=BAKE_TIME,
+        type="number",
+        unit="h",
+        at_least=time.limit,
+        governed_at_least=BAKE,
+        joint=joint.id,
+        why="from when the coldest place is in the range until the first place leaves it",
+        basis=(time.basis,),
+    )
+    return temperature, hold
 
 
 def needs_slow_cool(joint: Joint) -> bool:

@@ -46,6 +46,7 @@ class Draft:
     requirements: tuple[Requirement, ...]
     conflicts: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    chart_limits: tuple[Requirement, ...] = ()
 
 
 def choice(

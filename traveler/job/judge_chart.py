@@ -1,0 +1,67 @@
+"""What stands against a step in its recorded charts beyond its requirements: spread, couples, exit into still air."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from traveler.job.chart_limits import ANSWERS
+from traveler.job.judge import chart_is_current
+from traveler.job.requirement import StepPlan
+from traveler.job.state import ChartRecord, JobState
+
+Criterion = Mapping[str, Any]
+
+
+def chart_faults(state: JobState, step: StepPlan) -> list[str]:
+    """Reasons against accepting the step, each naming the chart.
+
+    What a standing chart shows outside a limit stays against the step whatever a later chart shows. What it does not
+    show, a later chart of the same step may show.
+    """
+    reasons = []
+    charts = _standing(state, step)
+    for chart in charts:
+        for criterion in _beyond_requirements(chart, step):
+            verdict = criterion["verdict"]
+            if verdict == "not met" or (
+                verdict == "not shown" and not _shown_later(criterion, chart, charts, step)
+            ):
+                reasons.append(f"chart {chart.number}, {criterion['criterion']} {verdict}: {_why(criterion)}")
+    return reasons
+
+
+def conditional_charts(state: JobState, step: StepPlan) -> Iterator[str]:
+    """What the step's charts show only within the uncertainty of their couples, beyond the requirements."""
+    for chart in _standing(state, step):
+        for criterion in _beyond_requirements(chart, step):
+            if criterion["verdict"] == "conditional":
+                yield f"chart {chart.number}, {criterion['criterion']} conditional: {_why(criterion)}"
+
+
+def _standing(state: JobState, step: StepPlan) -> list[ChartRecord]:
+    """Charts judged against today's limits; of the others their readings say that they are to be judged again."""
+    return [
+        chart
+        for chart in state.charts_of(step.number)
+        if not chart.superseded and (chart_is_current(step, chart) or chart.verdict == "not met")
+    ]
+
+
+def _beyond_requirements(chart: ChartRecord, step: StepPlan) -> Iterator[Criterion]:
+    asked = {requirement.quantity for requirement in step.requirements}
+    answers = ANSWERS.get(step.kind, {})
+    for criterion in chart.criteria:
+        if criterion["decides"] and answers.get(criterion["criterion"]) not in asked:
+            yield criterion
+
+
+def _shown_later(criterion: Criterion, chart: ChartRecord, charts: list[ChartRecord], step: StepPlan) -> bool:
+    return any(
+        later["criterion"] == criterion["criterion"] and later["verdict"] in ("met", "conditional")
+        for other in charts
+        if other.number > chart.number
+        for later in _beyond_requirements(other, step)
+    )
+
+
+def _why(criterion: Criterion) -> str:
+    return "; ".join(criterion["reasons"]) or "see the chart"
