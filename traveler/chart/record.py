@@ -8,7 +8,7 @@ from traveler.chart.drawing import drawn_points
 from traveler.chart.model import Bound, Chart, Criterion, Judged, Limits, Options
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity
-from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, rounded_up, show_both
+from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, rounded_up, show, show_both
 from traveler.quantity.units import Kind
 
 Json = dict[str, Any]
@@ -44,6 +44,15 @@ def chart_object(act: Act) -> Json:
         "cycle": [list(pair) for pair in act["cycle"]],
         "drawing": _drawing_object(act["drawing"]),
     }
+
+
+def criterion_words(act: Act) -> str:
+    """What was found, where and when, then the reasons: "1174 °F at TC-4 flange, 3:34:00; above it for 26.7 min"."""
+    found = None if act["worst"] is None else show(stored(act["worst"], act["unit"]))
+    where = [f"{found} at {act['couple']}" if act["couple"] else found] if found else []
+    when = [act["at"]] if found and act["at"] else []
+    place = ", ".join(part for part in (*where, *when) if part)
+    return "; ".join(part for part in (place, *act["reasons"]) if part) or "see the chart"
 
 
 def number_text(value: Fraction, limit: Fraction | None, bound: Bound | None) -> str:

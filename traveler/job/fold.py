@@ -70,7 +70,15 @@ def _moment(event: Event) -> Moment:
 
 def _revision(event: Event, by: Person, moment: Moment) -> Revision:
     act = event["act"]
-    return Revision(act["revision"], plan_from_act(act["plan"]), act["program"], act["because"], by, moment, act.get("sheet", ""))
+    return Revision(
+        act["revision"],
+        plan_from_act(act["plan"]),
+        act["program"],
+        act["because"],
+        by,
+        moment,
+        act.get("sheet", ""),
+    )
 
 
 def _key(act: Event) -> Key:
