@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from traveler.acts.chart_uncertainty import uncertainty_typed
 from traveler.chart.mapping_file import KEYS, told_from_mapping
-from traveler.chart.model import Chart, DecisionRule, Options, Question, SoakMode, Told
+from traveler.chart.model import Chart, DecisionRule, Limits, Options, Question, SoakMode, Told
 from traveler.chart.stamps import seconds_at
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo, parse_quantity
-from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
 
 SHORTEST_WINDOW_S = 300
@@ -19,7 +19,8 @@ LONGEST_WINDOW_S = 3600
 class Asked:
     """Texts as typed; None where the usual is wanted.
 
-    ``told`` speaks of the file. ``window``, ``max_gap``: times. ``uncertainty``: a temperature difference. ``loaded``,
+    ``told`` speaks of the file. ``window``, ``max_gap``: times. ``uncertainty``: a temperature
+    difference, or a class of couple with its reader. ``loaded``,
     ``out``: when the part went in and came out (for a hydrogen release: when the cover came off). ``arcs``: run of weld
     to the time at which its arc was started.
     """
@@ -50,14 +51,14 @@ def answered(told: Told, question: Question, answer: str) -> Told:
     return told_from_mapping(said)
 
 
-def judging_options(chart: Chart, asked: Asked) -> Options:
+def judging_options(chart: Chart, asked: Asked, limits: Limits) -> Options:
     """The options on the chart's own clock. Raises BadInput for what cannot be read or lies outside the chart."""
     usual = Options()
     return Options(
         window_s=usual.window_s if asked.window is None else _window_s(asked.window),
         soak=asked.soak,
         max_gap_s=None if asked.max_gap is None else _positive_s(asked.max_gap, "longest gap"),
-        uncertainty=None if asked.uncertainty is None else _uncertainty(asked.uncertainty),
+        uncertainty=None if asked.uncertainty is None else uncertainty_typed(asked.uncertainty, limits),
         rule=asked.rule,
         loaded_s=None if asked.loaded is None else seconds_at(chart, asked.loaded),
         out_s=None if asked.out is None else seconds_at(chart, asked.out),
@@ -77,12 +78,3 @@ def _positive_s(text: str, what: str) -> float:
     if quantity.number <= 0:
         raise BadInput(f'the {what} "{echo(text)}" is not above zero; expected a time such as 30 min')
     return float(quantity.canonical)
-
-
-def _uncertainty(text: str) -> Quantity:
-    quantity = parse_quantity(text, Kind.SPAN)
-    if quantity.number < 0:
-        raise BadInput(
-            f'the uncertainty "{echo(text)}" is below zero; expected a difference such as 5 F° or 2.8 C°'
-        )
-    return quantity

@@ -53,7 +53,7 @@ def _judged(
         "attempt": 1,
         "chart": number,
         "verdict": verdict,
-        "verdict_reason": "" if verdict == "met" else criterion_words(criterion),
+        "verdict_reason": "" if verdict == "met" else criterion_words(criterion, brief=True),
         "happened_at": _instant(chart, None if at_s is None else float(at_s), now),
     }
 

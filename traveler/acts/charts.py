@@ -64,7 +64,7 @@ def judge_file(
             f"the rule profile {profile} prints no least soak temperature: no chart can be held against it"
         )
     chart = read_chart(blocks(), asked.told)
-    options = judging_options(chart, asked)
+    options = judging_options(chart, asked, limits)
     judged = judge_chart(chart, limits, options)
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
     return chart_object({**act, "sha256": chart.sha256, "cycle": cycle_words(chart, options)})
@@ -156,13 +156,10 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
 
 def _read_and_judge(state: JobState, step: StepPlan, new: NewChart) -> tuple[Chart, Json]:
     chart = read_chart(new.blocks(), new.asked.told)
-    options = judging_options(chart, new.asked)
-    if step.kind in JUDGED_KINDS:
-        limits = step_limits(step)
-        judged = judge_chart(chart, limits, options)
-    else:
-        limits = logged_window(step)
-        judged = Judged("met", (), (), ())
+    is_judged = step.kind in JUDGED_KINDS
+    limits = step_limits(step) if is_judged else logged_window(step)
+    options = judging_options(chart, new.asked, limits)
+    judged = judge_chart(chart, limits, options) if is_judged else Judged("met", (), (), ())
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
     return chart, {**act, "cycle": cycle_words(chart, options, step, state.revisions[-1].sheet)}
 

@@ -46,13 +46,17 @@ def chart_object(act: Act) -> Json:
     }
 
 
-def criterion_words(act: Act) -> str:
-    """What was found, where and when, then the reasons: "1174 °F at TC-4 flange, 3:34:00; above it for 26.7 min"."""
+def criterion_words(act: Act, *, brief: bool = False) -> str:
+    """What was found, where and when, then the reasons: "1174 °F at TC-4 flange, 3:34:00; above it for 26.7 min".
+
+    ``brief``: only the last of the reasons, which says what it came to.
+    """
     found = None if act["worst"] is None else show(stored(act["worst"], act["unit"]))
     where = [f"{found} at {act['couple']}" if act["couple"] else found] if found else []
     when = [act["at"]] if found and act["at"] else []
     place = ", ".join(part for part in (*where, *when) if part)
-    return "; ".join(part for part in (place, *act["reasons"]) if part) or "see the chart"
+    reasons = act["reasons"][-1:] if brief else act["reasons"]
+    return "; ".join(part for part in (place, *reasons) if part) or "see the chart"
 
 
 def number_text(value: Fraction, limit: Fraction | None, bound: Bound | None) -> str:
@@ -137,7 +141,7 @@ def _difference(symbol: str) -> str:
 
 
 def _soak_words(chart: Chart, start_s: float, end_s: float) -> str:
-    minutes = decimal_text(Fraction(end_s - start_s) / 60, 1)
+    minutes = rounded_down(Fraction(end_s - start_s) / 60, 1)
     return f"{chart.stamp(start_s)} to {chart.stamp(end_s)}, {minutes} min"
 
 

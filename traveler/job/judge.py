@@ -54,7 +54,7 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
     by_value = replace(reading, chart_verdict=None)
     if outside(requirement, by_value):
         return by_value
-    changed = f"the limits changed after chart {chart.number} was judged: attach it again"
+    changed = "the limits changed after it was judged: attach it again"
     return replace(reading, chart_verdict="not shown", chart_reason=changed)
 
 
@@ -113,9 +113,10 @@ def _shown(
     showing = [reading for reading in standing if reading.chart_verdict != "not shown"]
     judgement = _enough(requirement, showing)
     if judgement.verdict == "not shown":
-        hidden = [r.chart_reason for r in standing if r.chart_verdict == "not shown" and r.chart_reason]
-        said = [*hidden, *chart_reasons(state, step, requirement)]
-        return Judgement("not shown", "; ".join(dict.fromkeys((judgement.reason, *said))))
+        hidden = [
+            f"chart {r.chart}: {r.chart_reason}" for r in standing if r.chart_verdict == "not shown"
+        ] or chart_reasons(state, step, requirement)
+        return Judgement("not shown", "; ".join(dict.fromkeys(hidden)) or judgement.reason)
     conditional = [reading for reading in showing if reading.chart_verdict == "conditional"]
     if conditional:
         reading = conditional[0]
@@ -132,7 +133,7 @@ def chart_reasons(state: JobState, step: StepPlan, requirement: Requirement) -> 
         if not chart.superseded
         for criterion in chart.criteria
         if answers.get(criterion["criterion"]) == requirement.quantity and criterion["verdict"] == "not shown"
-        for reason in criterion["reasons"][:1]
+        for reason in criterion["reasons"][-1:]
     ]
 
 

@@ -26,9 +26,7 @@ def chart_faults(state: JobState, step: StepPlan) -> list[str]:
             if verdict == "not met" or (
                 verdict == "not shown" and not _shown_later(criterion, chart, charts, step)
             ):
-                reasons.append(
-                    f"chart {chart.number}, {criterion['criterion']} {verdict}: {criterion_words(criterion)}"
-                )
+                reasons.append(f"chart {chart.number}, {_words(criterion)}")
     return reasons
 
 
@@ -37,7 +35,7 @@ def conditional_charts(state: JobState, step: StepPlan) -> Iterator[str]:
     for chart in _standing(state, step):
         for criterion in _beyond_requirements(chart, step):
             if criterion["verdict"] == "conditional":
-                yield f"chart {chart.number}, {criterion['criterion']} conditional: {criterion_words(criterion)}"
+                yield f"chart {chart.number}, {_words(criterion)}"
 
 
 def _standing(state: JobState, step: StepPlan) -> list[ChartRecord]:
@@ -64,3 +62,7 @@ def _shown_later(criterion: Criterion, chart: ChartRecord, charts: list[ChartRec
         if other.number > chart.number
         for later in _beyond_requirements(other, step)
     )
+
+
+def _words(criterion: Criterion) -> str:
+    return f"{criterion['criterion']} {criterion['verdict']}: {criterion_words(criterion, brief=True)}"
