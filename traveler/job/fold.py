@@ -106,6 +106,7 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         chart=act.get("chart"),
         chart_verdict=act.get("verdict"),
         chart_reason=act.get("verdict_reason", ""),
+        places=act.get("places", 1),
     )
 
 

@@ -145,6 +145,8 @@ def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
     places = {_fold(reading.place) for reading in standing if reading.place}
     if not standing:
         return Judgement("not shown", f"{needed} readings needed, none taken")
+    if max(reading.places for reading in standing) >= needed:
+        return Judgement("met")
     if len(standing) < needed:
         return Judgement("not shown", f"{needed} readings needed, {len(standing)} taken")
     if len(places) < needed:

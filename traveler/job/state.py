@@ -49,7 +49,8 @@ class Reading:
     ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
     ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
     corrections: a corrected typing error keeps the place of the reading it corrects.
-    ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why.
+    ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why;
+    ``places``: how many places of the part it is the worst of, more than one where a chart has several couples.
     """
 
     number: int
@@ -70,6 +71,7 @@ class Reading:
     chart: int | None = None
     chart_verdict: Verdict | None = None
     chart_reason: str = ""
+    places: int = 1
 
     @property
     def is_late(self) -> bool:
