@@ -22,7 +22,7 @@ from traveler.chart.model import (
 )
 from traveler.quantity.parse import stored
 
-Course = Sequence[tuple[Fraction | int, Fraction | int]]
+Course = Sequence[tuple[Fraction | int, Fraction | float]]
 """Corners: (minutes, temperature)."""
 
 A: Course = ((0, 20), (236, 610), (311, 610), (435, 300))

@@ -9,9 +9,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import compress, count
 from math import inf
+from typing import Literal
 
 from traveler.chart.exact import crossing, exact, greatest_float, least_float
 from traveler.chart.rows import Rows, Trace
+
+Direction = Literal["heating", "cooling"]
+SIGN: dict[Direction, int] = {"heating": 1, "cooling": -1}
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from traveler.chart.exact import exact, greatest_float, value_at
 from traveler.chart.model import Channel, Criterion, Fault, Limit, Stretch, Verdict
 from traveler.chart.rows import Rows, Trace
 from traveler.chart.soak import Piece
-from traveler.chart.verdicts import Finding, against, told, worst_of
+from traveler.chart.verdicts import MOST_DRAWN, Finding, against, told, worst_of
 
 HIGHEST = "highest temperature"
 LOADING = "temperature at loading"
@@ -36,12 +36,13 @@ def judge_highest(asked: Asked, rows: Rows) -> Finding:
     if verdict == "conditional":
         reasons.append(asked.too_near())
     unseen = []
-    for index, first, last in rows.hidden(asked.threshold):
-        name, span = rows.couples[index].name, Stretch(rows.times[first], rows.times[last])
+    if rows.hidden:
         verdict = worst_of((verdict, "not shown"))
+    for index, first, last in rows.hidden[:MOST_DRAWN]:
+        name, span = rows.couples[index].name, Stretch(rows.times[first], rows.times[last])
         unseen.append(f"{name} is not seen from {asked.stamp(span.start_s)} to {asked.stamp(span.end_s)}")
         faults.append(Fault(HIGHEST, name, span, f"{name} not seen"))
-    reasons += told(unseen, "such stretches")
+    reasons += told(unseen, len(rows.hidden), "such stretches")
     return Finding(_highest(asked, worst, couple, at_s, verdict, tuple(reasons)), tuple(faults))
 
 

@@ -44,14 +44,16 @@ def judge_couples(chart: Chart, found: Usable, limits: Limits, options: Options)
             "the chart has one row only; expected at least two, for nothing is known between readings"
         )
     if not 0 < options.window_s < inf:
-        raise BadInput(f"the window for rates is {options.window_s:g} s; expected a length of time such as 30 min")
+        raise BadInput(
+            f"the window for rates is {options.window_s:g} s; expected a length of time such as 30 min"
+        )
     if options.uncertainty is not None and options.uncertainty.canonical < 0:
         raise BadInput("the uncertainty of a reading is below zero; expected a difference such as 2.8 C")
     return _judged(asked_of(chart, limits, options), found, options)
 
 
 def _judged(asked: Asked, found: Usable, options: Options) -> Judged:
-    rows = rows_of(asked.chart.times_s, found.couples)
+    rows = rows_of(asked.chart.times_s, found.couples, asked.threshold)
     soak = find_soak(asked, rows, options.soak)
     rates = judge_rates(asked, rows) if asked.method != "crayon" else Rates((), 0)
     time = judge_soak_time(asked, rows, soak, options.soak)

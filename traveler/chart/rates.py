@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from traveler.chart.asked import Asked, number_in
+from traveler.chart.excursions import Direction
 from traveler.chart.model import Criterion, Fault, Limit, Stretch, Verdict
-from traveler.chart.paces import Direction, Doubt, Pace, read_paces
+from traveler.chart.paces import Pace, read_paces
 from traveler.chart.rows import Rows
+from traveler.chart.unseen import Unseen
 from traveler.chart.verdicts import Finding, against, badness, told, worst_of
 
 _VERB: dict[Direction, str] = {"heating": "rises", "cooling": "falls"}
@@ -35,22 +37,24 @@ def judge_rates(asked: Asked, rows: Rows) -> Rates:
     for way, limit in printed.items():
         number = numbers[way]
         if limit is not None and number is not None:
-            findings.append(_Judging(asked, way, limit, number).finding(paces.found[way], paces.doubts[way]))
+            judging = _Judging(asked, way, limit, number, paces.unseen)
+            findings.append(judging.finding(paces.found[way]))
     return Rates(tuple(findings), paces.cycles)
 
 
 class _Judging:
-    def __init__(self, asked: Asked, way: Direction, limit: Limit, number: Fraction) -> None:
+    def __init__(self, asked: Asked, way: Direction, limit: Limit, number: Fraction, unseen: Unseen) -> None:
         self.asked, self.way, self.limit, self.number = asked, way, limit, number
+        self.doubts, self.doubted = unseen.first[way], unseen.count[way]
         self.name = f"{way} rate"
 
-    def finding(self, paces: list[Pace], doubts: list[Doubt]) -> Finding:
+    def finding(self, paces: list[Pace]) -> Finding:
         """The worst pace decides, and what nobody saw is not shown."""
         judged = [(self._verdict(pace), pace) for pace in paces]
         worst = max(judged, key=lambda one: (badness(one[0]), one[1].rate), default=None)
         verdict = worst_of(verdict for verdict, _ in judged)
-        if doubts or worst is None:
-            verdict = worst_of((verdict, "not shown" if doubts or self.asked.rates_apply else "met"))
+        if self.doubts or worst is None:
+            verdict = worst_of((verdict, "not shown" if self.doubts or self.asked.rates_apply else "met"))
         if verdict == "met" and self.asked.method == "hand-read":
             verdict = "conditional"
         pace = worst[1] if worst else None
@@ -64,9 +68,9 @@ class _Judging:
             at_s=float(pace.start_s) if pace else None,
             margin=self.number - pace.rate if pace else None,
             verdict=verdict,
-            reasons=tuple(self._reasons(pace, doubts)),
+            reasons=tuple(self._reasons(pace)),
         )
-        return Finding(criterion, tuple(self._faults(judged, doubts)))
+        return Finding(criterion, tuple(self._faults(judged)))
 
     def _guard(self, pace: Pace) -> Fraction:
         """Two readings, each off to the bad side, over the time of the pace."""
@@ -75,7 +79,7 @@ class _Judging:
     def _verdict(self, pace: Pace) -> Verdict:
         return against(self.number - pace.rate, self._guard(pace))
 
-    def _reasons(self, pace: Pace | None, doubts: list[Doubt]) -> Iterator[str]:
+    def _reasons(self, pace: Pace | None) -> Iterator[str]:
         asked = self.asked
         window = f"{float(asked.window_s / 60):g} min"
         where = "" if asked.threshold is None else f" above {asked.degrees(asked.threshold)}"
@@ -87,13 +91,15 @@ class _Judging:
             )
             if 0 <= self.number - pace.rate < self._guard(pace):
                 yield f"two readings off by {asked.span(asked.uncertainty)} make {asked.rate(self._guard(pace))}"
-        elif not doubts:
+        elif not asked.rates_apply:
             yield "no couple rises above the threshold, so the limit does not apply"
+        elif not self.doubts:
+            yield f"no {self.way} is seen"
         if asked.method == "hand-read":
             yield "read by eye from paper: a rate between two points is at best conditional"
-        yield from told([doubt.words for doubt in doubts], "stretches that are not shown")
+        yield from told([doubt.words for doubt in self.doubts], self.doubted, "stretches that are not shown")
 
-    def _faults(self, judged: list[tuple[Verdict, Pace]], doubts: list[Doubt]) -> Iterator[Fault]:
+    def _faults(self, judged: list[tuple[Verdict, Pace]]) -> Iterator[Fault]:
         """The steepest place of each couple that fails, and each stretch that nobody saw."""
         failing: dict[str, Pace] = {}
         for verdict, pace in judged:
@@ -102,5 +108,5 @@ class _Judging:
         for pace in failing.values():
             words = f"{pace.couple} {_VERB[self.way]} {self.asked.rate(pace.rate)}"
             yield Fault(self.name, pace.couple, Stretch(float(pace.start_s), float(pace.end_s)), words)
-        for doubt in doubts:
+        for doubt in self.doubts:
             yield Fault(self.name, doubt.couple, doubt.span, f"{self.way} of {doubt.couple} not shown")

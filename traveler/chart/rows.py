@@ -1,11 +1,12 @@
 """All couples side by side: the coldest and the hottest place at every row, and where something is not known."""
 
 from array import array
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import inf, isnan, nan
+from typing import NamedTuple
 
 from traveler.chart.couples import Couple
 from traveler.chart.exact import exact, greatest_float, segment_at, value_at
@@ -34,13 +35,22 @@ class Trace:
         return value_at(self.times, self.values, segment_at(self.times, at_s), at_s)
 
 
+class Hidden(NamedTuple):
+    """An unknown stretch of one couple: its index, and the first and last row."""
+
+    couple: int
+    first: int
+    last: int
+
+
 @dataclass(frozen=True, slots=True)
 class Rows:
     """The couples on the chart's row of times.
 
     ``columns``: readings by couple, NaN where unknown. ``coldest`` and ``hottest`` are over the couples known at
     that row: inf and -inf where none is. ``unseen``: 1 at the rows at which a couple is not known. ``broken``: 1 at
-    the rows after which a couple is not known until the next row.
+    the rows after which a couple is not known until the next row. ``hidden``: the unknown stretches that may hide heat
+    above the threshold, in the order of the couples.
     """
 
     times: list[float]
@@ -50,6 +60,7 @@ class Rows:
     hottest: list[float]
     unseen: bytearray
     broken: bytearray
+    hidden: list[Hidden]
 
     def trace(self, index: int) -> Trace:
         """The known readings of one couple."""
@@ -89,25 +100,12 @@ class Rows:
                 found[couple.name] = value_at(self.times, column, row, at_s)
         return found
 
-    def hidden(self, threshold: Fraction | None) -> Iterator[tuple[int, int, int]]:
-        """The unknown stretches that may hide heat above ``threshold``: index of the couple, first and last row.
 
-        One is harmless where the other couples, or the readings beside it, show that the part was cold.
-        """
-        warm = -inf if threshold is None else greatest_float(threshold)
-        for index, couple in enumerate(self.couples):
-            for first, last in couple.unknown:
-                if max(self.hottest[first : last + 1]) > warm or self._longest_dark(first, last) > DARK_S:
-                    yield index, first, last
+def rows_of(times_s: "array[float]", couples: Sequence[Couple], threshold: Fraction | None) -> Rows:
+    """Sets the couples side by side; ``threshold`` in the chart's unit, None where any heat counts.
 
-    def _longest_dark(self, first: int, last: int) -> float:
-        seen = [row for row in range(first, last + 1) if self.hottest[row] != -inf]
-        marks = [self.times[row] for row in (first, *seen, last)]
-        return max(after - before for before, after in pairwise(marks))
-
-
-def rows_of(times_s: "array[float]", couples: Sequence[Couple]) -> Rows:
-    """Sets the couples side by side. Raises ValueError for a missing reading that is not said to be unknown."""
+    Raises ValueError for a missing reading that is not said to be unknown.
+    """
     times = list(times_s)
     unseen, broken = bytearray(len(times)), bytearray(len(times))
     columns, lows, highs = [], [], []
@@ -125,7 +123,22 @@ def rows_of(times_s: "array[float]", couples: Sequence[Couple]) -> Rows:
         highs.append(high)
     coldest = list(map(min, *lows)) if len(lows) > 1 else lows[0]
     hottest = list(map(max, *highs)) if len(highs) > 1 else highs[0]
-    return Rows(times, tuple(couples), columns, coldest, hottest, unseen, broken)
+    warm = -inf if threshold is None else greatest_float(threshold)
+    hidden = [
+        Hidden(index, first, last)
+        for index, couple in enumerate(couples)
+        for first, last in couple.unknown
+        if max(hottest[first : last + 1]) > warm or _is_dark(times, hottest, first, last)
+    ]
+    return Rows(times, tuple(couples), columns, coldest, hottest, unseen, broken, hidden)
+
+
+def _is_dark(times: list[float], hottest: list[float], first: int, last: int) -> bool:
+    """Whether a cold stretch is so long without any reading that heat may have come and gone."""
+    if times[last] - times[first] <= DARK_S:
+        return False
+    seen = [row for row in range(first, last + 1) if hottest[row] != -inf]
+    return any(times[after] - times[before] > DARK_S for before, after in pairwise((first, *seen, last)))
 
 
 def _mark_unknown(couple: Couple, column: list[float], unseen: bytearray, broken: bytearray) -> None:

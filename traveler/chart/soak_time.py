@@ -10,7 +10,7 @@ from traveler.chart.exact import exact
 from traveler.chart.model import Criterion, Fault, Limit, SoakMode, Stretch, Verdict
 from traveler.chart.rows import Rows
 from traveler.chart.soak import Piece, could_last, counted, minutes, soak_pieces
-from traveler.chart.verdicts import MOST_TOLD, Finding, against, badness, told
+from traveler.chart.verdicts import MOST_DRAWN, MOST_TOLD, Finding, against, badness, told
 
 TIME = "soak time"
 TEMPERATURE = "soak temperature"
@@ -89,7 +89,8 @@ def _time_reasons(asked: Asked, rows: Rows, soak: Soak, mode: SoakMode, verdict:
         which = "the longest interval counts" if mode == "longest" else "the sum counts"
         yield f"longest {lasted(longest)}, together {lasted(minutes(soak.pieces))} in {len(soak.pieces)}; {which}"
         yield from (_edges(asked, piece) for piece in soak.counted[:MOST_TOLD])
-    yield from told([words for _, _, words in _breaks(asked, rows, soak.pieces)], "breaks")
+    breaks = [words for _, _, words in _breaks(asked, rows, soak.pieces[: MOST_DRAWN + 1])]
+    yield from told(breaks, len(soak.pieces) - 1, "breaks")
     if asked.uncertainty > 0 and asked.method != "crayon":
         yield f"with readings off by {asked.span(asked.uncertainty)}: {lasted(minutes(soak.guarded))}"
     if asked.method == "hand-read":
@@ -134,7 +135,7 @@ def _time_faults(asked: Asked, rows: Rows, soak: Soak, held_min: Fraction) -> It
     for piece in soak.counted:
         span = Stretch(float(piece.start.at_s), float(piece.end.at_s))
         yield Fault(TIME, piece.end.couple, span, f"soak {lasted(held_min).removesuffix(' min')}{hold}")
-    for before, after, words in _breaks(asked, rows, soak.pieces):
+    for before, after, words in _breaks(asked, rows, soak.pieces[: MOST_DRAWN + 1]):
         span = Stretch(float(before.end.at_s), float(after.start.at_s))
         yield Fault(TIME, before.end.couple, span, words)
     if not soak.counted:
@@ -181,7 +182,6 @@ def judge_soak_temperature(asked: Asked, rows: Rows, soak: Soak, time: Verdict) 
 
 def _without_soak(asked: Asked, rows: Rows, limit: Limit, low: Fraction) -> Finding:
     seen = [row for row in range(len(rows.times)) if not rows.unseen[row]]
-    hides = any(True for _ in rows.hidden(asked.threshold))
     if not seen:
         reason = "at no row are all couples known"
         return Finding(
@@ -193,7 +193,7 @@ def _without_soak(asked: Asked, rows: Rows, limit: Limit, low: Fraction) -> Find
     worst, couple = exact(rows.coldest[row]), rows.coldest_couple(row)
     if asked.method == "crayon":
         worst *= CRAYON_SHARE
-    verdict: Verdict = "not shown" if hides or worst >= low else "not met"
+    verdict: Verdict = "not shown" if rows.hidden or worst >= low else "not met"
     reason = "there is no soak to read it from: this is the coldest place when it was hottest"
     criterion = Criterion(
         TEMPERATURE,

@@ -17,7 +17,7 @@ from traveler.chart.model import Criterion, Fault, Limit, SoakMode, Stretch, Ver
 from traveler.chart.rows import Rows
 from traveler.chart.soak import counted
 from traveler.chart.soak_time import Soak
-from traveler.chart.verdicts import Finding, against, told, worst_of
+from traveler.chart.verdicts import MOST_DRAWN, Finding, against, told, worst_of
 
 HEATING = "spread while heating"
 SOAK = "spread in the soak"
@@ -71,14 +71,13 @@ def judge_spread_heating(asked: Asked, rows: Rows, soak: Soak, mode: SoakMode) -
         doubts.append(("the part is hot when the record begins", None))
     unseen = {
         (first, last)
-        for _, first, last in rows.hidden(asked.threshold)
+        for _, first, last in rows.hidden
         if not stays or any(first <= span.last + 1 and last >= span.first - 1 for span in spans)
     }
-    for first, last in sorted(unseen):
-        span = Stretch(rows.times[first], rows.times[last])
-        doubts.append(
-            (f"not all couples are seen from {asked.stamp(span.start_s)} to {asked.stamp(span.end_s)}", span)
-        )
+    for first, last in sorted(unseen)[:MOST_DRAWN]:
+        between = Stretch(rows.times[first], rows.times[last])
+        start, end = asked.stamp(between.start_s), asked.stamp(between.end_s)
+        doubts.append((f"not all couples are seen from {start} to {end}", between))
     return _Judging(asked, rows, HEATING, limit).finding(spans, doubts)
 
 
@@ -144,7 +143,7 @@ class _Judging:
             (one for span in spans if (one := self._greatest(span))), key=lambda one: one.size, default=None
         )
         verdict: Verdict = "met"
-        reasons = list(told([words for words, _ in doubts], "such stretches"))
+        reasons = told([words for words, _ in doubts], len(doubts), "reasons")
         if worst is not None:
             verdict = against(self.number - worst.size, 2 * self.asked.uncertainty)
             reasons.insert(0, f"{worst.hottest} over {worst.coldest}")

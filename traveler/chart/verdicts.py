@@ -23,11 +23,11 @@ MOST_DRAWN = 20
 """Faults of one criterion; a chart with a hole in every other row would bury the rest."""
 
 
-def told(words: Sequence[str], more: str) -> tuple[str, ...]:
-    """The first of them, and how many more there are."""
+def told(words: Sequence[str], of: int, more: str) -> list[str]:
+    """The first of them, and how many more there are of ``of`` in all."""
     if len(words) <= MOST_TOLD:
-        return tuple(words)
-    return (*words[:MOST_TOLD], f"and {len(words) - MOST_TOLD} more {more}")
+        return list(words)
+    return [*words[:MOST_TOLD], f"and {of - MOST_TOLD} more {more}"]
 
 
 def badness(verdict: Verdict) -> int:
