@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from traveler.chart.couples import Couple, Usable
-from traveler.chart.judge import judge_chart, judge_couples
+from traveler.chart.judging.judge import judge_chart, judge_couples
 from traveler.chart.model import (
     Channel,
     Chart,

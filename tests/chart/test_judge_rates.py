@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 from course_kit import A, Course, chart_of, furnace_run, judged, judged_couples, limit, named, only
 
-from traveler.chart.judge import judge_chart
+from traveler.chart.judging.judge import judge_chart
 from traveler.chart.model import Judged, Options
 from traveler.quantity.parse import stored
 

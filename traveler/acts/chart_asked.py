@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 
 from traveler.acts.chart_file import names_typed, spares_typed
 from traveler.acts.chart_uncertainty import uncertainty_typed
-from traveler.chart.mapping_file import KEYS, told_from_mapping
 from traveler.chart.model import Chart, DecisionRule, Limits, Options, Question, SoakMode, Told
-from traveler.chart.stamps import seconds_at
+from traveler.chart.reading.mapping_file import KEYS, told_from_mapping
+from traveler.chart.times.stamps import seconds_at
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo, parse_quantity
 from traveler.quantity.units import Kind
