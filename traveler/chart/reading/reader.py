@@ -113,6 +113,7 @@ class _Filled:
             mapping=self._mapping(lines.encoding),
             notes=(*notes, *(note for channel in self._channels for note in channel.notes)),
             method=self._told.method,
+            clock_start=self._clock.clock_start,
         )
 
     def _check_rows(self, count: int) -> None:
