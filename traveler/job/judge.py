@@ -211,6 +211,8 @@ def read_again(state: JobState, step: StepPlan, requirement: Requirement) -> fro
     last: dict[int, Reading] = {}
     replaced: set[int] = set()
     for reading in sorted(state.standing(step, requirement), key=lambda reading: reading.counts_from_seq):
+        if reading.chart is not None:
+            continue  # the coldest and the hottest place at one moment, neither read anew
         run = reading.run or 0
         if reading.counts_from_seq < laid.get(run, reading.counts_from_seq + 1):
             replaced |= {last[run].number} if run in last else set()
