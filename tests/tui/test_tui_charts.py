@@ -166,7 +166,7 @@ async def test_the_failing_places_one_by_one(session: Session, tmp_path: Path) -
         # The place is told with its criterion and its times; the drawing covers its surroundings only.
         assert "place 1 of 2: heating rate, 4:" in first
         assert "TC1 rises 450.0 F°/h" in first
-        assert "4:40" in first
+        assert "10:00" in whole
         assert "10:00" not in first
         await press(pilot, "f")
         assert "place 2 of 2: heating rate" in one_line(screen_text(app))
@@ -265,28 +265,26 @@ async def test_an_answer_is_taken_once_where_something_else_is_wrong(
     assert charts(session)[0]["mapping"]["couples"] == ["TC1", "TC2"]
 
 
-@pytest.mark.parametrize(
-    ("fields", "key", "said"),
-    [
-        ({"file": ""}, "file", "say which file"),
-        ({"file": "nowhere.csv"}, "file", "cannot be read: No such file"),
-        ({"file": "."}, "file", "a folder, a device or a pipe"),
-        ({"file": "x" * 10_000}, "file", "x... cannot be read"),
-        ({"couples": '"TC1'}, "couples", "cannot be read as names"),
-        ({"spares": "TC2"}, "spares", "such as TC5=TC1"),
-        ({"loaded": "x" * 10_000}, "loaded", "is no time of this chart"),
-        ({"out": "25 h"}, "out", "lies outside the chart"),
-        ({"loaded": "2 h", "out": "1 h"}, "out", "not after it went in"),
-        ({"uncertainty": "5"}, "uncertainty", "expected a difference"),
-        ({"mapping": "nowhere.toml"}, "mapping", "expected a mapping file in TOML"),
-        ({"instead_of": "one"}, "instead_of", "no whole number"),
-        ({"instead_of": "1"}, "because", "a reason is needed"),
-        ({"because": "misread"}, "instead_of", "say which chart"),
-    ],
-    ids=lambda value: " ".join(value) if isinstance(value, dict) else "",
+REFUSED = (
+    ({"file": ""}, "file", "say which file"),
+    ({"file": "nowhere.csv"}, "file", "cannot be read: No such file"),
+    ({"file": "."}, "file", "a folder, a device or a pipe"),
+    ({"file": "x" * 10_000}, "file", "x... cannot be read"),
+    ({"couples": '"TC1'}, "couples", "cannot be read as names"),
+    ({"spares": "TC2"}, "spares", "such as TC5=TC1"),
+    ({"loaded": "x" * 10_000}, "loaded", "is no time of this chart"),
+    ({"out": "25 h"}, "out", "lies outside the chart"),
+    ({"loaded": "2 h", "out": "1 h"}, "out", "not after it went in"),
+    ({"uncertainty": "5"}, "uncertainty", "expected a difference"),
+    ({"mapping": "nowhere.toml"}, "mapping", "expected a mapping file in TOML"),
+    ({"instead_of": "one"}, "instead_of", "no whole number"),
+    ({"instead_of": "1"}, "because", "a reason is needed"),
+    ({"because": "misread"}, "instead_of", "say which chart"),
 )
+
+
 async def test_what_is_wrong_is_said_beneath_its_field_and_nothing_is_recorded(
-    session: Session, tmp_path: Path, fields: dict[str, str], key: str, said: str
+    session: Session, tmp_path: Path
 ) -> None:
     file = written(tmp_path, elapsed())
     attach(session, file)
@@ -295,12 +293,14 @@ async def test_what_is_wrong_is_said_beneath_its_field_and_nothing_is_recorded(
     async with app.run_test(size=(80, 24)) as pilot:
         await open_charts(pilot)
         await press(pilot, "n")
-        await fill(pilot, **{"file": file, **fields})
-        await press(pilot, "f10")
-        assert isinstance(app.screen, AttachChart)
-        assert said in fault(app, key)
-        assert app.screen.focused is not None
-        assert any(field.id == f"field-{key}" for field in app.screen.focused.ancestors)
+        empty = app.screen.values()
+        for fields, key, said in REFUSED:
+            await fill(pilot, **{**empty, "file": file, **fields})
+            await press(pilot, "f10")
+            assert isinstance(app.screen, AttachChart)
+            assert said in fault(app, key)
+            assert app.screen.focused is not None
+            assert any(field.id == f"field-{key}" for field in app.screen.focused.ancestors)
         await press(pilot, "escape")
         assert "not recorded; what you typed is kept" in one_line(screen_text(app))
     assert session.job(NUMBER)["head"] == before["head"]
@@ -396,7 +396,7 @@ async def test_what_is_only_kept_is_listed_as_that(session: Session, tmp_path: P
         text = one_line(screen_text(app))
         assert "0 charts, 1 file kept" in text
         assert "Kept and not read: scan.txt" in text
-        await press(pilot, "q", "q")
+        await press(pilot, "q")
         await open_charts(pilot, WELD)
         await press(pilot, "n")
         await fill(pilot, file=written(tmp_path, elapsed()), couples="TC1")

@@ -142,7 +142,7 @@ def rows_of(times_s: "array[float]", couples: Sequence[Couple], threshold: Fract
 def _coldest_and_hottest(
     lows: Sequence[list[float]], highs: Sequence[list[float]]
 ) -> tuple[list[float], list[float]]:
-    """The least of ``lows`` and the greatest of ``highs`` at each row: the same lists but for couples with unknown rows."""
+    """The least of ``lows`` and the greatest of ``highs`` at each row; the two differ where a reading is unknown."""
     if len(lows) == 1:
         return lows[0], highs[0]
     if any(low is not high for low, high in zip(lows, highs, strict=True)):
