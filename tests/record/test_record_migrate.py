@@ -21,12 +21,14 @@ from pathlib import Path
 from traveler.record import schema
 from traveler.record.shop import Shop
 note = "CREATE TABLE note (number TEXT PRIMARY KEY NOT NULL) STRICT"
+schema.EARLIER = (*schema.EARLIER, schema.SCHEMA)
 schema.STEPS = (*schema.STEPS, schema.SchemaStep("notes", (note,)))
 schema.SCHEMA = (*schema.SCHEMA, note)
 """
 
 
 def later_edition(monkeypatch: pytest.MonkeyPatch, *statements: str) -> None:
+    monkeypatch.setattr(schema, "EARLIER", (*schema.EARLIER, SCHEMA))
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, SchemaStep("notes", statements)))
     monkeypatch.setattr(schema, "SCHEMA", (*SCHEMA, NOTE))
 
@@ -34,12 +36,13 @@ def later_edition(monkeypatch: pytest.MonkeyPatch, *statements: str) -> None:
 def test_issued_steps_are_never_edited() -> None:
     """A file made by any earlier edition holds these checksums; a change of tables is a further step."""
     assert [(step.name, step.sha256) for step in schema.STEPS] == [
-        ("first_tables", "442c461a978712204bcf70a97eb39ef89eca23390742d7a27c786b76140a9f90")
+        ("first_tables", "442c461a978712204bcf70a97eb39ef89eca23390742d7a27c786b76140a9f90"),
+        ("secrets", "aae4a4dbbfa7d50cf0884d5999a9af24a4259f72fa14d066d2120953cc634d84"),
     ]
 
 
 def test_a_new_file_has_every_table_and_trigger(shop: Shop) -> None:
-    assert schema_faults(shop._connection) == []
+    assert schema_faults(shop._connection, 2) == []
     stored = plain(shop.path).execute("SELECT count(*) FROM sqlite_schema WHERE type = 'trigger'").fetchone()
     assert stored == (sum(text.startswith("CREATE TRIGGER") for text in SCHEMA),)
 
@@ -48,15 +51,15 @@ def test_an_older_file_is_upgraded_after_a_backup(shop: Shop, monkeypatch: pytes
     fill(shop, 3)
     shop.close()
     later_edition(monkeypatch, NOTE)
-    with pytest.raises(TravelerError, match="older schema"):
-        Shop.open(shop.path, read_only=True)
+    with Shop.open(shop.path, read_only=True) as reader:
+        assert len(reader.events(JOB)) == 3
     assert verify_shop(shop.path).ok
     with Shop.open(shop.path) as upgraded:
-        assert upgraded._connection.execute("PRAGMA user_version").fetchone() == (2,)
+        assert upgraded._connection.execute("PRAGMA user_version").fetchone() == (3,)
         assert upgraded._connection.execute("SELECT count(*) FROM note").fetchone() == (0,)
         assert append(upgraded, "310").seq == 4
     assert verify_shop(shop.path).ok
-    saved = shop.path.with_name("shop.traveler.schema-1-1.backup")
+    saved = shop.path.with_name("shop.traveler.schema-2-1.backup")
     assert sorted(entry.name for entry in shop.path.parent.iterdir()) == ["shop.traveler", saved.name]
     monkeypatch.undo()
     with Shop.open(saved) as before:
@@ -76,13 +79,13 @@ def test_a_step_that_fails_changes_nothing(shop: Shop, monkeypatch: pytest.Monke
 
 def test_a_step_edited_after_its_release_is_refused(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     shop.close()
-    edited = SchemaStep("first_tables", (*SCHEMA, "CREATE TABLE more (x)"))
-    monkeypatch.setattr(schema, "STEPS", (edited, SchemaStep("notes", (NOTE,))))
+    edited = SchemaStep("first_tables", (*schema.FIRST_TABLES, "CREATE TABLE more (x)"))
+    monkeypatch.setattr(schema, "STEPS", (edited, schema.STEPS[1], SchemaStep("notes", (NOTE,))))
     with pytest.raises(
         TravelerError, match="step 1 of its schema, first_tables, was made by another edition"
     ):
         Shop.open(shop.path)
-    assert plain(shop.path).execute("PRAGMA user_version").fetchone() == (1,)
+    assert plain(shop.path).execute("PRAGMA user_version").fetchone() == (2,)
 
 
 def test_a_step_that_rebuilds_the_event_table_is_caught(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -102,7 +105,7 @@ def test_a_step_that_rebuilds_the_event_table_is_caught(shop: Shop, monkeypatch:
         Shop.open(shop.path)
     monkeypatch.undo()
     with Shop.open(shop.path) as opened:
-        assert schema_faults(opened._connection) == []
+        assert schema_faults(opened._connection, 2) == []
 
 
 def test_four_programs_started_at_once_upgrade_once(shop: Shop) -> None:
@@ -116,7 +119,7 @@ def test_four_programs_started_at_once_upgrade_once(shop: Shop) -> None:
     for child in [start(script, shop.path, f"H-{number}") for number in range(4)]:
         finish(child)
     steps = plain(shop.path).execute("SELECT number, name FROM schema_step ORDER BY number").fetchall()
-    assert steps == [(1, "first_tables"), (2, "notes")]
+    assert steps == [(1, "first_tables"), (2, "secrets"), (3, "notes")]
     assert len(list(shop.path.parent.glob("*.backup"))) == 1
     bodies = plain(shop.path).execute("SELECT body FROM event WHERE stream LIKE 'job H-_'").fetchall()
     assert len({json.loads(body)["stream"] for (body,) in bodies}) == 4
