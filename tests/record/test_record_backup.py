@@ -2,13 +2,14 @@
 
 import sqlite3
 import sys
+from datetime import datetime
 from pathlib import Path
 
 import pytest
-from record_kit import BY, JOB, NOON, fill, plain, run
+from record_kit import BY, JOB, NOON, append, fill, plain, run
 
 from traveler.errors import TravelerError
-from traveler.record.backup import backup, restore
+from traveler.record.backup import Backup, backup, days_since_backup, restore
 from traveler.record.chain import code
 from traveler.record.shop import Shop
 from traveler.record.verify import verify_shop
@@ -58,6 +59,58 @@ def test_a_backup_does_not_wait_without_end(
     with pytest.raises(TravelerError, match="in use"):
         backup(shop, tmp_path / "copy", BY, NOON)
     assert [entry.name for entry in tmp_path.iterdir()] == ["shop.traveler"]
+
+
+def test_a_backup_is_noted_in_the_shop_and_not_in_itself(shop: Shop, tmp_path: Path) -> None:
+    fill(shop, 3)
+    before = verify_shop(shop.path)
+    made = backup(shop, tmp_path / "copy", BY, NOON)
+    assert made == Backup(4, before.journal_head, noted=True)
+    event = shop.events("shop")[-1].data
+    assert (event["kind"], event["by"], event["recorded_at"]) == ("backup made", BY, NOON)
+    assert event["act"] == {"to": "copy", "journal": {"events": 4, "head": before.journal_head}}
+    assert verify_shop(tmp_path / "copy") == before
+    # The next one holds the note of the first.
+    assert backup(shop, tmp_path / "next", BY, NOON).events == 5
+    with Shop.open(shop.path, read_only=True) as reader:
+        assert not backup(reader, tmp_path / "third", BY, NOON).noted
+    assert len(shop.events("shop")) == 3
+
+
+def test_a_backup_that_cannot_be_noted_is_there_all_the_same(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("traveler.record.connection.BUSY_SECONDS", 0.02)
+    fill(shop, 2)
+    with (
+        Shop.open(shop.path) as other,
+        shop.write(),
+        pytest.raises(TravelerError, match=r"copy was made and verified, but .* could not note it: .*in use"),
+    ):
+        backup(other, tmp_path / "copy", BY, NOON)
+    assert verify_shop(tmp_path / "copy").ok
+
+
+@pytest.mark.parametrize(
+    ("backups", "now", "days"),
+    [
+        ([], "2026-03-10T12:00:00+00:00", None),
+        (["2026-03-02T12:00:00+01:00"], "2026-03-02T11:00:00+00:00", 0),
+        (["2026-03-02T12:00:00+01:00"], "2026-03-03T10:59:59+00:00", 0),
+        (["2026-03-02T12:00:00+01:00"], "2026-03-03T11:00:00+00:00", 1),
+        (["2026-03-02T12:00:00+01:00", "2026-02-27T12:00:00+01:00"], "2026-03-09T11:00:00+00:00", 10),
+        # A clock a little behind is no matter; one that was a day or years ahead proves nothing.
+        (["2026-03-02T12:00:00+01:00"], "2026-03-02T10:59:00+00:00", 0),
+        (["2036-03-02T12:00:00+01:00"], "2026-03-09T11:00:00+00:00", None),
+    ],
+)
+def test_how_long_ago_the_last_backup_was(
+    shop: Shop, tmp_path: Path, backups: list[str], now: str, days: int | None
+) -> None:
+    for number, made in enumerate(backups):
+        backup(shop, tmp_path / f"copy {number}", BY, made)
+    append(shop, "1", "shop")
+    assert days_since_backup(shop.events("shop"), datetime.fromisoformat(now)) == days
 
 
 def test_restoring_is_itself_recorded(shop: Shop, tmp_path: Path) -> None:

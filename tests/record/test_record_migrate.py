@@ -5,10 +5,12 @@ from pathlib import Path
 
 import pytest
 from record_kit import JOB, append, fill, finish, plain, start
+from secret_kit import RIGHT, check, set_secret
 
 from traveler.errors import TravelerError
 from traveler.record import schema
 from traveler.record.schema import SCHEMA, SchemaStep, schema_faults
+from traveler.record.secret_table import Accepted
 from traveler.record.shop import Shop
 from traveler.record.verify import verify_shop
 
@@ -31,6 +33,66 @@ def later_edition(monkeypatch: pytest.MonkeyPatch, *statements: str) -> None:
     monkeypatch.setattr(schema, "EARLIER", (*schema.EARLIER, SCHEMA))
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, SchemaStep("notes", statements)))
     monkeypatch.setattr(schema, "SCHEMA", (*SCHEMA, NOTE))
+
+
+@pytest.fixture
+def first_schema(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A file with four events as the program made it whose newest schema was the first."""
+    with monkeypatch.context() as patch:
+        patch.setattr(schema, "STEPS", schema.STEPS[:1])
+        patch.setattr(schema, "SCHEMA", schema.FIRST_TABLES)
+        with Shop.create(tmp_path / "first" / "shop.traveler") as shop:
+            fill(shop, 3)
+            with shop.write() as writing:
+                writing.put_attachment(b"chart")
+    return shop.path
+
+
+def version(path: Path) -> int:
+    return int(plain(path).execute("PRAGMA user_version").fetchone()[0])
+
+
+def test_a_file_of_the_first_schema_is_verified_and_read_as_it_is(first_schema: Path) -> None:
+    before = first_schema.read_bytes()
+    assert verify_shop(first_schema).ok
+    with Shop.open(first_schema, read_only=True) as reader:
+        assert len(reader.events(JOB)) == 3
+    assert first_schema.read_bytes() == before
+    altering = plain(first_schema)
+    altering.execute("DROP TRIGGER event_no_update")
+    altering.close()
+    assert verify_shop(first_schema).faults == ("schema: trigger event_no_update is missing",)
+    with pytest.raises(TravelerError, match="trigger event_no_update is missing"):
+        Shop.open(first_schema, read_only=True)
+
+
+def test_a_file_of_the_first_schema_gets_its_secrets(first_schema: Path) -> None:
+    before = verify_shop(first_schema)
+    with Shop.open(first_schema) as upgraded:
+        assert version(first_schema) == 2
+        assert set_secret(upgraded)
+        assert isinstance(check(upgraded, RIGHT), Accepted)
+    assert verify_shop(first_schema).ok
+    saved = first_schema.with_name("shop.traveler.schema-1-1.backup")
+    assert version(saved) == 1
+    assert verify_shop(saved) == before
+    assert sorted(path.name for path in first_schema.parent.iterdir()) == ["shop.traveler", saved.name]
+
+
+def test_four_programs_at_once_upgrade_a_file_of_the_first_schema_once(first_schema: Path) -> None:
+    script = (
+        "import sys\nfrom pathlib import Path\nfrom record_kit import append\n"
+        "from secret_kit import make_cheap, set_secret\nfrom traveler.record.shop import Shop\n"
+        "make_cheap()\n"
+        "with Shop.open(Path(sys.argv[1])) as shop:\n"
+        "    append(shop, '1', 'job ' + sys.argv[2])\n    set_secret(shop, sys.argv[2])\n"
+    )
+    for child in [start(script, first_schema, f"P{number}") for number in range(4)]:
+        finish(child)
+    found = verify_shop(first_schema)
+    assert (found.faults, found.events) == ((), 4 + 4 + 4)
+    assert version(first_schema) == 2
+    assert [path.name for path in first_schema.parent.glob("*.backup")] == ["shop.traveler.schema-1-1.backup"]
 
 
 def test_issued_steps_are_never_edited() -> None:
