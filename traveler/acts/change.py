@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from traveler.acts.clock import Clock, written
-from traveler.acts.typed import identified
+from traveler.acts.typed import by_of
 from traveler.errors import TravelerError
 from traveler.job.fold import extend, fold
 from traveler.job.gate import blockers
@@ -106,11 +106,10 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
 
 def append(writing: Writing, number: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
     """Append one event to a job's stream. Raises BadInput where nobody says who did it."""
-    by = identified(person)
     return writing.append(
         stream_of(number),
         entry.kind,
-        by={"name": by.name, "how": by.how},
+        by=by_of(person),
         happened_at=written(entry.happened_at or now),
         recorded_at=written(now),
         act=entry.act,

@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from dataclasses import dataclass
+from typing import Any
 
 from traveler.errors import BadInput
 from traveler.job.requirement import Bound, Requirement
@@ -89,6 +90,13 @@ def identified(person: Person) -> Person:
     if name is None:
         raise BadInput("it must be said who does this: a name is missing (--by)")
     return Person(name, person.how)
+
+
+def by_of(person: Person) -> dict[str, Any]:
+    """Who did it as an event keeps it, a registered person with id and roles. BadInput where there is no name."""
+    by = identified(person)
+    known = {} if person.id is None else {"person": person.id, "roles": list(person.roles)}
+    return {"name": by.name, "how": by.how, **known}
 
 
 def printable(text: str | None, place: str) -> str | None:

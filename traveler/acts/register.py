@@ -1,0 +1,61 @@
+"""The shop's register as it stands, and how an act adds to it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from traveler.acts.change import Entry, Refusal
+from traveler.acts.clock import Clock, written
+from traveler.acts.typed import by_of
+from traveler.job.person import Person
+from traveler.job.register import Register
+from traveler.job.register_fold import extend_register, fold_register
+from traveler.record.log import SHOP_STREAM
+from traveler.record.shop import Shop, StoredEvent, Writing
+
+Decide = Callable[[Register, datetime, Writing], Entry | Refusal]
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """What came of an act on the register: like the outcome of an act on a job, with the register after it.
+
+    ``reasons``: why it was refused, or what else is to be known of what was entered.
+    """
+
+    recorded: bool
+    complies: bool
+    message: str
+    register: Register
+    reasons: tuple[str, ...] = ()
+
+
+def register_of(shop: Shop | Writing) -> Register:
+    """The register as the shop's own stream says; inside a write it holds until that ends."""
+    return fold_register(event.data for event in shop.events(SHOP_STREAM))
+
+
+def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Register, tuple[str, ...]]:
+    """Run ``decide`` on the register inside one transaction and append what it says; the register after it.
+
+    With the reasons where it was refused, which leaves the register as it was.
+    """
+    with shop.write() as writing:
+        now = clock.now()
+        register = register_of(writing)
+        entry = decide(register, now, writing)
+        if isinstance(entry, Refusal):
+            return register, entry.reasons
+        return extend_register(register, append_to_shop(writing, person, entry, now).data), ()
+
+
+def append_to_shop(writing: Writing, person: Person, entry: Entry, now: datetime) -> StoredEvent:
+    """Append one event to the shop's own stream. Raises BadInput where nobody says who did it."""
+    return writing.append(
+        SHOP_STREAM,
+        entry.kind,
+        by=by_of(person),
+        happened_at=written(entry.happened_at or now),
+        recorded_at=written(now),
+        act=entry.act,
+    )
