@@ -15,6 +15,7 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter
 
+from charts import csv_s, judged_s, peak_kib, redraw_s, write_chart
 from commit import commit_times
 from paint import BARE_APP, BOARD, paint_s
 from processes import PLAN, PYTHON, VERSION, run_s
@@ -48,6 +49,18 @@ def main(rounds: int) -> None:
         log, act, raw = commit_times(folder, READINGS)
         report("one event in the log, raw commit", log, raw)
         report("one reading recorded, raw commit", act, raw)
+        report_charts(folder, min(rounds, 7))
+
+
+def report_charts(folder: Path, rounds: int) -> None:
+    """A chart of a million values: time, memory, and one drawing of it."""
+    path = folder / "chart.csv"
+    write_chart(path)
+    pair = alternate(rounds, lambda: judged_s(path), lambda: csv_s(path))
+    report("chart of 1,000,000 values, csv reader", *pair)
+    bare, judged = peak_kib(path, bare=True), peak_kib(path, bare=False)
+    print(f"\npeak memory of that chart: {(judged - bare) / 1024:.0f} MiB over a bare Python")
+    print(f"one drawing of it, 80 by 24: {1000 * redraw_s(path):.1f} ms")
 
 
 def alternate(rounds: int, thing: Callable[[], float], floor: Callable[[], float]) -> tuple[float, float]:

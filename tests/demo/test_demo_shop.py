@@ -65,7 +65,7 @@ def requirement(step: dict[str, Any], quantity: str) -> dict[str, Any]:
             60,
             "stress relief",
             "performed",
-            "soak temperature not met: reading 20: 1178 °F is above",
+            "soak temperature not met: reading 19: chart 1: 1174 °F at TC-4 flange, 3:34:00",
         ),
     ],
 )

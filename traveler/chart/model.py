@@ -3,7 +3,7 @@
 from array import array
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from fractions import Fraction
 from typing import Literal
 
@@ -39,9 +39,11 @@ class Chart:
     """A chart as read: every channel on one row of times.
 
     ``times_s``: seconds from the first row, strictly rising. ``started_at``: the first row's instant with its offset,
-    None where the file counts elapsed time. ``interval_s``: the usual time between rows (the median).
-    ``sha256`` is that of the raw bytes; ``mapping`` says how they were read, in texts that can be stored and given
-    back; ``notes`` are sentences about what the reader met (open cells, a clock change, rows sent twice).
+    None where the file shows none. ``clock_start``: what the logger's own clock showed there, without an offset or
+    without a date; None where ``started_at`` says it or the file counts elapsed time. ``interval_s``: the usual time
+    between rows (the median). ``sha256`` is that of the raw bytes; ``mapping`` says how they were read, in texts that
+    can be stored and given back; ``notes`` are sentences about what the reader met (open cells, a clock change, rows
+    sent twice).
     """
 
     times_s: "array[float]"
@@ -53,16 +55,32 @@ class Chart:
     mapping: Mapping[str, object]
     notes: tuple[str, ...] = ()
     method: Method = "logger"
+    clock_start: datetime | time | None = None
 
     def of_role(self, role: Role) -> tuple[Channel, ...]:
         """The channels of one role, in the order of the file."""
         return tuple(channel for channel in self.channels if channel.role == role)
 
     def stamp(self, seconds: float) -> str:
-        """A time of the chart in words: ISO 8601 with offset, or "4:02:00" after the start where no clock is known."""
+        """A time of the chart in words.
+
+        ISO 8601 with offset; without one where the clock's zone is not stated; "08:02:00" for a clock without a date,
+        with "+1 d" on the next day; "4:02:00" after the start where no clock is known.
+        """
         whole = round(seconds)
         if self.started_at is not None:
-            return (self.started_at + timedelta(seconds=whole)).isoformat(timespec="seconds")
+            shown = (self.started_at.astimezone(UTC) + timedelta(seconds=whole)).astimezone(
+                self.started_at.tzinfo
+            )
+            return shown.isoformat(timespec="seconds")
+        start = self.clock_start
+        if isinstance(start, datetime):
+            return (start + timedelta(seconds=whole)).isoformat(timespec="seconds")
+        if start is not None:
+            day, whole = divmod(whole + start.hour * 3600 + start.minute * 60 + start.second, 86400)
+            return f"{whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}" + (
+                f" +{day} d" if day else ""
+            )
         minutes, rest = divmod(whole, 60)
         return f"{minutes // 60}:{minutes % 60:02d}:{rest:02d}"
 

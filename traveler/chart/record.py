@@ -8,7 +8,7 @@ from traveler.chart.drawing import drawn_points
 from traveler.chart.model import Bound, Chart, Criterion, Judged, Limits, Options
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity
-from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, rounded_up, show_both
+from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, rounded_up, show, show_both
 from traveler.quantity.units import Kind
 
 Json = dict[str, Any]
@@ -44,6 +44,19 @@ def chart_object(act: Act) -> Json:
         "cycle": [list(pair) for pair in act["cycle"]],
         "drawing": _drawing_object(act["drawing"]),
     }
+
+
+def criterion_words(act: Act, *, brief: bool = False) -> str:
+    """What was found, where and when, then the reasons: "1174 °F at TC-4 flange, 3:34:00; above it for 26.7 min".
+
+    ``brief``: only the last of the reasons, which says what it came to.
+    """
+    found = None if act["worst"] is None else show(stored(act["worst"], act["unit"]))
+    where = [f"{found} at {act['couple']}" if act["couple"] else found] if found else []
+    when = [act["at"]] if found and act["at"] else []
+    place = ", ".join(part for part in (*where, *when) if part)
+    reasons = act["reasons"][-1:] if brief else act["reasons"]
+    return "; ".join(part for part in (place, *reasons) if part) or "see the chart"
 
 
 def number_text(value: Fraction, limit: Fraction | None, bound: Bound | None) -> str:
@@ -128,7 +141,7 @@ def _difference(symbol: str) -> str:
 
 
 def _soak_words(chart: Chart, start_s: float, end_s: float) -> str:
-    minutes = decimal_text(Fraction(end_s - start_s) / 60, 1)
+    minutes = rounded_down(Fraction(end_s - start_s) / 60, 1)
     return f"{chart.stamp(start_s)} to {chart.stamp(end_s)}, {minutes} min"
 
 

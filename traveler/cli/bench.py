@@ -1,10 +1,7 @@
-"""``record``, ``supersede``, ``retry``, ``attach``: what is entered at the bench."""
+"""``record``, ``supersede``, ``retry``: what is entered at the bench."""
 
-import os
 import re
-import stat
-from collections.abc import Iterator
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 import click
 
@@ -24,7 +21,6 @@ from traveler.errors import BadInput
 if TYPE_CHECKING:
     from traveler.acts.change import Outcome
 
-BLOCK_BYTES = 1024 * 1024
 _NEGATIVE = re.compile(r"-\s*[.]?[0-9]")
 
 
@@ -79,7 +75,7 @@ def record(
     entered = NewReading(step, quantity, value, joint, place, run, instrument, at)
     person = stated_person(by)
     with open_shop() as shop:
-        return _tell_entry(record_reading(shop, SystemClock(), person, job, entered), step)
+        return tell_entry(record_reading(shop, SystemClock(), person, job, entered), step)
 
 
 @click.command()
@@ -102,7 +98,7 @@ def supersede(job: str, reading: int, value: str | None, because: str, by: str |
     with open_shop() as shop:
         outcome = supersede_reading(shop, SystemClock(), person, job, reading, value, because)
     step = next((entry.key[0] for entry in outcome.state.readings if entry.number == reading), None)
-    return _tell_entry(outcome, step)
+    return tell_entry(outcome, step)
 
 
 @click.command()
@@ -126,56 +122,7 @@ def retry(job: str, step: int, quantity: str, joint: str | None, because: str, b
         return tell(try_again(shop, SystemClock(), person, job, step, quantity, joint, because))
 
 
-@click.command()
-@job_argument
-@click.argument("step", type=int)
-@click.argument("file")
-@click.option(
-    "--as",
-    "role",
-    type=click.Choice(["chart", "certificate", "photo"]),
-    required=True,
-    help="What the file is.",
-)
-@by_option()
-@shop_option
-def attach(job: str, step: int, file: str, role: str, by: str | None) -> int:
-    """Keep a file with a step.
-
-    Its content goes into the shop's file, at most 64 MiB, under its SHA-256. Status 1: refused, because the job has
-    ended.
-    """
-    from traveler.acts.clock import SystemClock
-    from traveler.acts.readings import attach as keep_file
-
-    person = stated_person(by)
-    with open_shop() as shop:
-        # Closing another handle on the shop's own file would drop the locks of this one.
-        if os.path.exists(file) and os.path.samefile(file, shop.path):
-            raise BadInput(f"{file} is the shop's file itself; expected a chart, a certificate or a photo")
-        with _opened(file) as content:
-            name = os.path.basename(file)
-            return tell(keep_file(shop, SystemClock(), person, job, step, name, _blocks(content), role))
-
-
-def _opened(file: str) -> BinaryIO:
-    expected = "expected a file to keep"
-    try:
-        # Waiting for a pipe or a device would keep everybody else from writing meanwhile.
-        if not stat.S_ISREG(os.stat(file).st_mode):
-            raise BadInput(f"{file} is a folder or a device; {expected}")
-        return open(file, "rb")
-    except (OSError, ValueError) as error:
-        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise BadInput(f"{file} cannot be read: {told}; {expected}") from error
-
-
-def _blocks(content: BinaryIO) -> Iterator[bytes]:
-    while block := content.read(BLOCK_BYTES):
-        yield block
-
-
-def _tell_entry(outcome: "Outcome", number: int | None) -> int:
+def tell_entry(outcome: "Outcome", number: int | None) -> int:
     """The outcome of an entry, and what then still stands between its step and acceptance."""
     from traveler.acts.clock import SystemClock
     from traveler.job.gate import blockers

@@ -6,10 +6,13 @@ from pathlib import Path
 from typing import Any
 
 from traveler.acts.change import Outcome
+from traveler.acts.chart_asked import Asked
+from traveler.acts.charts import NewChart, attach_chart
 from traveler.acts.clock import Clock
 from traveler.acts.issue import close, issue
 from traveler.acts.readings import NewReading, attach, record_reading, retry, supersede
 from traveler.acts.sign import accept, perform
+from traveler.chart.model import Told
 from traveler.demo.script import Happening, happenings, kept_file, sheets
 from traveler.errors import TravelerError
 from traveler.job.state import Person
@@ -62,6 +65,8 @@ def _act(shop: Shop, happening: Happening, sheet: bytes) -> Outcome:
             return retry(shop, clock, person, number, step, quantity, None, because)
         case {"attach": str(name), "as": role}:
             return attach(shop, clock, person, number, step, name, kept_file(name), role)
+        case {"chart": str(name)} as entry:
+            return attach_chart(shop, clock, person, number, _chart(step, name, entry))
         case {"sign": "performed"}:
             return perform(shop, clock, person, number, step)
         case {"sign": "accepted"}:
@@ -70,6 +75,12 @@ def _act(shop: Shop, happening: Happening, sheet: bytes) -> Outcome:
             return close(shop, clock, person, number)
         case entry:
             raise TravelerError(f"demo job {number}: no act is called {sorted(entry)}")
+
+
+def _chart(step: int, name: str, entry: Mapping[str, Any]) -> NewChart:
+    told = Told(couples=tuple(entry["couples"]), furnace=tuple(entry["furnace"]))
+    asked = Asked(told, loaded=entry["loaded"], uncertainty=entry["uncertainty"])
+    return NewChart(step, name, lambda: (kept_file(name),), asked)
 
 
 def _reading(step: int, entry: Mapping[str, Any]) -> NewReading:

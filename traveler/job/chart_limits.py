@@ -85,18 +85,18 @@ def profile_limits(
         *([loading] if loading else []),
     ]
     limits = relief_limits(requirements, chart_only(profile, units))
-    highs = [_printed_limit(profile.soak_max, units)] if profile.soak_max else []
+    highs = [_printed_limit(profile.soak_max, units, profile.name)] if profile.soak_max else []
     if ceiling is not None:
         highs.append(Limit(ceiling, "ceiling as stated", "common practice, no published source"))
     return replace(
         limits,
-        soak_min=_printed_limit(profile.soak_min, units) if profile.soak_min else None,
+        soak_min=_printed_limit(profile.soak_min, units, profile.name) if profile.soak_min else None,
         soak_max=min(highs, key=lambda high: high.quantity.canonical, default=None),
     )
 
 
-def _printed_limit(printed: Printed, units: Units) -> Limit:
-    return Limit(printed.for_units(units), _source_words(printed.source) or "the profile", printed.source.mark)
+def _printed_limit(printed: Printed, units: Units, name: str) -> Limit:
+    return Limit(printed.for_units(units), _source_words(printed.source) or name, printed.source.mark)
 
 
 def bake_limits(step: StepPlan) -> Limits:

@@ -110,7 +110,7 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
     by_value = replace(reading, chart_verdict=None)
     if outside(requirement, by_value):
         return by_value
-    changed = f"the limits changed after chart {chart.number} was judged: attach it again"
+    changed = "the limits changed after it was judged: attach it again"
     return replace(reading, chart_verdict="not shown", chart_reason=changed)
 
 
@@ -185,22 +185,28 @@ def _shown(
     showing = [reading for reading in standing if reading.shows]
     judgement = _enough(requirement, showing)
     if judgement.verdict == "not shown":
-        hidden = [_of_reading(r) for r in standing if not r.shows and r.given_reason]
-        said = [*hidden, *chart_reasons(state, step, requirement)]
-        return Judgement("not shown", "; ".join(dict.fromkeys((judgement.reason, *said))))
+        return _not_shown(state, step, requirement, standing, judgement)
     for reading in showing:
         if reading.given_verdict == "conditional" and reading.conceded_by is None:
             return Judgement("conditional", f"reading {reading.number}: {reading.given_reason}")
     return judgement
 
 
-def _of_reading(reading: Reading) -> str:
-    """Why it shows nothing; what came out of a chart names the chart itself."""
-    return (
-        reading.given_reason
-        if reading.chart is not None
-        else f"reading {reading.number} {reading.given_reason}"
-    )
+def _not_shown(
+    state: JobState,
+    step: StepPlan,
+    requirement: Requirement,
+    standing: Sequence[Reading],
+    counted: Judgement,
+) -> Judgement:
+    """Why nothing shows it: by the readings that are there and are no evidence, else by their number."""
+    hidden = [reading for reading in standing if not reading.shows]
+    of_instruments = [f"reading {r.number} {r.instrument_reason}" for r in hidden if r.instrument_reason]
+    of_charts = [
+        f"chart {r.chart}: {r.chart_reason}" for r in hidden if r.chart_verdict == "not shown"
+    ] or chart_reasons(state, step, requirement)
+    short = [] if of_charts or len(hidden) == len(standing) > 0 else [counted.reason]
+    return Judgement("not shown", "; ".join(dict.fromkeys((*short, *of_charts, *of_instruments))))
 
 
 def chart_reasons(state: JobState, step: StepPlan, requirement: Requirement) -> list[str]:
@@ -212,7 +218,7 @@ def chart_reasons(state: JobState, step: StepPlan, requirement: Requirement) -> 
         if not chart.superseded
         for criterion in chart.criteria
         if answers.get(criterion["criterion"]) == requirement.quantity and criterion["verdict"] == "not shown"
-        for reason in criterion["reasons"][:1]
+        for reason in criterion["reasons"][-1:]
     ]
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from traveler.chart.record import criterion_words
 from traveler.job.chart_limits import ANSWERS
 from traveler.job.judge import chart_is_current
 from traveler.job.requirement import StepPlan
@@ -25,7 +26,7 @@ def chart_faults(state: JobState, step: StepPlan) -> list[str]:
             if verdict == "not met" or (
                 verdict == "not shown" and not _shown_later(criterion, chart, charts, step)
             ):
-                reasons.append(f"chart {chart.number}, {criterion['criterion']} {verdict}: {_why(criterion)}")
+                reasons.append(f"chart {chart.number}, {_words(criterion)}")
     return reasons
 
 
@@ -34,7 +35,7 @@ def conditional_charts(state: JobState, step: StepPlan) -> Iterator[str]:
     for chart in _standing(state, step):
         for criterion in _beyond_requirements(chart, step):
             if criterion["verdict"] == "conditional":
-                yield f"chart {chart.number}, {criterion['criterion']} conditional: {_why(criterion)}"
+                yield f"chart {chart.number}, {_words(criterion)}"
 
 
 def _standing(state: JobState, step: StepPlan) -> list[ChartRecord]:
@@ -63,5 +64,5 @@ def _shown_later(criterion: Criterion, chart: ChartRecord, charts: list[ChartRec
     )
 
 
-def _why(criterion: Criterion) -> str:
-    return "; ".join(criterion["reasons"]) or "see the chart"
+def _words(criterion: Criterion) -> str:
+    return f"{criterion['criterion']} {criterion['verdict']}: {criterion_words(criterion, brief=True)}"

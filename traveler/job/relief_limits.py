@@ -34,9 +34,9 @@ def time_and_rates(
     return [
         _limit(profile, SOAK_TIME, "min", hold, "at_least", "hold", hold_working,
                "from when the coldest place is in the range until the first place leaves it"),
-        _limit(profile, HEATING_RATE, "delta_degC/h", heating, "at_most", "heating", working,
+        _limit(profile, HEATING_RATE, "delta_degC/h", heating, "at_most", "heating_max", working,
                f"above {above}, the fastest of any half hour"),
-        _limit(profile, COOLING_RATE, "delta_degC/h", cooling, "at_most", "cooling", working,
+        _limit(profile, COOLING_RATE, "delta_degC/h", cooling, "at_most", "cooling_max", working,
                f"down to {above}, the fastest of any half hour; below it in still air"),
     ]  # fmt: skip
 

@@ -6,22 +6,22 @@ from collections.abc import Iterable
 from rich.cells import cell_len, chop_cells
 
 WIDTH = 80
-_BREAK = re.compile(" (?!°)")  # a number stays with its degrees
+_BREAK = re.compile(" (?!°|[CF]°)")  # a number stays with its degrees
 
 
-def wrapped(text: str, indent: str = "", hang: str = "    ") -> list[str]:
-    """``text`` in lines of ``WIDTH`` cells: the first behind ``indent``, others behind ``indent + hang``."""
+def wrapped(text: str, indent: str = "", hang: str = "    ", width: int = WIDTH) -> list[str]:
+    """``text`` in lines of ``width`` cells: the first behind ``indent``, others behind ``indent + hang``."""
     lines: list[str] = []
     line, margin, started = indent, indent, False
     for word in _BREAK.split(text):
         gap = " " if started else ""
-        if cell_len(line) + len(gap) + cell_len(word) <= WIDTH:
+        if cell_len(line) + len(gap) + cell_len(word) <= width:
             line, started = f"{line}{gap}{word}", True
             continue
         if started:
             lines.append(line)
             margin = indent + hang
-        *full, last = chop_cells(word, WIDTH - cell_len(indent + hang)) or [""]
+        *full, last = chop_cells(word, width - cell_len(indent + hang)) or [""]
         for piece in full:
             lines.append(margin + piece)
             margin = indent + hang

@@ -3,6 +3,7 @@
 import json
 from typing import Any
 
+from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_words import (
     answer_words,
     basis_words,
@@ -98,6 +99,7 @@ def _step(step: Object) -> dict[str, Any]:
             for requirement in step["requirements"]
             for reading in requirement["readings"]
         ],
+        "charts": [chart_sheet(chart) for chart in step.get("charts") or ()],
         "signatures": [
             *([_signature("performed", entry) for entry in step["performed"]] or [_unsigned("performed")]),
             *([_signature("accepted", entry) for entry in accepted] or [_unsigned("accepted")]),

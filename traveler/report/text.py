@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from traveler.report.lines import joined, padded, wrapped
+from traveler.report.chart_words import head_words
+from traveler.report.lines import WIDTH, joined, padded, wrapped
+from traveler.report.relief_chart_text import chart_page
 from traveler.report.requirement_text import requirement_lines
 from traveler.report.requirement_words import other_blockers
 from traveler.report.words import (
@@ -42,6 +44,9 @@ def traveler_text(obj: Object) -> str:
         lines += ["", *_step_head(step), *_step_state(step)]
         for requirement in step["requirements"]:
             lines += ["", *requirement_lines(requirement)]
+        for chart in step.get("charts") or ():
+            drawn = chart_page(chart, plain=True, width=WIDTH - 2)
+            lines += ["", *(f"  {line}" for line in drawn)]
         lines += ["", *_signatures(step)]
     lines += _section("ATTACHMENTS", [attachment_words(entry) for entry in obj["attachments"]])
     lines += _section("CAUTIONS", [visible(text) for text in obj["cautions"]])
@@ -81,6 +86,7 @@ def show_text(obj: Object) -> str:
         lines += ["", *_step_head(step), *_step_state(step)]
         for requirement in step["requirements"]:
             lines += requirement_lines(requirement, brief=True)
+        lines += [f"  {head_words(chart)}" for chart in step.get("charts") or ()]
         lines += _signatures(step)
     return joined(_folded(lines))
 

@@ -84,6 +84,19 @@ STEP_ROUTES = _pressed(
     "o", "routes", "Routes", "step.routes", "The routes of the joint: preheat, or heat afterwards", "o"
 )
 
+STEP_CHARTS = _pressed(
+    "g", "charts", "Charts", "step.charts", "The recorded charts of the step; attach another", "g"
+)
+CHART_LIST_KEYS = (
+    _pressed("enter", "open", "Open chart", "charts.open", "In the list of charts: that chart", "Enter"),
+    _pressed("n", "attach", "Attach", "charts.attach", "Attach the file that a logger wrote", "n"),
+)
+CHART_KEYS = (
+    _pressed("f", "fault(1)", "Failing place", "chart.next", "To the next place that fails", "f"),
+    _pressed("b", "fault(-1)", "Before", "chart.previous", "To the failing place before", "b"),
+    _pressed("0", "whole", "Whole chart", "chart.whole", "The whole chart again", "0"),
+)
+
 ROUTES_OPEN = _pressed(
     "enter", "open", "Open joint", "routes.open", "In the list of joints: that joint", "Enter"
 )
@@ -126,6 +139,7 @@ STEP_KEYS = (
     STEP_ACCEPT,
     STEP_WORKING,
     STEP_ROUTES,
+    STEP_CHARTS,
     STEP_CORRECT,
     STEP_RETRY,
     STEP_R,
@@ -144,6 +158,7 @@ GROUPS: Sequence[Group] = (
     Group("The board of jobs", BOARD_KEYS),
     Group("A job", JOB_KEYS),
     Group("A step", STEP_KEYS),
+    Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
     Group("Everywhere", (QUIT, COPY)),

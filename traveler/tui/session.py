@@ -11,6 +11,8 @@ from traveler.acts.clock import Clock, when
 from traveler.acts.look import look
 from traveler.acts.readings import NewReading
 from traveler.acts.typed import printable
+from traveler.chart.model import Question
+from traveler.chart.model import Told as SaidOfFile
 from traveler.errors import BadInput, TravelerError
 from traveler.job.gate import JobAct, RetryHeat, may
 from traveler.job.state import Person
@@ -61,6 +63,7 @@ class Session:
         self._clock = clock
         self.person = person
         self.drafts: dict[str, dict[str, str]] = {}
+        self._answers: dict[str, SaidOfFile] = {}
         self._without_routes: dict[tuple[str, int], str] = {}
         self._version = shop.data_version()
 
@@ -101,6 +104,24 @@ class Session:
             "value", lambda: readings.record_reading(self._shop, self._clock, self.person, number, entered)
         )
         return _told_reading(outcome, "recorded")
+
+    def attach_chart(
+        self, number: str, step: int, draft: str, typed: dict[str, str], pending: Question | None
+    ) -> Told:
+        """Read, judge and record the file of a chart from the fields of its form. Raises FieldFault, and Unclear.
+
+        Answers to what the file leaves open are kept under the draft's name until it is recorded.
+        """
+        # Brings in the reader and the judge of charts, which nothing before this needs.
+        from traveler.acts.charts import attach_chart
+        from traveler.tui.chart_fields import new_chart
+
+        said = self._answers.get(draft)
+        new, said = new_chart(step, typed, self._shop.path, said, pending)
+        self._answers[draft] = said
+        told = _told(attach_chart(self._shop, self._clock, self.person, number, new))
+        self._answers.pop(draft)
+        return told
 
     def supersede(self, number: str, reading: int, value: str | None, because: str) -> Told:
         """Correct an entry, or take it back where ``value`` is None; the entry itself stays. Raises FieldFault."""

@@ -211,6 +211,12 @@ class Step(ListPage[Told]):
 
         await open_routes(self, self.traveler, self._joints())
 
+    async def action_charts(self) -> None:
+        """Open the recorded charts of the step."""
+        from traveler.tui.screens.charts import Charts
+
+        await self.app.push_screen(Charts(self.session, self.number, self.step_number))
+
     async def action_correct(self) -> None:
         """Open the correction of a reading."""
         from traveler.tui.screens.correct import Correct

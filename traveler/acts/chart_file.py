@@ -1,0 +1,71 @@
+"""The file of a chart on this machine, and what a person types about its columns."""
+
+import csv
+import os
+import stat
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+
+from traveler.errors import BadInput
+from traveler.quantity.parse import echo
+
+BLOCK_BYTES = 1024 * 1024
+EXPECTED = "expected a file that a logger wrote"
+
+Blocks = Callable[[], Iterable[bytes]]
+"""Opens the file anew and hands out its bytes: it is read once to be judged and once to be kept."""
+
+
+def file_blocks(file: str, shop_path: Path) -> Blocks:
+    """The bytes of a regular file, each time from its beginning. Raises BadInput for anything else."""
+    name = os.path.expanduser(file)
+    try:
+        if not stat.S_ISREG(os.stat(name).st_mode):
+            raise BadInput(f"{file} is a folder or a device; {EXPECTED}")
+        # Closing another handle on the shop's own file would drop the locks of this program.
+        if shop_path.exists() and os.path.samefile(name, shop_path):
+            raise BadInput(f"{file} is the shop's file itself; {EXPECTED}")
+    except (OSError, ValueError) as error:
+        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise BadInput(f"{file} cannot be read: {told}; {EXPECTED}") from error
+    return lambda: _blocks(name)
+
+
+def _blocks(name: str) -> Iterator[bytes]:
+    try:
+        with open(name, "rb") as content:
+            while block := content.read(BLOCK_BYTES):
+                yield block
+    except OSError as error:
+        raise BadInput(f"{name} cannot be read: {error.strerror or error}; {EXPECTED}") from error
+
+
+def names_typed(texts: Sequence[str]) -> tuple[str, ...]:
+    """Names with commas between them; one that has a comma itself stands in quotes, as it would in the file."""
+    names = [name.strip() for row in csv.reader(texts, skipinitialspace=True) for name in row]
+    if "" in names:
+        raise BadInput("the name of a couple is empty; expected names such as TC1, TC2")
+    return tuple(names)
+
+
+def spares_typed(texts: Sequence[str]) -> dict[str, str]:
+    """Spare to the couple it stands in for, from "TC5=TC1"."""
+    return dict(_pair(text, "the spare and the couple it stands in for, such as TC5=TC1") for text in texts)
+
+
+def arcs_typed(texts: Sequence[str]) -> dict[int, str]:
+    """Run of weld to the time at which its arc was started, from "1=10:02"."""
+    arcs: dict[int, str] = {}
+    for text in texts:
+        run, at = _pair(text, "run and time, such as 1=10:02")
+        if not (run.isascii() and run.isdigit() and 1 <= int(run) <= 9999):
+            raise BadInput(f'"{echo(run)}" is no run of weld; expected a number from 1 to 9999')
+        arcs[int(run)] = at
+    return arcs
+
+
+def _pair(text: str, expected: str) -> tuple[str, str]:
+    first, _, second = (part.strip() for part in text.partition("="))
+    if not (first and second):
+        raise BadInput(f'"{echo(text)}" cannot be read; expected {expected}')
+    return first, second

@@ -1,0 +1,167 @@
+"""Which columns are temperatures, and what part each of them plays."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from traveler.chart.cells import UNIT_NAMES
+from traveler.chart.columns import Column, listed, lookup
+from traveler.chart.model import Question, Role, Told
+from traveler.chart.time_columns import numbers_the_rows
+from traveler.chart.unclear import Unclear
+from traveler.errors import BadInput
+from traveler.quantity.parse import echo
+
+_COUPLE = re.compile(
+    r"\b(?:t/?c|thermo\w*|couples?|temp\w*|ch|channel|kanal|probe|sensor|zone)(?:\b|(?=[\s_\-.]*\d))",
+    re.IGNORECASE,
+)
+_OTHER_QUANTITY = re.compile(
+    r"\b(?:humidity|rh|battery|bat|pressure|vacuum|power|volt\w*|current|amp\w*|alarm|status|event|flow|speed|rate|duty"
+    r"|oxygen|o2|segment|step|cycle|page|flag)\b",
+    re.IGNORECASE,
+)
+_NOT_ON_THE_PART = re.compile(
+    r"furnace|oven|kiln|\bair\b|ambient|atmos|room|set ?-?point|\bsp\b|\bset\b|output|control|program|target|soll"
+    r"|ofen|luft|raum|cold junction|\bcj",
+    re.IGNORECASE,
+)
+
+_REDUCED = re.compile(r"\b(?:min|max|avg|ave|average|mean|minimum|maximum|mittel\w*)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Assigned:
+    """A temperature column with its role; ``spare_for`` is the name of another column."""
+
+    column: Column
+    role: Role
+    spare_for: str | None = None
+
+
+def assign(columns: Sequence[Column], told: Told) -> tuple[tuple[Assigned, ...], tuple[str, ...]]:
+    """The temperature columns in the order of the file with their roles, and sentences on what else was met.
+
+    ``columns``: all of the file but those of time. Raises Unclear where a column without a unit may be a couple or
+    not, BadInput where a name is not there, is used twice, or no part couple is left.
+    """
+    named = _named(columns, told)
+    for column, role in named.items():
+        if column.header.measures == "other":
+            raise BadInput(
+                f"{column.place} is in {echo(column.header.unit or '')}; expected a temperature as {role}"
+            )
+    with_unit = [column for column in columns if column.header.measures in (*UNIT_NAMES, "kelvin")]
+    without = [column for column in columns if column not in with_unit and _may_be_temperature(column)]
+    doubtful = [column for column in without if column not in named]
+    if told.couples:
+        without = [column for column in without if column in named]
+    elif doubtful and (with_unit or any(map(_says_something_else, doubtful))):
+        raise _which_are_couples(with_unit, without, doubtful)
+    found = [column for column in columns if column in with_unit or column in without or column in named]
+    if not found:
+        raise BadInput(f"no column of temperatures was found; the file has {listed(columns)} beside the time")
+    left_over: Role = "ignored" if told.couples else "part"
+    spares = {
+        lookup(columns, spare, "spares"): lookup(columns, couple, "spares")
+        for spare, couple in told.spares.items()
+    }
+    assigned = tuple(
+        Assigned(column, named.get(column, left_over), spares[column].name if column in spares else None)
+        for column in found
+    )
+    _check_spares(assigned, spares)
+    return assigned, _notes(columns, assigned, told)
+
+
+def _named(columns: Sequence[Column], told: Told) -> dict[Column, Role]:
+    named: dict[Column, Role] = {}
+    lists: Mapping[Role, Sequence[str]] = {
+        "part": told.couples,
+        "furnace": told.furnace,
+        "spare": tuple(told.spares),
+        "ignored": told.ignored,
+    }
+    for role, names in lists.items():
+        for name in names:
+            column = lookup(columns, name, {"part": "couples", "spare": "spares"}.get(role, role))
+            if column in named:
+                raise BadInput(
+                    f'"{echo(name)}" is named as {named[column]} and as {role}; expected one role a column'
+                )
+            named[column] = role
+    return named
+
+
+def _check_spares(assigned: Sequence[Assigned], spares: Mapping[Column, Column]) -> None:
+    parts = [each.column for each in assigned if each.role == "part"]
+    if not parts:
+        raise BadInput("no part couple is left; expected at least one column of temperatures of the part")
+    for spare, couple in spares.items():
+        if couple not in parts:
+            raise BadInput(
+                f"{spare.name} is a spare for {couple.name}, which is no part couple; expected one of {listed(parts)}"
+            )
+
+
+def _may_be_temperature(column: Column) -> bool:
+    """A column without a unit: numbers, nothing but words for "no reading", or anything under the name of a couple."""
+    if column.header.measures is not None or column.header.is_of_time or numbers_the_rows(column):
+        return False
+    silent = column.kinds["no reading"] > 0 and column.kinds["no reading"] + column.kinds["empty"] == len(
+        column.cells
+    )
+    return silent or column.is_mostly("number") or _COUPLE.search(column.name) is not None
+
+
+def _says_something_else(column: Column) -> bool:
+    return _OTHER_QUANTITY.search(column.name) is not None and _COUPLE.search(column.name) is None
+
+
+def _which_are_couples(
+    with_unit: Sequence[Column], without: Sequence[Column], doubtful: Sequence[Column]
+) -> Unclear:
+    every = sorted((*with_unit, *without), key=lambda column: column.index)
+    units = {column: "no unit" if column in without else f"in {column.header.unit}" for column in every}
+    options = tuple(
+        (column.name, f'{units[column]}, begins with "{echo(column.first_cell)}"') for column in every
+    )
+    return Unclear(
+        Question(
+            "couples",
+            f"{listed(doubtful)} may be temperatures or something else, for no unit is stated: which columns are the "
+            "part couples?",
+            options,
+        )
+    )
+
+
+def _notes(columns: Sequence[Column], assigned: Sequence[Assigned], told: Told) -> tuple[str, ...]:
+    notes = []
+    suggestive = [
+        each.column for each in assigned if each.role == "part" and _NOT_ON_THE_PART.search(each.column.name)
+    ]
+    for column in () if told.couples else suggestive:
+        notes.append(
+            f"{echo(column.name)} is taken as a required part couple; if it is not on the part, "
+            "name it as furnace or ignored"
+        )
+    reduced = [each.column for each in assigned if each.role == "part" and _REDUCED.search(each.column.name)]
+    if reduced:
+        notes.append(
+            f"by their names no single readings but the lowest, the highest or the mean of several, and a mean hides "
+            f"peaks: {listed(reduced)}"
+        )
+    unnamed = [
+        each.column
+        for each in assigned
+        if each.role == "ignored" and each.column not in _named(columns, told)
+    ]
+    if unnamed:
+        notes.append(f"not among the couples that were named, so not judged: {listed(unnamed)}")
+    other = [
+        column for column in columns if all(column is not each.column for each in assigned) and column.kinds
+    ]
+    if other:
+        notes.append(f"not read as temperatures: {listed(other)}")
+    return tuple(notes)

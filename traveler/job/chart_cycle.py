@@ -1,0 +1,86 @@
+"""What a recorded cycle did to the metal, for information: tempering parameter, hardness, hydrogen left."""
+
+from collections.abc import Callable, Sequence
+from math import nan
+
+from traveler.chart.couples import Couple
+from traveler.chart.cycle import cycle_parameters, hydrogen_left_along
+from traveler.chart.model import Chart
+from traveler.chart.readings import DEGREES
+from traveler.job.analysis import analyse
+from traveler.job.rough import hv_down, hv_up, percent_down, percent_up
+from traveler.job.sheet import Material, Sheet, materials_of
+from traveler.job.tempered import NEEDED
+from traveler.metals.hollomon_jaffe import CODE_CONSTANT, GRANGE_BAUGHMAN_CONSTANT
+from traveler.metals.tempering import GRANGE_BAUGHMAN_SOURCE, tempered_hardness
+
+Pair = tuple[str, str]
+PARAMETER = f"Hollomon-Jaffe parameter of the whole cycle, constant {CODE_CONSTANT:g}"
+RANKINE = 1.8
+"""Grange and Baughman write the same parameter with degrees Rankine."""
+
+
+def relief_cycle(chart: Chart, couples: Sequence[Couple], sheet: Sheet | None) -> tuple[Pair, ...]:
+    """The tempering parameter by the least and the most heated couple, and the hardness that it leaves.
+
+    Ramps, repeated cycles and dips count as recorded; what no couple shows is not counted. Without a sheet there is no
+    metal to predict a hardness of.
+    """
+    found = [(couple.name, *_parameters(chart, couple)) for couple in couples]
+    if not found or max(by_code for _, by_code, _ in found) == 0:
+        return ((PARAMETER, "none: nothing was heated enough to be tempered"),)
+    least, most = min(found, key=lambda row: row[1]), max(found, key=lambda row: row[1])
+    words = f"{least[1]:.2f} ({least[0]})" + (f" to {most[1]:.2f} ({most[0]})" if most != least else "")
+    ends = min(row[2] for row in found), max(row[2] for row in found)
+    metals = [m for m in materials_of(sheet.joints) if m.steel.hardenable] if sheet else []
+    return ((PARAMETER, words), *(_hardness(material, sheet, ends) for material in metals if sheet))
+
+
+def _parameters(chart: Chart, couple: Couple) -> tuple[float, float]:
+    """By the constant of the codes, and by that of the hardness."""
+    constants = CODE_CONSTANT, GRANGE_BAUGHMAN_CONSTANT
+    by_code, of_hardness = cycle_parameters(chart.times_s, couple, chart.unit, constants)
+    return by_code, of_hardness
+
+
+def _hardness(material: Material, sheet: Sheet, ends: tuple[float, float]) -> Pair:
+    label = f"hardness beside the weld after this cycle, {material.id}"
+    analysis = analyse(material, sheet.joints)
+    unknown = analysis.missing_for(NEEDED)
+    if unknown or "C" not in analysis.composition:
+        return label, f"not predicted: {', '.join(unknown or ('C',))} unknown"
+    if ends[0] == 0:
+        return label, "not predicted: a couple shows no tempering at all"
+    hard, soft = (tempered_hardness(RANKINE * end, analysis.composition) for end in ends)
+    if hard.value is None or soft.value is None:
+        return label, f"not predicted: {'; '.join(hard.reasons[:1] or soft.reasons[:1])}"
+    values = f"{hv_down(soft.value)} to {hv_up(hard.value)} HV"
+    outside = ", extrapolated" if "extrapolated" in (hard.status, soft.status) else ""
+    assumed = f"; {', '.join(analysis.assumed)} at the grade's maximum" if analysis.assumed else ""
+    source = GRANGE_BAUGHMAN_SOURCE
+    return label, (
+        f"{values}{outside}, an upper bound where the zone was martensite{assumed} "
+        f"({source.title} {source.edition or ''} [{source.mark}])"
+    )
+
+
+def bake_cycle(chart: Chart, couples: Sequence[Couple], thickness_mm: float) -> tuple[Pair, ...]:
+    """The share of the hydrogen that the recorded course leaves in the thickest member, by the coldest couple."""
+    degrees = DEGREES[chart.unit]
+    hours = [seconds / 3600 for seconds in chart.times_s]
+    bands = [hydrogen_left_along(thickness_mm, hours, _known(couple, degrees.celsius)) for couple in couples]
+    least = [band.least.value for band in bands if band.least.value is not None]
+    most = [band.most.value for band in bands if band.most.value is not None]
+    if not least or not most:
+        return ()
+    reasons = dict.fromkeys(reason for band in bands for reason in band.most.reasons)
+    words = f"{percent_down(min(least))} to {percent_up(max(most))} %, by published diffusivities"
+    return ((f"hydrogen left in {thickness_mm:.3g} mm by this course", "; ".join((words, *reasons))),)
+
+
+def _known(couple: Couple, celsius: Callable[[float], float]) -> list[float]:
+    """The couple's values in degC; NaN strictly inside each stretch of which nothing is known."""
+    values = [celsius(value) for value in couple.values]
+    for first, last in couple.unknown:
+        values[first + 1 : last] = [nan] * (last - first - 1)
+    return values
