@@ -9,7 +9,7 @@ from traveler.acts.clock import Clock, written
 from traveler.acts.typed import by_of
 from traveler.job.person import Person
 from traveler.job.register import Register
-from traveler.job.register_fold import extend_register, fold_register
+from traveler.job.register_fold import extend_register
 from traveler.record.log import SHOP_STREAM
 from traveler.record.shop import Shop, StoredEvent, Writing
 
@@ -30,9 +30,36 @@ class Entered:
     reasons: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The register after the event that has this link; the link stands for everything before it, of one shop."""
+
+    seq: int
+    link: bytes
+    register: Register
+
+
+_kept: _Kept | None = None
+
+
 def register_of(shop: Shop | Writing) -> Register:
-    """The register as the shop's own stream says; inside a write it holds until that ends."""
-    return fold_register(event.data for event in shop.events(SHOP_STREAM))
+    """The register as the shop's own stream says; inside a write it holds until that ends.
+
+    Only what was added since the last call is read and folded.
+    """
+    global _kept
+    known = _kept
+    events = shop.events(SHOP_STREAM, 1 if known is None else known.seq)
+    if known is not None and events and events[0].hash == known.link:
+        register, new = known.register, events[1:]
+    else:
+        # Another shop, or a write that was rolled back.
+        register, new = Register(), events if known is None else shop.events(SHOP_STREAM)
+    for event in new:
+        register = extend_register(register, event.data)
+    if new:
+        _kept = _Kept(new[-1].seq, new[-1].hash, register)
+    return register
 
 
 def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Register, tuple[str, ...]]:

@@ -21,11 +21,11 @@ def job_stream(number: str) -> str:
     return JOB_PREFIX + plain_text(number, "job number")
 
 
-def stream_events(connection: sqlite3.Connection, stream: str) -> list[StoredEvent]:
-    """All events of a stream in order of seq; TravelerError where a body cannot be read any more."""
+def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -> list[StoredEvent]:
+    """Events of a stream from seq ``since`` on, in order; TravelerError where a body cannot be read any more."""
     rows = connection.execute(
-        "SELECT stream, seq, body, hash FROM event WHERE stream = ? ORDER BY seq",
-        (plain_text(stream, "stream"),),
+        "SELECT stream, seq, body, hash FROM event WHERE stream = ? AND seq >= ? ORDER BY seq",
+        (plain_text(stream, "stream"), since),
     ).fetchall()
     return _stored(rows)
 

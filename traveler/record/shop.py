@@ -141,10 +141,10 @@ class Shop:
             ).fetchone()
         return found is not None
 
-    def events(self, stream: str) -> list[StoredEvent]:
-        """All events of ``stream`` ("shop", or "job " and a number) by seq; empty for an unknown one."""
+    def events(self, stream: str, since: int = 1) -> list[StoredEvent]:
+        """The events of ``stream`` ("shop", or "job " and a number) from seq ``since`` on; none for an unknown one."""
         with in_words(self.path):
-            return log.stream_events(self._connection, stream)
+            return log.stream_events(self._connection, stream, since)
 
     def board(self) -> list[BoardRow]:
         """One row a job, the one written to last first: by order of writing, not by anybody's clock."""

@@ -24,9 +24,9 @@ class Writing:
             raise RuntimeError("this write has ended; begin another one")
         return self._open_connection
 
-    def events(self, stream: str) -> list[StoredEvent]:
+    def events(self, stream: str, since: int = 1) -> list[StoredEvent]:
         """As ``Shop.events``; nobody can add to it before this write ends."""
-        return log.stream_events(self._connection, stream)
+        return log.stream_events(self._connection, stream, since)
 
     def append(
         self,
