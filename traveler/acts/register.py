@@ -3,11 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from traveler.acts.change import Entry, Refusal
 from traveler.acts.clock import Clock, written
+from traveler.acts.entry import Entry, Refusal
 from traveler.acts.typed import by_of
-from traveler.job.person import Person
+from traveler.job.person import Person, plain_name
 from traveler.job.register import Register
 from traveler.job.register_fold import extend_register
 from traveler.record.log import SHOP_STREAM
@@ -81,8 +82,25 @@ def append_to_shop(writing: Writing, person: Person, entry: Entry, now: datetime
     return writing.append(
         SHOP_STREAM,
         entry.kind,
-        by=by_of(person),
+        by=by_in(writing, person),
         happened_at=written(entry.happened_at or now),
         recorded_at=written(now),
         act=entry.act,
     )
+
+
+def known(register: Register, person: Person) -> Person:
+    """The person as the register has them, by name or id; as stated where it does not know the name.
+
+    Raises BadInput for a name that several bear.
+    """
+    if person.id is not None:
+        return person
+    wanted = plain_name(person.name)
+    names = {plain_name(name) for entry in register.people for name in (entry.id, entry.name)}
+    return register.person(person.name).acting(person.how) if wanted in names else person
+
+
+def by_in(writing: Writing, person: Person) -> dict[str, Any]:
+    """Who does it, as an event of this write keeps it. Raises BadInput where nobody says who that is."""
+    return by_of(known(register_of(writing), person))
