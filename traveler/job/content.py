@@ -86,6 +86,8 @@ def _reading(reading: Reading) -> list[object]:
     if reading.names_instrument:
         state = reading.instrument_state
         later["instrument state"] = None if state is None else dict(state.act)
+    if reading.lot is not None:
+        later["lot"] = dict(reading.lot)
     return [*told, later] if later else told
 
 
@@ -95,6 +97,8 @@ def _performed(signature: Signature) -> list[object]:
         told.append(signature.by.id)
     if signature.qualification is not None:
         told.append(dict(signature.qualification))
+    if signature.others:
+        told.append([[other.name, other.id] for other in signature.others])
     return told
 
 

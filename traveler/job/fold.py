@@ -126,6 +126,7 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         bound=act.get("bound"),
         names_instrument="instrument_state" in act,
         instrument_state=instrument_state_of(act.get("instrument_state")),
+        lot=act.get("lot"),
     )
 
 
@@ -223,6 +224,7 @@ def _signature(event: Event, by: Person, moment: Moment) -> Signature:
         verdicts=act.get("verdicts", {}),
         qualification=act.get("qualification"),
         session=act.get("session"),
+        others=tuple(map(person_of, act.get("with", ()))),
     )
 
 

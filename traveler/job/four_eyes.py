@@ -13,8 +13,9 @@ LOOKED_AT_AS_A_WHOLE = ("weld", "inspect")
 def own_work(state: JobState, step: StepPlan, person: Person) -> str:
     """What of the work a person did who would accept it, in words; empty where none.
 
-    They signed the step as performed or are named in it as a welder. A registered person also where they did that at
-    another step that fitted or welded the same joint. Where the sheet allows self-inspection it is not asked.
+    They signed the step as performed, are named in a signature as having done it too, or in the step as a welder. A
+    registered person also where they did that at another step that fitted or welded the same joint. Where the sheet
+    allows self-inspection it is not asked.
     """
     if state.plan.self_inspection:
         return ""
@@ -43,5 +44,9 @@ def lacks_role(person: Person, roles: tuple[Role, ...], what: str) -> str:
 
 
 def _worked_in(state: JobState, step: StepPlan, person: Person) -> bool:
-    signed = any(signature.by.is_same_as(person) for signature in state.performed_of(step.number))
+    signed = any(
+        performer.is_same_as(person)
+        for signature in state.performed_of(step.number)
+        for performer in signature.performers
+    )
     return signed or any(names_person(person, text) for text in welders_named(state, step))

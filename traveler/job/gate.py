@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, ended_by
+from traveler.job.four_eyes import lacks_role
 from traveler.job.gate_accept import against_acceptance, against_closing, named
 from traveler.job.gate_acts import (
     AcceptStep,
@@ -28,8 +29,8 @@ from traveler.job.gate_nonconformance import (
 from traveler.job.gate_points import against_act_at_point
 from traveler.job.gate_retry import against_retry
 from traveler.job.gate_settling import against_answer, against_not_applicable
-from traveler.job.person import Person
-from traveler.job.requirement import StepPlan
+from traveler.job.person import MAY_DECIDE, Person, plain_name
+from traveler.job.requirement import Plan, StepPlan
 from traveler.job.state import JobState
 
 __all__ = [
@@ -49,6 +50,7 @@ __all__ = [
     "acceptance_stands",
     "blockers",
     "may",
+    "may_release",
     "named",
 ]
 
@@ -69,7 +71,9 @@ def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Perm
         case RetryHeat(key=key):
             return Permission(tuple(against_retry(state, key)))
         case JobAct(kind="close"):
-            return Permission(tuple(against_closing(state)))
+            return Permission(tuple(against_closing(state, person)))
+        case JobAct(kind="revise" | "cancel"):
+            return may_release(state.plan, person)
         case ActAtPoint():
             return Permission(tuple(against_act_at_point(act, state, person, now)))
         case OpenNonconformance():
@@ -86,6 +90,15 @@ def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Perm
             return Permission(tuple(against_not_applicable(act, state, person)))
         case _:
             return Permission()
+
+
+def may_release(plan: Plan, person: Person | None) -> Permission:
+    """Whether ``person`` may release a traveler for work, and so revise it or end it: it is the engineer's, the owner's
+    or the decider's to do."""
+    if person is None or plain_name(person.name) == plain_name(plan.decides):
+        return Permission()
+    lacks = lacks_role(person, MAY_DECIDE, "releasing a traveler")
+    return Permission((lacks,) if lacks else ())
 
 
 def blockers(state: JobState, step: StepPlan, now: datetime) -> tuple[str, ...]:

@@ -105,13 +105,19 @@ def _in_question(state: JobState, step: StepPlan) -> list[str]:
 
 
 def _not_qualified(state: JobState, step: StepPlan) -> list[str]:
-    """Judged on the day of the weld, as it was known when the work was signed."""
+    """Judged on the day of the weld, as it was known when the work was signed.
+
+    Where what shows it was entered late, whoever signed signs again: of a person the last signature counts.
+    """
+    signed = state.performed_of(step.number)
     return [
-        f"{signature.by.name} was not qualified: {signature.qualification['reason']}"
-        for signature in state.performed_of(step.number)
+        f"{signature.qualification.get('name', signature.by.name)} was not qualified: "
+        f"{signature.qualification['reason']}"
+        for place, signature in enumerate(signed)
         if signature.qualification is not None
         and not signature.qualification["valid"]
         and signature.moment.seq > state.reworked_at(step.number)
+        and not any(later.by.is_same_as(signature.by) for later in signed[place + 1 :])
         and not qualification_conceded(state, step, signature)
     ]
 
@@ -126,8 +132,8 @@ def _wrong_person(state: JobState, step: StepPlan, person: Person | None) -> lis
     ]
 
 
-def against_closing(state: JobState) -> Sequence[str]:
-    """Every reason against closing the job."""
+def against_closing(state: JobState, person: Person | None) -> Sequence[str]:
+    """Every reason against closing the job; without a person only the job itself is asked."""
     reasons = [f"conflict: {conflict}" for conflict in state.plan.conflicts]
     reasons += [
         f"step {step.number} {step.kind} is not accepted"
@@ -139,4 +145,6 @@ def against_closing(state: JobState) -> Sequence[str]:
         for entry in state.nonconformances
         if entry.is_open
     ]
+    if person is not None and (lacks := lacks_role(person, MAY_ACCEPT, "closing a job")):
+        reasons.append(lacks)
     return reasons

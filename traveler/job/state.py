@@ -31,6 +31,7 @@ class Reading:
     ``bound``: a temperature crayon that melted shows ``at_least`` its mark, one that held ``at_most``; None else.
     ``names_instrument``: it was taken in a shop with a register of such instruments, ``instrument_state`` being the
     instrument as it stood then, None where none of the register was named.
+    ``lot``: the lot of the register that a heat number or a filler lot names, as it stood then (see ``lots``).
     The last three are no part of the log; the judge works them out: the verdict that follows from the instrument, why,
     and the nonconformance that lets the reading stand.
     """
@@ -56,6 +57,7 @@ class Reading:
     bound: Bound | None = None
     names_instrument: bool = False
     instrument_state: InstrumentState | None = None
+    lot: Mapping[str, Any] | None = None
     instrument_verdict: Verdict | None = None
     instrument_reason: str = ""
     conceded_by: int | None = None
@@ -92,7 +94,7 @@ class Signature:
     """A signature on a step: performed or accepted, over the content it was shown.
 
     ``qualification``: of who welds, for the process on the day of the weld, as it was known when it was signed
-    (see ``qualification``). ``session``: where it was signed from.
+    (see ``qualification``). ``session``: where it was signed from. ``others``: who did it together with the signer.
     """
 
     step: int
@@ -106,6 +108,12 @@ class Signature:
     verdicts: Mapping[str, str] = field(default_factory=dict)
     qualification: Mapping[str, Any] | None = None
     session: Mapping[str, Any] | None = None
+    others: tuple[Person, ...] = ()
+
+    @property
+    def performers(self) -> tuple[Person, ...]:
+        """Of a step that was performed: the signer and those named with them."""
+        return (self.by, *self.others)
 
     @property
     def missed(self) -> str:
