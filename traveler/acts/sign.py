@@ -6,7 +6,7 @@ from datetime import datetime
 from traveler.acts.change import Entry, Outcome, Refusal, change, load_job
 from traveler.acts.clock import Clock
 from traveler.acts.performers import others_in, own_inspection
-from traveler.acts.qualifying import Welds, known_welds, qualified
+from traveler.acts.qualifying import known_welds, qualified
 from traveler.acts.readings import find_step
 from traveler.acts.register import register_of
 from traveler.acts.signing import Meant, signing
@@ -42,12 +42,14 @@ def perform(
     together with the signer. ``content`` and ``secret`` as for ``accept``. Of who welded, the event keeps whether they
     were qualified on the day of the weld; not to have been blocks acceptance, too.
     """
+    shown = load_job(shop, number)
+    found = find_step(shown, step)
     signer = signing(shop, clock, person, secret, Meant("performed", number, step))
     if isinstance(signer, Refusal):
-        return _not_signed(shop, number, f"step {step} is not signed", signer)
+        return Outcome(False, False, f"step {step} is not signed", shown, signer.reasons)
     person = signer.person
     # Looks into other jobs, so it is done while nobody waits for the write lock.
-    welds = _welds(shop, clock, person, number, step)
+    welds = known_welds(shop, register_of(shop), shown, found, person, clock.now())
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)
@@ -98,9 +100,11 @@ def accept(
     ``secret``: the signer's, where people of the shop have secrets. The verdicts and the version of the judge are kept
     with the acceptance.
     """
+    shown = load_job(shop, number)
+    find_step(shown, step)
     signer = signing(shop, clock, person, secret, Meant("accepted", number, step))
     if isinstance(signer, Refusal):
-        return _not_signed(shop, number, f"step {step} is not accepted", signer)
+        return Outcome(False, False, f"step {step} is not accepted", shown, signer.reasons)
     person = signer.person
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
@@ -133,19 +137,6 @@ def accept(
 def is_stale(shown: str | None, current: str) -> bool:
     """Whether what the signer was shown is no longer what stands there; nothing shown is not stale."""
     return shown is not None and shown.strip().upper() != current
-
-
-def _not_signed(shop: Shop, number: str, message: str, refused: Refusal) -> Outcome:
-    return Outcome(False, False, message, load_job(shop, number), refused.reasons)
-
-
-def _welds(shop: Shop, clock: Clock, person: Person, number: str, step: int) -> Welds:
-    """What the welders of a step welded before, as far as it decides; nothing is needed without registered people."""
-    register = register_of(shop)
-    if not register.people:
-        return {}
-    state = load_job(shop, number)
-    return known_welds(shop, register, state, find_step(state, step), person, clock.now())
 
 
 def _runs(state: JobState, number: int, runs: int | None) -> int | None:

@@ -6,7 +6,7 @@ import sys
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
-from traveler.errors import BadSheet, TravelerError
+from traveler.errors import BadSheet, NotAllowed, TravelerError
 
 if TYPE_CHECKING:
     from click import ClickException
@@ -46,6 +46,9 @@ def _told(error: BaseException) -> int:
         return INTERRUPTED
     if isinstance(error, BadSheet):
         tell_sentences(*error.faults)
+    elif isinstance(error, NotAllowed):
+        tell_sentences(str(error))
+        return ANSWER_IS_NO
     elif isinstance(error, TravelerError):
         tell_sentences(str(error))
     elif isinstance(error, click.ClickException):
