@@ -112,6 +112,14 @@ def printable(text: str | None, place: str) -> str | None:
     return trimmed.replace("\n", " ") or None
 
 
+def needed(text: str, place: str, expected: str) -> str:
+    """Text that must be there, as it may stand in the record; BadInput with what was expected where it is empty."""
+    given = printable(text, place)
+    if given is None:
+        raise BadInput(f"{place} is missing; expected {expected}")
+    return given
+
+
 def reason_given(because: str) -> str:
     """The reason, or BadInput where none was given."""
     reason = printable(because, "reason")

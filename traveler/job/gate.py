@@ -19,6 +19,7 @@ from traveler.job.gate_acts import (
     ProposeDisposition,
     RetryHeat,
     SetNotApplicable,
+    SupersedeReading,
 )
 from traveler.job.gate_nonconformance import (
     against_decision,
@@ -29,6 +30,7 @@ from traveler.job.gate_nonconformance import (
 from traveler.job.gate_points import against_act_at_point
 from traveler.job.gate_retry import against_retry
 from traveler.job.gate_settling import against_answer, against_not_applicable
+from traveler.job.gate_supersede import against_superseding
 from traveler.job.person import MAY_DECIDE, Person, plain_name
 from traveler.job.requirement import Plan, StepPlan
 from traveler.job.state import JobState
@@ -47,6 +49,7 @@ __all__ = [
     "ProposeDisposition",
     "RetryHeat",
     "SetNotApplicable",
+    "SupersedeReading",
     "acceptance_stands",
     "blockers",
     "may",
@@ -74,6 +77,8 @@ def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Perm
             return Permission(tuple(against_closing(state, person)))
         case JobAct(kind="revise" | "cancel"):
             return may_release(state.plan, person)
+        case SupersedeReading():
+            return Permission(tuple(against_superseding(act, state, person)))
         case ActAtPoint():
             return Permission(tuple(against_act_at_point(act, state, person, now)))
         case OpenNonconformance():

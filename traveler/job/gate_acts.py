@@ -36,6 +36,13 @@ class JobAct:
 
 
 @dataclass(frozen=True, slots=True)
+class SupersedeReading:
+    """Correct an entry as a typing error, or take it back."""
+
+    reading: int
+
+
+@dataclass(frozen=True, slots=True)
 class ActAtPoint:
     """Release or waive a hold, notify a party or attend as a witness, for the party that the point names."""
 
@@ -98,6 +105,7 @@ Act = (
     | PerformStep
     | RetryHeat
     | JobAct
+    | SupersedeReading
     | ActAtPoint
     | OpenNonconformance
     | ProposeDisposition
