@@ -1,4 +1,4 @@
-"""A second way to judge a small chart: exact fractions and every corner of every line, no search and no float.
+"""Small charts of any shape, and a second way to judge them: exact fractions, every corner, no search and no float.
 
 It cuts time at every row and at every crossing of the threshold and of both sides of the band by any couple. Between
 two cuts each couple is a straight line that is on one side of every limit.
@@ -8,6 +8,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from course_kit import chart_of
+from hypothesis import strategies as st
+
+from traveler.chart.couples import Couple, Usable
+from traveler.chart.judge import judge_couples
+from traveler.chart.model import Chart, Criterion, Judged, Limits, Options
 
 Interval = tuple[Fraction, Fraction]
 FLOOR_S = Fraction(900)
@@ -127,3 +134,60 @@ def spread_while_heating(couples: Sequence[Course], band: Band, mode: str) -> Fr
 def distance(couples: Sequence[Course], moment: Fraction) -> Fraction:
     readings = [couple.at(moment) for couple in couples]
     return max(readings) - min(readings)
+
+
+LEVELS = (
+    20.0,
+    420.0,
+    426.5,
+    427.0,
+    427.5,
+    500.0,
+    560.25,
+    590.0,
+    594.9,
+    595.0,
+    600.0,
+    610.0,
+    650.0,
+    651.0,
+    700.0,
+)
+STEPS_S = (60.0, 300.0, 600.0, 900.0, 1234.5, 1800.0, 3600.0)
+
+readings = st.sampled_from(LEVELS)
+
+
+@st.composite
+def charts(draw: st.DrawFn, couples: int = 3) -> Chart:
+    """Few rows, few couples, many ties with a limit."""
+    even = draw(st.booleans())
+    count = draw(st.integers(2, 12))
+    step = draw(st.sampled_from(STEPS_S))
+    times = [0.0]
+    for _ in range(count - 1):
+        times.append(times[-1] + (step if even else draw(st.sampled_from(STEPS_S))))
+    columns = {
+        f"TC{number}": draw(st.lists(readings, min_size=count, max_size=count))
+        for number in range(1, draw(st.integers(1, couples)) + 1)
+    }
+    return chart_of(columns, times_s=times)
+
+
+def written(number: float) -> Fraction:
+    """The decimal as it stands in the file."""
+    return Fraction(str(number))
+
+
+def courses_of(chart: Chart) -> list[Course]:
+    return [
+        Course(tuple(zip(map(written, chart.times_s), map(written, channel.values), strict=True)))
+        for channel in chart.channels
+    ]
+
+
+def known(chart: Chart, limits: Limits, options: Options) -> Judged:
+    """Judged with every reading taken as it is."""
+    couples = tuple(Couple(channel.name, channel.values) for channel in chart.channels)
+    met = Criterion("couples", None, None, None, None, None, None, None, "met")
+    return judge_couples(chart, Usable(couples, met, (), (), 1e9), limits, options)

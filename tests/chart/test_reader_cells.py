@@ -83,6 +83,12 @@ def test_what_is_no_number_and_no_word_is_refused_with_its_place(cell: str) -> N
     assert len(str(refused.value)) < 200
 
 
+@pytest.mark.parametrize("cell", ["1700,20.5,21", "20.5.1", "1,10,5", "1_000"])
+def test_before_any_mark_is_known_too(cell: str) -> None:
+    with pytest.raises(BadInput, match=r"^line 3, column 2 \(TC1\): read \".*; expected a temperature"):
+        read(column("20", cell, "21"))
+
+
 @pytest.mark.parametrize("block", ["20", "20.5", "OPEN"])
 def test_the_place_is_right_far_down(block: str) -> None:
     cells = [block] * 5000

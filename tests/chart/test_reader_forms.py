@@ -60,6 +60,12 @@ def test_runs_of_spaces(names: str, told: str) -> None:
     assert chart.mapping["delimiter"] == told
 
 
+def test_a_rule_of_dashes_under_the_names() -> None:
+    names = ["Time                 TC1_degC  TC2_degC", "-------------------  --------  --------"]
+    rows = [f"{stamp}  {one:>8}  {two:>8}" for stamp, one, two in ROWS]
+    assert found("\n".join([*names, *rows, ""]).encode()) == FOUND
+
+
 PREAMBLE = ["Recorder 7", "Serial;12345", "Interval;60;s", "Started;2026-03-01 08:00:00", "Range;0;1300", ""]
 
 
@@ -80,6 +86,27 @@ def test_a_line_of_units_below_the_names() -> None:
     assert "not read as temperatures: Valve" in chart.notes
 
 
+def test_a_line_of_units_with_other_words_in_it() -> None:
+    rows = [[str(index), stamp, "0", *cells, "LLLL"] for index, (stamp, *cells) in enumerate(ROWS)]
+    units = ["NO.", "time", "ms", "degC", "degC", "A1"]
+    content = made(
+        ["Number", "Date&Time", "ms", "CH1", "CH2", "Alarm1"], rows, units=units, above=["Range;;;;;", ""]
+    )
+    chart = read(content)
+    assert [list(channel.values) for channel in chart.channels] == list(FOUND.values())
+    assert [channel.name for channel in chart.channels] == ["CH1", "CH2"]
+
+
+def test_names_that_are_units_but_for_the_time() -> None:
+    chart = read(made(["Time", "°C", "°C"], ROWS))
+    assert [channel.name for channel in chart.channels] == ["°C", "°C (2)"]
+
+
+def test_time_and_unit_on_either_side_of_a_slash() -> None:
+    chart = read(b"t/min;TC1/\xb0C\n0;20,5\n5;50,5\n")
+    assert (list(chart.times_s), values(chart)) == ([0.0, 300.0], [20.5, 50.5])
+
+
 @pytest.mark.parametrize(
     "says", ["Units: °C", "Unit;C", "Temperature unit;degC", "Temperatures in °C", "Temperature [°C]"]
 )
@@ -90,7 +117,7 @@ def test_the_unit_may_stand_in_the_preamble(says: str) -> None:
 def test_pages_with_their_names_again_and_a_summary_at_the_end() -> None:
     page = made(["Date", "TC1 °C", "TC2 °C"], ROWS[:2], above=["Page 1 of 2", ""])
     again = made(["Date", "TC1 °C", "TC2 °C"], ROWS[2:], above=["\fPage 2 of 2", ""])
-    summary = b"\nMaximum,595.4,305\nMinimum,20.5,-4.75\nMean of all,308.7,107.1\n\nEnd of report\n"
+    summary = b"\nMaximum,595.4,305\nMinimum,20.5,-4.75\nMean of 3,308.7,107.1\n\nEnd of report 2026-03-01\n"
     chart = read(page + again + summary)
     assert {channel.name: list(channel.values) for channel in chart.channels} == FOUND
     assert [note for note in chart.notes if "line" in note] == [
@@ -149,6 +176,7 @@ def test_elapsed_seconds_under_their_name_and_a_sample_number_beside() -> None:
         ("TC1 (Celsius)", "TC1"), ("TC1 (ºC)", "TC1"), ("TC1 ℃", "TC1"), ("Temp C", "Temp"),
         ("Temperature (C)", "Temperature"), ("TC1 (C) left", "TC1 left"),
         ("°C", "°C"), ("  TC1   left (°C)", "TC1 left"), ("TC1 in °C", "TC1"),
+        ("TC1, °C (serial 1, input 2)", "TC1, °C (serial 1, input 2)"),
     ],
 )  # fmt: skip
 def test_headers_with_a_unit(header: str, name: str) -> None:

@@ -79,6 +79,13 @@ def test_a_point_before_three_digits_is_asked_about_even_far_down() -> None:
     assert "line 2002, column 2 (TC1)" in asked(content).sentence
 
 
+@pytest.mark.parametrize("cell", ["9.999", "32.767", "65,535"])
+def test_the_number_of_an_open_input_shows_no_mark(cell: str) -> None:
+    content = column("998", "999", cell, name="TC1 (°F)")
+    assert asked(content).key == "decimal"
+    assert values(read(column("998.5", "999", cell, name="TC1 (°F)"), Told(decimal=".")))[0] == 998.5
+
+
 def test_a_column_without_a_unit_beside_columns_that_have_one() -> None:
     content = made(["Time", "TC1 (°C)", "Output"], timed([["20", "21"], ["45", "46"]]))
     question = asked(content)
@@ -105,6 +112,18 @@ def test_without_any_unit_every_column_of_numbers_is_a_couple(name: str) -> None
         f"{name} is taken as a required part couple; if it is not on the part, name it as furnace or ignored"
         in chart.notes
     )
+
+
+@pytest.mark.parametrize("cells", [["", ""], ["20", "cold"], ["x", "1"]])
+def test_a_column_with_a_name_that_says_little_may_be_a_couple_without_readings(cells: list[str]) -> None:
+    content = made(["Time", "TC1", "Left", "Remark"], timed([["20", "21"], cells, ["", ""]]))
+    question = asked(content, Told(unit="degC"))
+    assert (question.key, [answer for answer, _ in question.options]) == ("couples", ["TC1", "Left"])
+
+
+def test_a_bare_k_beside_celsius_is_asked_about_too() -> None:
+    content = made(["Time", "TC1 (°C)", "TC2 (K)"], timed([["20", "21"], ["293", "294"]]))
+    assert asked(content).key == "unit"
 
 
 def test_two_columns_of_stamps() -> None:

@@ -48,6 +48,10 @@ FILES = [
     (made(["Step", "TC1 (°C)"], [["a", "20"], ["b", "21"]]), "no row of readings|no column of times"),
     (made(["No.", "TC1 (°C)"], [["1", "20"], ["2", "21"]]), "no column of times was found"),
     (b"Time,TC1,TC2\n8:00,20,5,21,5\n8:01,20,6,21,5\n", "line 2 has 5 cells, but line 1 names 3 columns"),
+    (GOOD + "Time,TC2 (°C),TC1 (°C)\n".encode(), "line 5 names the columns in another way than line 1"),
+    (GOOD + b"ERR,23,33\n", r'line 5, column 1 \(Time\): read "ERR"; expected a time'),
+    (GOOD + b",OPEN,33\n", r'line 5, column 1 \(Time\): read ""; expected a time'),
+    (GOOD + b"Zone 1,23,33\n", r'line 5, column 1 \(Time\): read "Zone 1"; expected a time'),
     (made(["Date", "TC1 (°C)"], [["2026-03-01", "20"], ["2026-03-02", "21"]]), "a date without a time"),
 ]  # fmt: skip
 
@@ -88,7 +92,7 @@ def test_what_was_told_must_fit(told: Told, sentence: str) -> None:
 
 def test_a_couple_in_another_unit_cannot_be_named() -> None:
     content = made(["Time", "TC1 (°C)", "Output (%)"], timed([["20", "21"]] * 2))
-    with pytest.raises(BadInput, match=r"column 3 \(Output\) is in %; expected a temperature as part"):
+    with pytest.raises(BadInput, match=r"column 3 \(Output\) is no temperature, which a part couple must be"):
         read(content, Told(couples=("TC1", "Output")))
 
 

@@ -130,3 +130,14 @@ def test_the_mapping_read_back_gives_the_same_chart(content: bytes, told: Told) 
     assert (again.times_s, again.unit, again.method) == (first.times_s, first.unit, first.method)
     for channel in first.channels:
         assert list(map(repr, named(again, channel.name).values)) == list(map(repr, channel.values))
+
+
+def test_what_is_no_temperature_may_be_ignored_and_cannot_be_a_couple() -> None:
+    rows = [[*row, "0:10", "door"] for row in timed([["20", "21"], ["45", "46"]])]
+    content = made(["Time", "TC1 (°C)", "Output (%)", "Elapsed", "Remark"], rows)
+    assert roles(read(content, Told(ignored=("Output", "Elapsed", "Remark")))) == {"TC1": ("part", None)}
+    for name in ("Output", "Elapsed"):
+        with pytest.raises(BadInput, match=rf"\({name}\) is no temperature, which a part couple must be"):
+            read(content, Told(couples=("TC1", name)))
+    with pytest.raises(BadInput, match=r'line 2, column 5 \(Remark\): read "door"'):
+        read(content, Told(couples=("TC1", "Remark")))

@@ -148,6 +148,13 @@ def test_units_choose_the_printed_limit(traveler: Commands, good: Path) -> None:
     assert str(limits[1]).startswith("595 °C")
 
 
+def test_the_uncertainty_may_be_the_class_of_the_couple(traveler: Commands, good: Path) -> None:
+    # Class 2 at 650 °C: 0.0075 x 650 = 4.875 C°, reader 1.5 C°, both rectangular: 2 sqrt((4.875² + 1.5²)/3) = 5.89 C°
+    # (IEC 60584-1 as suppliers quote it, computed by hand), rounded up to a tenth.
+    answer = chart(traveler, good, "--ceiling", "650 C", "--uncertainty", "K class 2, reader 1.5 C", "--json")
+    assert answer.json["options"]["uncertainty"].startswith("5.9 C°")
+
+
 def test_a_hand_read_chart_is_conditional_at_best(traveler: Commands, good: Path) -> None:
     assert chart(traveler, good, "--method", "hand-read", "--json").json["verdict"] == "conditional"
 
@@ -171,6 +178,11 @@ def test_what_the_file_leaves_open_is_one_sentence_with_its_option(traveler: Com
     assert "03/04/2026" in sentence
     assert sentence.endswith("say it with --date-order dmy or mdy, or in a mapping file")
     assert chart(traveler, unclear, "--date-order", "dmy").status == 0
+
+
+def test_marks_stand_in_quotes(traveler: Commands, tmp_path: Path) -> None:
+    file = written(tmp_path, "Time (min);TC1 (°F);TC2 (°F)\n0;1.100;1.100\n2;1.150;1.150\n")
+    assert "say it with --decimal '.' or ',', or in a mapping file" in refused(chart(traveler, file))
 
 
 @pytest.mark.parametrize(
@@ -245,6 +257,7 @@ def test_the_chart_is_never_overwritten_by_its_mapping(traveler: Commands, good:
         (("--window", "30"), "expected a time"),
         (("--uncertainty", "40 C"), "nothing of the soak band"),
         (("--uncertainty", "-1 C"), "below zero"),
+        (("--uncertainty", "X class 9"), "K class 2, reader 1.5 C"),
         (("--max-gap", "0 min"), "not above zero"),
         (("--ceiling", "600"), "expected a temperature"),
         (("--loaded", "99:00:00"), "outside the chart"),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from traveler.acts.chart_file import names_typed, spares_typed
 from traveler.acts.chart_uncertainty import uncertainty_typed
 from traveler.chart.mapping_file import KEYS, told_from_mapping
 from traveler.chart.model import Chart, DecisionRule, Limits, Options, Question, SoakMode, Told
@@ -13,6 +14,8 @@ from traveler.quantity.units import Kind
 
 SHORTEST_WINDOW_S = 300
 LONGEST_WINDOW_S = 3600
+FREE = ("couples", "zone", "spares")
+"""Questions that may be answered by more than the words they offer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,18 +40,35 @@ class Asked:
 
 
 def answered(told: Told, question: Question, answer: str) -> Told:
-    """What was said about the file, with the answer to one question. Raises BadInput where it is no option."""
+    """What was said about the file, with the answer to one question. Raises BadInput where it is no answer to it.
+
+    An option may be given as a person says it: "C" for degrees Celsius. Names of couples stand with commas between.
+    """
     wanted = answer.strip()
-    if question.options:
-        named = {option.casefold(): option for option, _ in question.options}
-        wanted = named.get(wanted.casefold(), "")
-    if not wanted:
-        offered = "; ".join(f"{option} ({meaning})" for option, meaning in question.options)
+    options = {spoken(question, option).casefold(): option for option, _ in question.options}
+    options |= {option.casefold(): option for option, _ in question.options}
+    if wanted.casefold() in options:
+        wanted = options[wanted.casefold()]
+    elif not wanted or (options and question.key not in FREE):
+        offered = "; ".join(f"{spoken(question, option)} ({meaning})" for option, meaning in question.options)
         raise BadInput(f'"{echo(answer)}" is no answer; expected {offered or "something to be said"}')
-    said = {key: getattr(told, key) for key in KEYS if getattr(told, key)}
-    several = isinstance(getattr(told, question.key), tuple)
-    said[question.key] = (*getattr(told, question.key), wanted) if several else wanted
+    said = {key: value for key in KEYS if (value := getattr(told, key)) not in (None, (), {})}
+    said[question.key] = _value(told, question.key, wanted)
     return told_from_mapping(said)
+
+
+def spoken(question: Question, option: str) -> str:
+    """An option of a question as a person says it."""
+    return option.removeprefix("deg") if question.key == "unit" else option
+
+
+def _value(told: Told, key: str, answer: str) -> object:
+    if key == "spares":
+        return {**told.spares, **spares_typed(names_typed([answer]))}
+    before = getattr(told, key)
+    if not isinstance(before, tuple):
+        return answer
+    return (*before, *(names_typed([answer]) if key == "couples" else [answer]))
 
 
 def judging_options(chart: Chart, asked: Asked, limits: Limits) -> Options:

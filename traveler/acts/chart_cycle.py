@@ -1,7 +1,9 @@
 """What the recorded cycle did to the metal of the job, worked out from the sheet of its present revision."""
 
-from traveler.chart.model import Chart, Options
-from traveler.chart.trouble import usable
+from collections.abc import Sequence
+
+from traveler.chart.couples import Couple
+from traveler.chart.model import Chart
 from traveler.errors import TravelerError
 from traveler.job.chart_cycle import bake_cycle, relief_cycle
 from traveler.job.requirement import StepPlan
@@ -11,14 +13,13 @@ from traveler.library.load import load_library
 
 
 def cycle_words(
-    chart: Chart, options: Options, step: StepPlan | None = None, sheet_text: str = ""
+    chart: Chart, couples: Sequence[Couple], step: StepPlan | None = None, sheet_text: str = ""
 ) -> list[list[str]]:
     """Pairs of words and value for information; none for a logger left running during welding or a list of crayons."""
     if chart.method == "crayon" or (
         step is not None and step.kind not in ("stress relief", "hydrogen release")
     ):
         return []
-    couples = usable(chart, options).couples
     sheet = _sheet(sheet_text)
     if step is None or step.kind == "stress relief":
         return [list(pair) for pair in relief_cycle(chart, couples, sheet)]

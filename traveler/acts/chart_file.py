@@ -8,6 +8,7 @@ from pathlib import Path
 
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo
+from traveler.record.attachments import LARGEST_BYTES
 
 BLOCK_BYTES = 1024 * 1024
 EXPECTED = "expected a file that a logger wrote"
@@ -16,28 +17,40 @@ Blocks = Callable[[], Iterable[bytes]]
 """Opens the file anew and hands out its bytes: it is read once to be judged and once to be kept."""
 
 
-def file_blocks(file: str, shop_path: Path) -> Blocks:
+def file_blocks(file: str, shop_path: Path, expected: str = EXPECTED) -> Blocks:
     """The bytes of a regular file, each time from its beginning. Raises BadInput for anything else."""
     name = os.path.expanduser(file)
     try:
         if not stat.S_ISREG(os.stat(name).st_mode):
-            raise BadInput(f"{file} is a folder or a device; {EXPECTED}")
+            raise BadInput(f"{file} is a folder or a device; {expected}")
         # Closing another handle on the shop's own file would drop the locks of this program.
         if shop_path.exists() and os.path.samefile(name, shop_path):
-            raise BadInput(f"{file} is the shop's file itself; {EXPECTED}")
+            raise BadInput(f"{file} is the shop's file itself; {expected}")
     except (OSError, ValueError) as error:
         told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise BadInput(f"{file} cannot be read: {told}; {EXPECTED}") from error
-    return lambda: _blocks(name)
+        raise BadInput(f"{file} cannot be read: {told}; {expected}") from error
+    return lambda: of_at_most(file, _blocks(name, expected))
 
 
-def _blocks(name: str) -> Iterator[bytes]:
+def _blocks(name: str, expected: str) -> Iterator[bytes]:
     try:
         with open(name, "rb") as content:
             while block := content.read(BLOCK_BYTES):
                 yield block
     except OSError as error:
-        raise BadInput(f"{name} cannot be read: {error.strerror or error}; {EXPECTED}") from error
+        raise BadInput(f"{name} cannot be read: {error.strerror or error}; {expected}") from error
+
+
+def of_at_most(name: str, blocks: Iterable[bytes]) -> Iterator[bytes]:
+    """The blocks, as long as they are no more than the shop's file keeps of one file. Raises BadInput beyond."""
+    size = 0
+    for block in blocks:
+        size += len(block)
+        if size > LARGEST_BYTES:
+            raise BadInput(
+                f"{name} is larger than {LARGEST_BYTES // BLOCK_BYTES} MiB; expected a smaller file"
+            )
+        yield block
 
 
 def names_typed(texts: Sequence[str]) -> tuple[str, ...]:
@@ -50,7 +63,13 @@ def names_typed(texts: Sequence[str]) -> tuple[str, ...]:
 
 def spares_typed(texts: Sequence[str]) -> dict[str, str]:
     """Spare to the couple it stands in for, from "TC5=TC1"."""
-    return dict(_pair(text, "the spare and the couple it stands in for, such as TC5=TC1") for text in texts)
+    spares: dict[str, str] = {}
+    for text in texts:
+        spare, couple = _pair(text, "the spare and the couple it stands in for, such as TC5=TC1")
+        if spare in spares:
+            raise BadInput(f'the spare "{echo(spare)}" is named twice; expected it once')
+        spares[spare] = couple
+    return spares
 
 
 def arcs_typed(texts: Sequence[str]) -> dict[int, str]:
@@ -60,6 +79,8 @@ def arcs_typed(texts: Sequence[str]) -> dict[int, str]:
         run, at = _pair(text, "run and time, such as 1=10:02")
         if not (run.isascii() and run.isdigit() and 1 <= int(run) <= 9999):
             raise BadInput(f'"{echo(run)}" is no run of weld; expected a number from 1 to 9999')
+        if int(run) in arcs:
+            raise BadInput(f"run {int(run)} is marked twice; expected each run once")
         arcs[int(run)] = at
     return arcs
 

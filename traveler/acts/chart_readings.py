@@ -53,6 +53,7 @@ def _judged(
         "attempt": 1,
         "chart": number,
         "verdict": verdict,
+        "places": len(chart.of_role("part")),
         "verdict_reason": "" if verdict == "met" else criterion_words(criterion, brief=True),
         "happened_at": _instant(chart, None if at_s is None else float(at_s), now),
     }

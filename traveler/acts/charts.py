@@ -12,10 +12,11 @@ from traveler.acts.chart_readings import LOGGED, judged_readings, logged_reading
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
 from traveler.acts.typed import printable, reason_given
-from traveler.chart.judge import CHART_JUDGE, judge_chart
+from traveler.chart.judge import CHART_JUDGE, judge_couples
 from traveler.chart.model import Chart, Judged
 from traveler.chart.reader import read_chart
 from traveler.chart.record import chart_act, chart_object, criterion_words
+from traveler.chart.trouble import usable
 from traveler.errors import BadInput, TravelerError
 from traveler.job.chart_limits import limits_digest, profile_limits, step_limits
 from traveler.job.fold import CHARTED
@@ -65,9 +66,10 @@ def judge_file(
         )
     chart = read_chart(blocks(), asked.told)
     options = judging_options(chart, asked, limits)
-    judged = judge_chart(chart, limits, options)
+    found = usable(chart, options)
+    judged = judge_couples(chart, found, limits, options)
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
-    return chart_object({**act, "sha256": chart.sha256, "cycle": cycle_words(chart, options)})
+    return chart_object({**act, "sha256": chart.sha256, "cycle": cycle_words(chart, found.couples)})
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +93,10 @@ def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
     A preheat or a weld step is read at the marked arcs (``Asked.arcs``); without one the file is only kept.
     """
     step = find_step(load_job(shop, number), new.step)
+    if new.asked.arcs and step.kind not in LOGGED:
+        raise BadInput(
+            f"step {new.step} is {step.kind}: arcs are marked on a chart of a preheat or weld step"
+        )
     if step.kind in JUDGED_KINDS or (step.kind in LOGGED and new.asked.arcs):
         return record_chart(shop, clock, person, number, new)
     if new.instead_of is not None:
@@ -159,9 +165,10 @@ def _read_and_judge(state: JobState, step: StepPlan, new: NewChart) -> tuple[Cha
     is_judged = step.kind in JUDGED_KINDS
     limits = step_limits(step) if is_judged else logged_window(step)
     options = judging_options(chart, new.asked, limits)
-    judged = judge_chart(chart, limits, options) if is_judged else Judged("met", (), (), ())
+    found = usable(chart, options)
+    judged = judge_couples(chart, found, limits, options) if is_judged else Judged("met", (), (), ())
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
-    return chart, {**act, "cycle": cycle_words(chart, options, step, state.revisions[-1].sheet)}
+    return chart, {**act, "cycle": cycle_words(chart, found.couples, step, state.revisions[-1].sheet)}
 
 
 def _refuse_wrong_place(state: JobState, new: NewChart) -> None:
@@ -201,5 +208,6 @@ def _told(state: JobState) -> Outcome:
     ]
     read = [f"{entry['quantity']} {entry['typed']} at {entry['place']}" for entry in chart.act["readings"]]
     message = f"chart {chart.number} ({chart.name}) recorded with step {chart.step}: {chart.verdict}"
-    complies = chart.verdict in ("met", "conditional")
+    enough = ("met",) if chart.act["options"]["rule"] == "guard" else ("met", "conditional")
+    complies = chart.verdict in enough
     return Outcome(True, complies, message, state, tuple(failing or read))

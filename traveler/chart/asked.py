@@ -95,6 +95,10 @@ class Asked:
         """A rate in words, a tenth up."""
         return f"{short(value, up=True)} {unit(self.rate_unit).label}"
 
+    def too_near(self) -> str:
+        """Why a temperature inside its limit is only conditional."""
+        return f"nearer to the limit than a reading may be off, {self.span(self.uncertainty)}"
+
     def stamp(self, at_s: Fraction | float) -> str:
         """A time of the chart in words."""
         return self.chart.stamp(float(at_s))

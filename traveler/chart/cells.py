@@ -20,6 +20,9 @@ The ends of the scale of the usual couples (1372 °C, -200 °C, -270 °C) and th
 UNIT_NAMES: dict[TemperatureUnit, str] = {"degC": "°C", "degF": "°F"}
 
 _HIGHEST = 2372
+_OPEN_INPUT = (9999, 32767, 32768, 65535)
+"""Numbers that stand for an open input; 32.767 may be one of them or a temperature with three decimals."""
+
 _LONGEST = 40
 _MOST_REMEMBERED = 50_000
 
@@ -81,7 +84,8 @@ def mark_shown(text: str) -> Mark | Literal["either"] | None:
     if len(fitting) < 2:
         return fitting[0] if fitting else None
     decimal: Mark = "." if "." in parts["body"] else ","
-    if parts["exponent"] or int(parts["body"].replace(decimal, "")) > _HIGHEST:
+    as_thousands = int(parts["body"].replace(decimal, ""))
+    if parts["exponent"] or (as_thousands > _HIGHEST and as_thousands not in _OPEN_INPUT):
         return decimal
     return "either"
 
@@ -140,7 +144,8 @@ class Cells(dict[str, float]):
             raise Refused(text, self._not_a_temperature(text))
         if self.mark is None:
             self._settle_mark(text)
-        if self.mark and not _BODIES[self.mark].fullmatch(parts["body"]):
+        mark = self.mark or "."
+        if not _BODIES[mark].fullmatch(parts["body"]):
             raise Refused(text, self._not_a_temperature(text))
         shown = unit_shown(text)
         if shown is not None and shown != self.unit:
@@ -148,7 +153,7 @@ class Cells(dict[str, float]):
                 text,
                 f'read "{echo(text)}" in a chart of {UNIT_NAMES[self.unit]}; expected one unit throughout',
             )
-        value = _plain(parts, self.mark or ".")
+        value = _plain(parts, mark)
         readable = self.low <= value <= self.high and value not in self.missing_numbers
         return value if readable else nan
 

@@ -7,7 +7,7 @@ from traveler.chart.cells import Cells, Refused, UnclearMark
 from traveler.chart.columns import Column
 from traveler.chart.model import Question
 from traveler.chart.unclear import Unclear
-from traveler.errors import BadInput
+from traveler.errors import BadInput, TravelerError
 from traveler.quantity.parse import echo
 
 _MOST_WORDS = 5
@@ -59,9 +59,8 @@ class ChannelReader:
         except Refused as refused:
             place = f"line {first_line + texts.index(refused.text)}, {self.column.place}"
             raise self._refusal(refused, place) from None
-        missing = [
-            index for index, value in enumerate(values) if value != value
-        ]  # NaN, at the speed of a comparison
+        # Only NaN differs from itself; asking isnan() takes longer.
+        missing = [index for index, value in enumerate(values) if value != value]
         if missing and not self._missing:
             self._first_missing = first_line + missing[0]
         self._missing += len(missing)
@@ -70,7 +69,7 @@ class ChannelReader:
                 self._words[echo(text.strip()) or "empty cells"] = None
         return values
 
-    def _refusal(self, refused: Refused, place: str) -> Exception:
+    def _refusal(self, refused: Refused, place: str) -> TravelerError:
         if isinstance(refused, UnclearMark):
             return which_mark(f"{place}: {refused}")
         return BadInput(f"{place}: {refused}")

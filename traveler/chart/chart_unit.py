@@ -33,6 +33,11 @@ def settle_unit(
             f"{by_unit['degC'].place} is in °C and {by_unit['degF'].place} in °F; expected one unit, so name those of "
             "the other as ignored"
         )
+    if told is None and any(column.header.is_bare_k for column in used):
+        raise which_unit(
+            "a K stands over columns of temperatures, for the type of the couple or for kelvin, which is not read: "
+            "are the temperatures in °C or in °F?"
+        )
     if told is not None:
         return told, "told" if by_unit.keys() <= {told} else "told against the header"
     for says, units in (
@@ -42,7 +47,9 @@ def settle_unit(
     ):
         if len(units) == 1:
             return units[0], says
-    raise _which_unit(any(column.header.measures == "kelvin" for column in used))
+    raise which_unit(
+        "nothing in the file says whether the temperatures are in °C or in °F: in which unit are they?"
+    )
 
 
 def _units_of_cells(columns: Sequence[Column]) -> list[TemperatureUnit]:
@@ -65,16 +72,6 @@ def _units_above(rows: Sequence[Row]) -> list[TemperatureUnit]:
         for stated in _STATED.finditer(" ".join(row.cells)):
             found.append("degC" if stated["degC"] else "degF")
     return [*dict.fromkeys(found)]
-
-
-def _which_unit(kelvin: bool) -> Unclear:
-    sentence = "nothing in the file says whether the temperatures are in °C or in °F: in which unit are they?"
-    if kelvin:
-        sentence = (
-            "a K stands over columns of temperatures, for the type of the couple or for kelvin, which is not read: "
-            "are the temperatures in °C or in °F?"
-        )
-    return which_unit(sentence)
 
 
 def which_unit(sentence: str) -> Unclear:

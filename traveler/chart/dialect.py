@@ -17,6 +17,8 @@ from traveler.errors import BadInput
 from traveler.quantity.parse import echo
 
 MOST_COLUMNS = 512
+LONGEST_KIND = 64
+"""Characters of a cell that may be a time or a number; a longer one is a text."""
 
 _WORDS = {
     "comma": ",",
@@ -88,11 +90,9 @@ class Delimiter:
 
     def _by_spaces(self, line: str) -> list[str]:
         if self.mark == "spaces":
-            return (
-                line.split()
-                if line.isascii() and "\t" not in line
-                else [cell for cell in line.split(" ") if cell]
-            )
+            # The quick way would split at tabs and at other blanks as well.
+            quick = line.isascii() and "\t" not in line
+            return line.split() if quick else [cell for cell in line.split(" ") if cell]
         return _TWO_SPACES.split(line.strip(" "))
 
     def _quoted_rows(self, lines: Sequence[str]) -> Iterator[Row]:
@@ -117,9 +117,13 @@ def _endless_quote(line: int) -> BadInput:
 Kind = Literal["number", "time", "no reading", "empty", "text"]
 
 
-@lru_cache(maxsize=4096)
 def kind(text: str) -> Kind:
     """What a cell looks like before anything is settled; a bare number is a number, not a time."""
+    return "text" if len(text) > LONGEST_KIND else _kind(text)
+
+
+@lru_cache(maxsize=4096)
+def _kind(text: str) -> Kind:
     if not text.strip():
         return "empty"
     if is_number(text):
@@ -178,9 +182,8 @@ def _fitting(lines: Sequence[str]) -> Delimiter:
         names = tuple(
             (Delimiter(mark).name, f"the cells are parted by {Delimiter(mark).name}") for mark in marks
         )
-        raise Unclear(
-            Question("delimiter", "The cells can be parted in more than one way; say by what.", names)
-        )
+        words = " or by ".join(name for name, _ in names)
+        raise Unclear(Question("delimiter", f"the cells may be parted by {words}: by which?", names))
     return Delimiter(marks[0])
 
 

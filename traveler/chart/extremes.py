@@ -34,7 +34,7 @@ def judge_highest(asked: Asked, rows: Rows) -> Finding:
     if verdict == "not met":
         faults = list(_above_ceiling(asked, rows, ceiling, reasons))
     if verdict == "conditional":
-        reasons.append(f"nearer to the limit than a reading may be off, {asked.span(asked.uncertainty)}")
+        reasons.append(asked.too_near())
     unseen = []
     for index, first, last in rows.hidden(asked.threshold):
         name, span = rows.couples[index].name, Stretch(rows.times[first], rows.times[last])
@@ -190,7 +190,7 @@ def _moment(
     if reading is not None:
         margin = number_in(limit, asked.unit) - reading[0]
         verdict = worst_of((verdict, against(margin, asked.uncertainty)))
-    reasons = (doubt,) if doubt else ()
+    reasons = (doubt,) if doubt else (asked.too_near(),) if verdict == "conditional" else ()
     faults: tuple[Fault, ...] = ()
     if verdict in ("not met", "not shown"):
         words = f"{name} not shown" if reading is None else f"{reading[1]} at {asked.degrees(reading[0])}"

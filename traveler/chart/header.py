@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from traveler.chart.dialect import Kind, Row, kind, likeness
+from traveler.chart.dialect import MOST_COLUMNS, Kind, Row, kind, likeness, too_many_columns
 from traveler.chart.model import Question
 from traveler.chart.names import Header, folded, read_headers, unit_measures
 from traveler.chart.unclear import Unclear
@@ -91,6 +91,9 @@ class _Shape:
     def __init__(self, rows: Sequence[Row]) -> None:
         likely = [row for row in rows if likeness(row)]
         if not likely:
+            for row in rows:
+                if len(row.cells) > MOST_COLUMNS:
+                    raise too_many_columns(row.line, len(row.cells))
             raise BadInput(
                 "no row of readings was found; expected rows of a time and temperatures below a row of names"
             )
@@ -143,10 +146,18 @@ def _names_and_units(
             )
     else:
         wide = [row for row in above[-_ABOVE:] if _filled(row) >= 2 and 2 * _filled(row) >= shape.width]
-        candidates = [row for row in wide if not _is_units(row)]
+        candidates = [row for row in wide if _share_of_units(row) < 1 and not _is_rule(row)]
+        if len(candidates) > 1 and _is_below(candidates[-1], candidates[-2]):
+            candidates.pop()
         names = _the_names(candidates) if candidates else None
     lowest = names.line if names is not None else above[-1].line - 1 if above else 0
-    return names, next((row for row in above if row.line > lowest and _is_units(row)), None)
+    return names, next((row for row in above if row.line > lowest and 2 * _share_of_units(row) >= 1), None)
+
+
+def _is_below(row: Row, names: Row) -> bool:
+    """Whether a row that is not all units, for it has "Time" or "No." as well, belongs to the names right above."""
+    touches = row.line == names.line + 1 and _width(row) <= _width(names)
+    return touches and 2 * _share_of_units(row) >= 1 > 2 * _share_of_units(names)
 
 
 def _the_names(candidates: Sequence[Row]) -> Row:
@@ -163,7 +174,7 @@ def _the_names(candidates: Sequence[Row]) -> Row:
     raise Unclear(
         Question(
             "header_line",
-            f"The names of the columns may stand on line {' or '.join(str(row.line) for row in rows)}; say on which.",
+            f"the names of the columns may stand on line {' or '.join(str(row.line) for row in rows)}: on which?",
             tuple((str(row.line), _quoted(row)) for row in rows),
         )
     )
@@ -173,10 +184,15 @@ def _names_time(row: Row) -> bool:
     return any(header.is_of_time for header in read_headers(row.cells, [""] * len(row.cells)))
 
 
-def _is_units(row: Row) -> bool:
-    texts = [text for text in row.cells if text.strip() not in ("", "-")]
-    meanings = [unit_measures(text) for text in texts if not _UNITS_LABEL.fullmatch(text.strip())]
-    return bool(meanings) and all(meanings)
+def _is_rule(row: Row) -> bool:
+    """Whether it is a line of dashes under the names."""
+    return all(kind(text) in ("empty", "no reading") for text in row.cells)
+
+
+def _share_of_units(row: Row) -> float:
+    texts = [text.strip() for text in row.cells if text.strip() not in ("", "-")]
+    meanings = [unit_measures(text) for text in texts if not _UNITS_LABEL.fullmatch(text)]
+    return sum(meaning is not None for meaning in meanings) / len(meanings) if meanings else 0.0
 
 
 def _kind(row: Row, index: int) -> Kind:

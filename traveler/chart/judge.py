@@ -6,6 +6,7 @@ each the conservative one (common practice, no published source), and each is st
 """
 
 from collections.abc import Iterator
+from math import inf
 
 from traveler.chart.asked import Asked, asked_of
 from traveler.chart.couples import Usable
@@ -42,8 +43,8 @@ def judge_couples(chart: Chart, found: Usable, limits: Limits, options: Options)
         raise BadInput(
             "the chart has one row only; expected at least two, for nothing is known between readings"
         )
-    if not options.window_s > 0:
-        raise BadInput(f"the window for rates is {options.window_s:g} s; expected more than zero")
+    if not 0 < options.window_s < inf:
+        raise BadInput(f"the window for rates is {options.window_s:g} s; expected a length of time such as 30 min")
     if options.uncertainty is not None and options.uncertainty.canonical < 0:
         raise BadInput("the uncertainty of a reading is below zero; expected a difference such as 2.8 C")
     return _judged(asked_of(chart, limits, options), found, options)

@@ -54,7 +54,7 @@ def settle_layout(lines: Sequence[str], told: Told) -> Layout:
         for index, (header, name) in enumerate(zip(head.headers, names, strict=True))
     ]
     time, also_time = find_time(columns, told.time)
-    assigned, notes = assign([column for column in columns if column not in (*time, *also_time)], told)
+    assigned, notes = assign([column for column in columns if column not in time], also_time, told)
     unit, unit_from = settle_unit(assigned, head.above, told.unit)
     temperatures = _readable(assigned)
     mark = _settle_mark(temperatures, head.readings, told.decimal)

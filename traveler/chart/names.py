@@ -37,12 +37,16 @@ _TIMES = (
     r"m?s|secs?|seconds?|mins?|minutes?|h|hrs?|hours?|std|d|days?|[hmsydtaj:.\-/ ]*(?:h:m|yy|dd|jj|tt)\S*"
 )
 _TIME_NAME = re.compile(
-    r"\b(?:date|time|datetime|date_time|timestamp|time_?stamp|clock|elapsed|duration|hours?|minutes?|seconds?|secs?|hh:mm(?::ss)?"
-    r"|zeit\w*|datum|uhrzeit|heure|hora|fecha)\b|^t$",
+    r"\b(?:date|time|datetime|timestamp|time stamp|clock|elapsed|duration|hours?|minutes?|seconds?|secs?|hh:mm(?::ss)?"
+    r"|\w*zeit\w*|datum|uhrzeit|heure|hora|fecha)\b|^t$",
     re.IGNORECASE,
 )
+_LONGEST_UNIT = 40
+_LONGEST_WITH_UNIT = 200
 _BRACKETS = re.compile(r"\s*[\[({<]\s*([^\[\](){}<>]*?)\s*[\])}>]")
 _AFTER_TEMPERATURE = re.compile(r"(.*\btemp(?:erature|s|\.)?)[\s,/_]*([CF])", re.IGNORECASE)
+_COUNTED = re.compile(r"(.*\S)\s*/\s*(m?s|sec|min|h|hr|std)", re.IGNORECASE)
+_AMID = re.compile(rf"(?:(?:°|º|˚|\b{_DEGREE})\s?[CF]|℃|℉)(?![^\W_]|\s?/)", re.IGNORECASE)
 _AT_END = [
     (
         meaning,
@@ -64,12 +68,16 @@ class Header:
     @property
     def is_of_time(self) -> bool:
         """Whether the name, or the unit of a column named t, says time."""
-        return self.measures in ("time", None) and _TIME_NAME.search(self.name) is not None
+        return self.measures in ("time", None) and _names_time(self.name)
 
     @property
     def is_bare_k(self) -> bool:
         """Whether the unit is the one letter K, which may name the type of the couple."""
         return self.unit in ("K", "k")
+
+
+def _names_time(name: str) -> bool:
+    return _TIME_NAME.search(name.replace("_", " ")) is not None
 
 
 def one_line(text: str) -> str:
@@ -85,6 +93,8 @@ def folded(text: str) -> str:
 def unit_measures(text: str, single: Mapping[str, Meaning] = _SINGLE_BELOW) -> Meaning | None:
     """What the unit measures that stands alone in a cell, in brackets or not; None for a text that is no unit."""
     bare = one_line(text).strip("[](){}<> ").casefold()
+    if len(bare) > _LONGEST_UNIT:
+        return None
     if bare in single:
         return single[bare]
     for meaning, pattern in _UNITS:
@@ -131,13 +141,15 @@ def _with_unit_below(header: Header, unit: str) -> Header:
 
 
 def _of_text(text: str, letters_are_places: bool) -> Header:
+    if len(text) > _LONGEST_WITH_UNIT:
+        return Header(text, text)
     for found in _BRACKETS.finditer(text):
         unit = found[1]
         measures = unit_measures(unit, _SINGLE)
         if measures is None or (len(unit) == 1 and letters_are_places):
             continue
         name = one_line(text[: found.start()] + text[found.end() :])
-        if measures == "time" and not _TIME_NAME.search(name):
+        if measures == "time" and not _names_time(name):
             continue  # TC1 (min) is the lowest of TC1, not a time
         return Header(text, name or text, unit, measures)
     if (letter := _AFTER_TEMPERATURE.fullmatch(text)) is not None:
@@ -145,13 +157,17 @@ def _of_text(text: str, letters_are_places: bool) -> Header:
     for meaning, pattern in _AT_END:
         if (ending := pattern.fullmatch(text)) is not None:
             return Header(text, ending["name"].strip() or text, ending["unit"], meaning)
+    if (counted := _COUNTED.fullmatch(text)) is not None and _names_time(counted[1]):
+        return Header(text, counted[1], counted[2], "time")
+    if (amid := _AMID.search(text)) is not None:
+        return Header(text, text, amid[0], "degC" if amid[0][-1] in "Cc℃" else "degF")
     return Header(text, text)
 
 
 def _letters_are_places(texts: Sequence[str]) -> bool:
     letters: dict[str, set[str]] = {}
     for text in texts:
-        for found in _BRACKETS.finditer(one_line(text)):
+        for found in _BRACKETS.finditer(one_line(text)[:_LONGEST_WITH_UNIT]):
             if len(found[1]) == 1 and found[1].isalpha():
                 name = one_line(text[: found.start()] + text[found.end() :])
                 letters.setdefault(folded(name), set()).add(found[1].casefold())

@@ -17,6 +17,7 @@ from traveler.chart.model import Channel, Chart, Told
 from traveler.chart.sift import Sift
 from traveler.chart.stamps import Clock, strictly_rising
 from traveler.errors import BadInput
+from traveler.quantity.parse import echo
 
 MOST_VALUES = 20_000_000
 """Temperatures of one file; a day of 12 couples read once a second has one million."""
@@ -135,8 +136,8 @@ class _Filled:
                 highest := max(filter(_SOAK_AS_F.__le__, channel.values), default=0.0)
             ):
                 raise which_unit(
-                    f"the file says °C, but {channel.name} goes from {first:g} to {highest:g}, as from room to soak "
-                    "in °F: in which unit are the temperatures?"
+                    f"the file says °C, but {echo(channel.name)} goes from {first:g} to {highest:g}, as from room to "
+                    "soak in °F: in which unit are the temperatures?"
                 )
 
     def _mapping(self, encoding: str) -> dict[str, object]:

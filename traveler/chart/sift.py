@@ -1,12 +1,13 @@
 """From lines to runs of rows of readings: what comes again, titles a page or sums up is passed over and counted."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import repeat
 
-from traveler.chart.cells import is_number
+from traveler.chart.cells import is_no_reading, is_number
 from traveler.chart.columns import Column
-from traveler.chart.dialect import Delimiter
+from traveler.chart.dialect import LONGEST_KIND, Delimiter
 from traveler.chart.header import Head, stripped
 from traveler.chart.stamps import looks_like_time
 from traveler.errors import BadInput
@@ -15,6 +16,9 @@ from traveler.quantity.parse import echo
 _DIGITS = frozenset("0123456789")
 _DIGITS_ALIKE = str.maketrans("123456789", "000000000")
 _MOST_SHAPES = 1000
+_SUMMARY = re.compile(
+    r"\b(?:max|min|avg|average|mean|std|sum|total|range|count|median|mittel|limit)", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,7 @@ class Sift:
         self._temperatures = temperatures
         self._counted = all(column.is_mostly("number") for column in time)
         self._example = " ".join(column.first_cell for column in time)
+        self._names = set(head.again[0]) - {""} if head.again else set()
         self._shapes: set[str] = set()
         self._passed: dict[str, tuple[int, int]] = {}
 
@@ -100,11 +105,11 @@ class Sift:
         if stripped(row) in self._head.again:
             self._pass("names of the columns that come again", line)
             return False
+        self._refuse_other_names(row, line)
         if not any(is_number(_cell(row, column)) for column in self._temperatures):
             self._pass("rows without a time and a temperature", line)
             return False
-        label = "".join(times) if any(times) else "".join(row)
-        if any(map(str.isdigit, "".join(times))) or not any(map(str.isalpha, label)):
+        if not self._sums_up(row, "".join(times)):
             raise BadInput(
                 f'line {line}, {self._time[0].place}: read "{echo(" ".join(times).strip())}"; expected a time such as '
                 f"{echo(self._example)}"
@@ -112,10 +117,30 @@ class Sift:
         self._pass("rows that sum up, labelled where the time would be", line)
         return False
 
+    def _refuse_other_names(self, row: Sequence[str], line: int) -> None:
+        """A row of names that differs from the first may mean that the columns have changed places."""
+        if self._head.header_line and len(self._names.intersection(stripped(row))) > 1:
+            raise BadInput(
+                f"line {line} names the columns in another way than line {self._head.header_line}; "
+                "expected one table a file"
+            )
+
+    def _sums_up(self, row: Sequence[str], time: str) -> bool:
+        """Whether a row with temperatures has a label in letters in place of its time, or beside the temperatures."""
+        if time and is_no_reading(time):
+            return False
+        if any(map(str.isdigit, time)):
+            return _SUMMARY.search(time) is not None
+        temperatures = {column.index for column in self._temperatures}
+        label = time or "".join(text for index, text in enumerate(row) if index not in temperatures)
+        return any(map(str.isalpha, label))
+
     def _is_time(self, text: str) -> bool:
         """Whether a cell is a time, or differs from one in nothing but its digits, which the clock reads or refuses."""
         if self._counted:
             return is_number(text)
+        if len(text) > LONGEST_KIND:
+            return False
         shape = text.translate(_DIGITS_ALIKE)
         if shape in self._shapes:
             return True

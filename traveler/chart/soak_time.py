@@ -165,6 +165,8 @@ def judge_soak_temperature(asked: Asked, rows: Rows, soak: Soak, time: Verdict) 
         if hold_s is None
         else ["the coldest reading over the best part of the soak that is as long as the hold"]
     )
+    if verdict == "conditional":
+        reasons.append(asked.too_near())
     if asked.method == "crayon":
         verdict = "conditional"
         reasons = ["99 % of the mark that melted"]

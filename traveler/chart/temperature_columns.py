@@ -27,6 +27,9 @@ _NOT_ON_THE_PART = re.compile(
     re.IGNORECASE,
 )
 
+_FOR_TEXTS = re.compile(
+    r"comment|remark|note|mark|event|alarm|message|info|operator|status|text|bemerk|komment|user|flag", re.I
+)
 _REDUCED = re.compile(r"\b(?:min|max|avg|ave|average|mean|minimum|maximum|mittel\w*)\b", re.IGNORECASE)
 
 
@@ -39,26 +42,32 @@ class Assigned:
     spare_for: str | None = None
 
 
-def assign(columns: Sequence[Column], told: Told) -> tuple[tuple[Assigned, ...], tuple[str, ...]]:
+def assign(
+    columns: Sequence[Column], of_time: Sequence[Column], told: Told
+) -> tuple[tuple[Assigned, ...], tuple[str, ...]]:
     """The temperature columns in the order of the file with their roles, and sentences on what else was met.
 
-    ``columns``: all of the file but those of time. Raises Unclear where a column without a unit may be a couple or
-    not, BadInput where a name is not there, is used twice, or no part couple is left.
+    ``columns``: all of the file but the time; ``of_time``: those among them that hold times as well. Raises Unclear
+    where a column without a unit may be a couple or not, BadInput where a name is not there, is used twice, or no
+    part couple is left.
     """
     named = _named(columns, told)
-    for column, role in named.items():
-        if column.header.measures == "other":
-            raise BadInput(
-                f"{column.place} is in {echo(column.header.unit or '')}; expected a temperature as {role}"
-            )
+    in_use = [column for column, role in named.items() if role != "ignored"]
+    for column in in_use:
+        if column.header.measures in ("other", "time") or column in of_time:
+            raise BadInput(f"{column.place} is no temperature, which a {named[column]} couple must be")
     with_unit = [column for column in columns if column.header.measures in (*UNIT_NAMES, "kelvin")]
-    without = [column for column in columns if column not in with_unit and _may_be_temperature(column)]
+    without = [
+        column
+        for column in columns
+        if column not in (*with_unit, *of_time) and (column in in_use or _may_be_temperature(column))
+    ]
     doubtful = [column for column in without if column not in named]
     if told.couples:
         without = [column for column in without if column in named]
     elif doubtful and (with_unit or any(map(_says_something_else, doubtful))):
         raise _which_are_couples(with_unit, without, doubtful)
-    found = [column for column in columns if column in with_unit or column in without or column in named]
+    found = [column for column in columns if column in with_unit or column in without]
     if not found:
         raise BadInput(f"no column of temperatures was found; the file has {listed(columns)} beside the time")
     left_over: Role = "ignored" if told.couples else "part"
@@ -71,7 +80,7 @@ def assign(columns: Sequence[Column], told: Told) -> tuple[tuple[Assigned, ...],
         for column in found
     )
     _check_spares(assigned, spares)
-    return assigned, _notes(columns, assigned, told)
+    return assigned, _notes(columns, assigned, named)
 
 
 def _named(columns: Sequence[Column], told: Told) -> dict[Column, Role]:
@@ -100,22 +109,28 @@ def _check_spares(assigned: Sequence[Assigned], spares: Mapping[Column, Column])
     for spare, couple in spares.items():
         if couple not in parts:
             raise BadInput(
-                f"{spare.name} is a spare for {couple.name}, which is no part couple; expected one of {listed(parts)}"
+                f"{echo(spare.name)} is a spare for {echo(couple.name)}, which is no part couple; "
+                f"expected one of {listed(parts)}"
             )
 
 
 def _may_be_temperature(column: Column) -> bool:
-    """A column without a unit: numbers, nothing but words for "no reading", or anything under the name of a couple."""
+    """A column without a unit: with numbers in it, with nothing yet, or with anything under the name of a couple."""
     if column.header.measures is not None or column.header.is_of_time or numbers_the_rows(column):
         return False
-    silent = column.kinds["no reading"] > 0 and column.kinds["no reading"] + column.kinds["empty"] == len(
-        column.cells
-    )
-    return silent or column.is_mostly("number") or _COUPLE.search(column.name) is not None
+    silent = column.kinds["no reading"] + column.kinds["empty"] == len(column.cells)
+    nameless = column.name == f"column {column.index + 1}"
+    if silent and not column.kinds["no reading"] and (nameless or _FOR_TEXTS.search(column.name)):
+        return False
+    return silent or column.kinds["number"] > 0 or _COUPLE.search(column.name) is not None
 
 
 def _says_something_else(column: Column) -> bool:
-    return _OTHER_QUANTITY.search(column.name) is not None and _COUPLE.search(column.name) is None
+    """Whether nothing but numbers and a missing unit speaks for a temperature, and a name or the cells against it."""
+    if _COUPLE.search(column.name) is not None:
+        return False
+    empty = column.kinds["empty"] == len(column.cells)
+    return _OTHER_QUANTITY.search(column.name) is not None or empty or column.kinds["text"] > 0
 
 
 def _which_are_couples(
@@ -136,12 +151,14 @@ def _which_are_couples(
     )
 
 
-def _notes(columns: Sequence[Column], assigned: Sequence[Assigned], told: Told) -> tuple[str, ...]:
+def _notes(
+    columns: Sequence[Column], assigned: Sequence[Assigned], named: Mapping[Column, Role]
+) -> tuple[str, ...]:
     notes = []
     suggestive = [
         each.column for each in assigned if each.role == "part" and _NOT_ON_THE_PART.search(each.column.name)
     ]
-    for column in () if told.couples else suggestive:
+    for column in suggestive if "part" not in named.values() else ():
         notes.append(
             f"{echo(column.name)} is taken as a required part couple; if it is not on the part, "
             "name it as furnace or ignored"
@@ -152,11 +169,7 @@ def _notes(columns: Sequence[Column], assigned: Sequence[Assigned], told: Told) 
             f"by their names no single readings but the lowest, the highest or the mean of several, and a mean hides "
             f"peaks: {listed(reduced)}"
         )
-    unnamed = [
-        each.column
-        for each in assigned
-        if each.role == "ignored" and each.column not in _named(columns, told)
-    ]
+    unnamed = [each.column for each in assigned if each.role == "ignored" and each.column not in named]
     if unnamed:
         notes.append(f"not among the couples that were named, so not judged: {listed(unnamed)}")
     other = [

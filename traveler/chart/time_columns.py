@@ -7,7 +7,7 @@ from traveler.chart.columns import Column, listed, lookup
 from traveler.chart.model import Question
 from traveler.chart.stamps import looks_like_time
 from traveler.chart.unclear import Unclear
-from traveler.errors import BadInput
+from traveler.errors import BadInput, TravelerError
 from traveler.quantity.parse import echo
 
 _CLOCK = re.compile(r"\d:\d\d")
@@ -81,7 +81,7 @@ def _which(columns: Sequence[Column]) -> Unclear:
     return Unclear(Question("time", sentence, options))
 
 
-def _no_time(columns: Sequence[Column]) -> Exception:
+def _no_time(columns: Sequence[Column]) -> TravelerError:
     rising = [
         column
         for column in columns

@@ -1,10 +1,9 @@
 """``attach``: a file that is kept with a step, and a chart that is judged as well."""
 
 import os
-import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, BinaryIO
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -73,15 +72,8 @@ def attach(
     with open_shop() as shop:
         if role == "chart":
             outcome = _attach_chart(shop, person, job, step, file, typed)
-            return tell_entry(_under_its_rule(outcome, step, given), step)
+            return tell_entry(outcome, step)
         return tell(_keep(shop, person, job, step, file, role))
-
-
-def _under_its_rule(outcome: "Outcome", step: int, given: Given) -> "Outcome":
-    """Under a guard band a conditional chart is recorded like any other, but it is not enough."""
-    charts = outcome.state.charts_of(step)
-    conditional = outcome.recorded and bool(charts) and charts[-1].verdict == "conditional"
-    return replace(outcome, complies=False) if conditional and given.get("rule") == "guard" else outcome
 
 
 def _spelled(name: str) -> str:
@@ -91,15 +83,19 @@ def _spelled(name: str) -> str:
 def _attach_chart(
     shop: "Shop", person: "Person", job: str, step: int, file: str, typed: Mapping[str, Any]
 ) -> "Outcome":
-    from traveler.acts.chart_file import arcs_typed
+    from traveler.acts.chart_file import arcs_typed, file_blocks
     from traveler.acts.charts import NewChart, attach_chart
     from traveler.acts.clock import SystemClock
-    from traveler.cli.chart_file import regular_file_blocks
     from traveler.cli.chart_questions import until_clear
 
     asked = replace(asked_for(typed), arcs=arcs_typed(typed["arcs"]))
     new = NewChart(
-        step, os.path.basename(file), regular_file_blocks(file), asked, typed["instead_of"], typed["because"]
+        step,
+        os.path.basename(file),
+        file_blocks(file, shop.path),
+        asked,
+        typed["instead_of"],
+        typed["because"],
     )
     return until_clear(
         asked, lambda asked: attach_chart(shop, SystemClock(), person, job, replace(new, asked=asked))
@@ -107,30 +103,9 @@ def _attach_chart(
 
 
 def _keep(shop: "Shop", person: "Person", job: str, step: int, file: str, role: str) -> "Outcome":
+    from traveler.acts.chart_file import file_blocks
     from traveler.acts.clock import SystemClock
     from traveler.acts.readings import attach as keep_file
 
-    # Closing another handle on the shop's own file would drop the locks of this one.
-    if os.path.exists(file) and os.path.samefile(file, shop.path):
-        raise BadInput(f"{file} is the shop's file itself; expected a certificate or a photo")
-    with _opened(file) as content:
-        return keep_file(
-            shop, SystemClock(), person, job, step, os.path.basename(file), _blocks(content), role
-        )
-
-
-def _opened(file: str) -> BinaryIO:
-    expected = "expected a file to keep"
-    try:
-        # Waiting for a pipe or a device would keep everybody else from writing meanwhile.
-        if not stat.S_ISREG(os.stat(file).st_mode):
-            raise BadInput(f"{file} is a folder or a device; {expected}")
-        return open(file, "rb")
-    except (OSError, ValueError) as error:
-        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise BadInput(f"{file} cannot be read: {told}; {expected}") from error
-
-
-def _blocks(content: BinaryIO) -> Iterator[bytes]:
-    while block := content.read(BLOCK_BYTES):
-        yield block
+    content = file_blocks(file, shop.path, "expected a certificate or a photo")
+    return keep_file(shop, SystemClock(), person, job, step, os.path.basename(file), content(), role)

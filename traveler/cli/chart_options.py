@@ -53,7 +53,12 @@ _OPTIONS = (
         help="A column that stands in for a couple when that one fails; repeatable.",
     ),
     click.option("--ignore", "ignored", metavar="NAMES", multiple=True, help="Columns to leave out."),
-    click.option("--unit", type=click.Choice(["C", "F"], case_sensitive=False), help="Unit of the readings."),
+    click.option(
+        "--unit",
+        type=click.Choice(["C", "F"], case_sensitive=False),
+        metavar="C|F",
+        help="Unit of the readings.",
+    ),
     click.option(
         "--delimiter", metavar="TEXT", help="What parts the columns: , ; | tab, spaces, two spaces."
     ),
@@ -100,8 +105,9 @@ _OPTIONS = (
     ),
     click.option(
         "--uncertainty",
-        metavar="SPAN",
-        help="Expanded uncertainty (k = 2) of one reading, such as 5 F.  [default: taken as zero]",
+        metavar="TEXT",
+        help='Expanded uncertainty (k = 2) of one reading, such as "5 F" or "K class 2, reader 1.5 C".  '
+        "[default: taken as zero]",
     ),
     click.option(
         "--rule",

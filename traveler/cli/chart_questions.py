@@ -41,7 +41,9 @@ def _somebody_is_there() -> bool:
 
 def _unasked(question: "Question") -> str:
     """One sentence: what is open, and what to give."""
-    said = [shlex.quote(_spoken(question, option)) for option, _ in question.options]
+    from traveler.acts.chart_asked import spoken
+
+    said = [_quoted(spoken(question, option)) for option, _ in question.options]
     if question.key in FREE:
         offered = f" and {FREE[question.key]}" + (f" ({', '.join(said)})" if said else "")
     else:
@@ -53,9 +55,11 @@ def _unasked(question: "Question") -> str:
 
 def _told_by_somebody(told: "Told", question: "Question") -> "Told":
     """Ask on standard error, which keeps standard output for the answer, until one of the options is typed."""
+    from traveler.acts.chart_asked import answered, spoken
+
     _say(f"{question.sentence}\n")
     for option, meaning in question.options:
-        _say(f"  {_spoken(question, option)}: {meaning}\n")
+        _say(f"  {spoken(question, option)}: {meaning}\n")
     while True:
         _say("answer: ")
         line = sys.stdin.readline()
@@ -63,32 +67,14 @@ def _told_by_somebody(told: "Told", question: "Question") -> "Told":
             _say("\n")
             raise BadInput(_unasked(question))
         try:
-            return _with_answer(told, question, line.strip())
+            return answered(told, question, line)
         except BadInput as error:
             _say(f"{error}\n")
 
 
-def _with_answer(told: "Told", question: "Question", answer: str) -> "Told":
-    from traveler.acts.chart_asked import answered
-    from traveler.acts.chart_file import names_typed
-    from traveler.quantity.parse import echo
-
-    said = [_spoken(question, option) for option, _ in question.options]
-    spoken = {word.casefold(): option for word, (option, _) in zip(said, question.options, strict=True)}
-    if answer.casefold() in spoken:
-        return answered(told, question, spoken[answer.casefold()])
-    if question.key == "couples" and answer:
-        for name in names_typed([answer]):
-            told = answered(told, question, name)
-        return told
-    if said and question.key not in FREE:
-        raise BadInput(f'"{echo(answer)}" is none of these; expected {" or ".join(said)}')
-    return answered(told, replace(question, options=()), answer)
-
-
-def _spoken(question: "Question", option: str) -> str:
-    """An option of the question as the option of the command takes it."""
-    return option.removeprefix("deg") if question.key == "unit" else option
+def _quoted(word: str) -> str:
+    """As a shell takes it; a lone mark stands in quotes, or it would be one of the sentence."""
+    return shlex.quote(word) if any(map(str.isalnum, word)) else f"'{word}'"
 
 
 def _say(text: str) -> None:

@@ -26,21 +26,21 @@ def relief_cycle(chart: Chart, couples: Sequence[Couple], sheet: Sheet | None) -
     Ramps, repeated cycles and dips count as recorded; what no couple shows is not counted. Without a sheet there is no
     metal to predict a hardness of.
     """
-    found = [(couple.name, *_parameters(chart, couple)) for couple in couples]
-    if not found or max(by_code for _, by_code, _ in found) == 0:
+    by_code = {couple.name: _parameter(chart, couple, CODE_CONSTANT) for couple in couples}
+    if not by_code or max(by_code.values()) == 0:
         return ((PARAMETER, "none: nothing was heated enough to be tempered"),)
-    least, most = min(found, key=lambda row: row[1]), max(found, key=lambda row: row[1])
-    words = f"{least[1]:.2f} ({least[0]})" + (f" to {most[1]:.2f} ({most[0]})" if most != least else "")
-    ends = min(row[2] for row in found), max(row[2] for row in found)
+    least, most = min(by_code, key=by_code.__getitem__), max(by_code, key=by_code.__getitem__)
+    words = " to ".join(f"{by_code[name]:.2f} ({name})" for name in dict.fromkeys((least, most)))
     metals = [m for m in materials_of(sheet.joints) if m.steel.hardenable] if sheet else []
-    return ((PARAMETER, words), *(_hardness(material, sheet, ends) for material in metals if sheet))
+    if sheet is None or not metals:
+        return ((PARAMETER, words),)
+    of_hardness = [_parameter(chart, couple, GRANGE_BAUGHMAN_CONSTANT) for couple in couples]
+    ends = min(of_hardness), max(of_hardness)
+    return ((PARAMETER, words), *(_hardness(material, sheet, ends) for material in metals))
 
 
-def _parameters(chart: Chart, couple: Couple) -> tuple[float, float]:
-    """By the constant of the codes, and by that of the hardness."""
-    constants = CODE_CONSTANT, GRANGE_BAUGHMAN_CONSTANT
-    by_code, of_hardness = cycle_parameters(chart.times_s, couple, chart.unit, constants)
-    return by_code, of_hardness
+def _parameter(chart: Chart, couple: Couple, constant: float) -> float:
+    return cycle_parameters(chart.times_s, couple, chart.unit, (constant,))[0]
 
 
 def _hardness(material: Material, sheet: Sheet, ends: tuple[float, float]) -> Pair:

@@ -123,6 +123,7 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         chart=act.get("chart"),
         chart_verdict=act.get("verdict"),
         chart_reason=act.get("verdict_reason", ""),
+        places=act.get("places", 1),
         bound=act.get("bound"),
         names_instrument="instrument_state" in act,
         instrument_state=instrument_state_of(act.get("instrument_state")),

@@ -41,7 +41,7 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
     laid. A reading that a closed nonconformance lets stand counts as evidence, and the verdict says what it is.
     """
     judgement = _judge(state, step, requirement)
-    if judgement.verdict == "not shown":
+    if judgement.verdict == "not shown" and not judgement.settled:
         return replace(judgement, settled=settled_missing(state, step, requirement))
     return judgement
 
@@ -230,6 +230,8 @@ def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
     places = {_fold(reading.place) for reading in standing if reading.place}
     if not standing:
         return Judgement("not shown", f"{needed} readings needed, none taken")
+    if max(reading.places for reading in standing) >= needed:
+        return Judgement("met")
     if len(standing) < needed:
         return Judgement("not shown", f"{needed} readings needed, {len(standing)} taken")
     if len(places) < needed:

@@ -27,6 +27,8 @@ class Reading:
     ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
     ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
     corrections: a corrected typing error keeps the place of the reading it corrects.
+    ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why;
+    ``places``: how many places of the part it is the worst of, more than one where a chart has several couples.
     ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why.
     ``bound``: a temperature crayon that melted shows ``at_least`` its mark, one that held ``at_most``; None else.
     ``names_instrument``: it was taken in a shop with a register of such instruments, ``instrument_state`` being the
@@ -54,6 +56,7 @@ class Reading:
     chart: int | None = None
     chart_verdict: Verdict | None = None
     chart_reason: str = ""
+    places: int = 1
     bound: Bound | None = None
     names_instrument: bool = False
     instrument_state: InstrumentState | None = None
