@@ -74,7 +74,9 @@ def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Reg
         entry = decide(register, now, writing)
         if isinstance(entry, Refusal):
             return register, entry.reasons
-        return extend_register(register, append_to_shop(writing, person, entry, now).data), ()
+        append_to_shop(writing, person, entry, now)
+        # Not extended by the one event: what was decided may have added others before it.
+        return register_of(writing), ()
 
 
 def append_to_shop(writing: Writing, person: Person, entry: Entry, now: datetime) -> StoredEvent:

@@ -97,12 +97,12 @@ def signing(
             raise TravelerError(f"it takes the secret of {found.name} to sign this; none was given")
         answer = shop.check_secret(str(found.id), secret, clock.now())
         if isinstance(answer, Accepted):
-            return Signer(_signed(found), meant, _session(), answer, of_register=True)
+            return Signer(_signed(found), meant, session_kept(), answer, of_register=True)
         refused = refused_in_words(answer, found.name, clock.now())
     if refused:
         log_refused(shop, clock, meant, found, refused)
         return Refusal((refused,))
-    return Signer(found, meant, _session(), of_register=True)
+    return Signer(found, meant, session_kept(), of_register=True)
 
 
 def log_refused(shop: Shop, clock: Clock, meant: Meant, person: Person, reason: str) -> None:
@@ -143,7 +143,8 @@ def _signed(person: Person) -> Person:
     return Person(person.name, "signed", person.id, person.roles, person.known_as)
 
 
-def _session() -> dict[str, Any]:
+def session_kept() -> dict[str, Any]:
+    """What an act keeps of where it was signed from."""
     return {"session": this_session(os.environ)}
 
 

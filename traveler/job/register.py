@@ -94,10 +94,10 @@ class Lot:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A signature that was refused: to whom, for what, and why."""
+    """A signature that was refused: to whom, for what, and why; ``job`` and ``step`` None where it was about neither."""
 
-    job: str
-    step: int
+    job: str | None
+    step: int | None
     meant: str
     person: str | None
     name: str

@@ -12,12 +12,15 @@ OWNER: tuple[Role, ...] = ("owner",)
 MAY_RESET: tuple[Role, ...] = ("owner", "engineer")
 """Roles that may stand by while somebody else sets a new secret."""
 
+OWNER_FIRST = "nobody has a secret yet; the owner sets the first one"
+
 
 @dataclass(frozen=True, slots=True)
 class RegisterPerson:
-    """Bring somebody into the register; the first one makes themselves its owner."""
+    """Bring somebody into the register, with a secret or without; the first one makes themselves its owner."""
 
     name: str
+    with_secret: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +124,8 @@ def _against(act: RegisterAct, register: Register, known: RegisteredPerson) -> I
             yield from _lacks(known, OWNER, "registering a person")
             if taken := name_taken(register, name):
                 yield taken
+            if act.with_secret and not secrets_in_use(register):
+                yield OWNER_FIRST
         case ChangePerson():
             yield from _lacks(known, OWNER, "changing a person's name or roles")
             yield from _against_change(act, register)
@@ -174,7 +179,7 @@ def _against_secret(act: SetSecret, register: Register, known: RegisteredPerson)
         elif secrets_in_use(register):
             yield from _lacks(known, MAY_RESET, "resetting a secret")
         else:
-            yield "nobody has a secret yet; the owner sets the first one"
+            yield OWNER_FIRST
     elif asked.id != known.id:
         yield f"only {asked.name} sets their own secret"
     elif act.by_whom == "recovery":
