@@ -10,7 +10,7 @@ from traveler.acts.entry import Entry, Refusal
 from traveler.acts.register import Entered, enter
 from traveler.acts.typed import needed, printable
 from traveler.errors import BadInput
-from traveler.job.lots import TELLS_COMPOSITION
+from traveler.job.lots import grade_in_doubt
 from traveler.job.person import Person, plain_name
 from traveler.job.register import VERIFIED_BY, Lot, Register
 from traveler.job.register_fold import ELECTRODE_OPENED, ELECTRODE_REBAKED, LOT_RECEIVED
@@ -63,6 +63,8 @@ def receive_lot(
         raise BadInput(f'"{echo(entered.certificate)}" is no type of EN 10204; expected one of: {offered}')
     if entered.verified_by is not None and entered.verified_by not in VERIFIED_BY:
         raise BadInput(f'"{echo(entered.verified_by)}": expected one of: {", ".join(VERIFIED_BY)}')
+    if entered.verified_by == "certificate" and entered.certificate == "none":
+        raise BadInput("the grade cannot be verified by a certificate where there is none")
     heat = printable(entered.heat, "heat or batch number")
     supplier = printable(entered.supplier, "supplier")
     name = None if entered.name is None else _as_filed(entered.what, entered.name)
@@ -166,11 +168,11 @@ def _refuse_other_than(parent: Lot, entered: NewLot, name: str | None, heat: str
 
 
 def _remarks(lot: Lot) -> tuple[str, ...]:
-    if lot.what == "filler" or lot.verified_by in TELLS_COMPOSITION:
+    doubt = "" if lot.what == "filler" else grade_in_doubt(lot.verified_by, lot.certificate)
+    if not doubt:
         return ()
-    how = f"by {lot.verified_by} only" if lot.verified_by else "by nobody"
     return (
-        f"its grade is verified {how}: leave the composition out of the sheet, "
+        f"its grade {doubt}: leave the composition out of the sheet, "
         "so that the limits are for the worst composition of the grade",
     )
 

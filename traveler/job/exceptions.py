@@ -7,6 +7,7 @@ from traveler.job.acceptance import acceptance_stands
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
+from traveler.job.lots import lot_exceptions
 from traveler.job.state import JobState
 
 WAIT = "wait before test"
@@ -21,6 +22,7 @@ def exceptions(state: JobState) -> Iterator[str]:
     """Sentences for the first page, in the order in which a strict reader would ask."""
     yield from state.plan.all_conflicts
     yield from _assumed(state)
+    yield from lot_exceptions(state)
     yield from _superseded(state)
     yield from _charts(state)
     yield from _conditional(state)

@@ -1,5 +1,6 @@
 """Lots behind a job: what a reading keeps of the lot that it names, and what is to be said of it on the first page."""
 
+import json
 from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import Any
@@ -14,6 +15,10 @@ HEAT_NUMBER, FILLER_LOT = "heat number of ", "filler lot"
 TELLS_COMPOSITION = ("certificate", "analysis")
 """Ways of verifying a grade that tell what is in the metal. A spark test compares with a known piece (Mutchler and
 Buzzard, 1930 [secondary]), hardness tells less, and a word nothing: then every limit is for the worst composition."""
+
+
+OF_THE_HEAT = ("3.1", "3.2")
+"""Document types with results of the lot itself; 2.1 has none, 2.2 those of other lots (EN 10204:2004 [secondary])."""
 
 
 def names_lot(quantity: str) -> str | None:
@@ -58,11 +63,25 @@ def lot_kept(register: Register, quantity: str, value: str, happened_at: datetim
 
 
 def lots_named(register: Register, what: str | None, text: str) -> tuple[Lot, ...]:
-    """Lots of a kind (None: of either) by id, else by heat or batch number, in the order in which they came."""
+    """Lots of a kind (None: of either) by heat or batch number, else by id, in the order in which they came.
+
+    What is marked on the metal comes first: a package may bear a batch number that reads like an id of the register.
+    """
     wanted = plain_name(text)
     of_kind = [lot for lot in register.lots if what in (None, lot.what)]
-    by_id = [lot for lot in of_kind if plain_name(lot.id) == wanted]
-    return tuple(by_id or [lot for lot in of_kind if lot.heat is not None and plain_name(lot.heat) == wanted])
+    by_heat = [lot for lot in of_kind if lot.heat is not None and plain_name(lot.heat) == wanted]
+    return tuple(by_heat or [lot for lot in of_kind if plain_name(lot.id) == wanted])
+
+
+def grade_in_doubt(verified_by: str | None, certificate: str | None) -> str:
+    """Why the composition of a lot of material is not known, in words; empty where it is."""
+    if verified_by not in TELLS_COMPOSITION:
+        return f"was verified by {verified_by} only" if verified_by else "was verified by nobody"
+    if verified_by == "certificate" and certificate not in OF_THE_HEAT:
+        return (
+            f"was verified by a certificate {certificate or 'of no type'}, which reports nothing of its heat"
+        )
+    return ""
 
 
 def lot_exceptions(state: JobState) -> Iterator[str]:
@@ -73,6 +92,16 @@ def lot_exceptions(state: JobState) -> Iterator[str]:
         where = f"step {reading.key[0]}, {reading.key[1]} {reading.value}"
         for said in (*_against_sheet(state, reading, reading.lot), *_exposed(state, reading, reading.lot)):
             yield f"{where}: {said}"
+
+
+def lot_objects(state: JobState) -> list[dict[str, Any]]:
+    """The lots of a job as they stood when they were named, with the readings that name them, as JSON."""
+    named: dict[str, dict[str, Any]] = {}
+    for reading in state.readings:
+        if reading.lot is not None:
+            as_it_stood = json.dumps(reading.lot, sort_keys=True)
+            named.setdefault(as_it_stood, {**reading.lot, "readings": []})["readings"].append(reading.number)
+    return sorted(named.values(), key=lambda entry: (entry["lot"], entry["readings"]))
 
 
 def runs_laid_with(state: JobState, lot: Reading) -> tuple[Reading, ...]:
@@ -111,12 +140,12 @@ def _against_sheet(state: JobState, reading: Reading, lot: Mapping[str, Any]) ->
         yield (
             f"the sheet says certificate {row['certificate']}, lot {named} came with {lot['certificate'] or 'none'}"
         )
-    if lot["verified_by"] not in TELLS_COMPOSITION:
-        how = f"by {lot['verified_by']} only" if lot["verified_by"] else "by nobody"
+    doubt = grade_in_doubt(lot["verified_by"], lot["certificate"])
+    if doubt:
         taken = "limits are for the worst composition of the grade"
         if row and "assumed" not in row["composition"]:
             taken = "the sheet takes a reported composition all the same"
-        yield f"the grade of lot {named} was verified {how}: {taken}"
+        yield f"the grade of lot {named} {doubt}: {taken}"
 
 
 def _row_of(state: JobState, reading: Reading) -> dict[str, str]:

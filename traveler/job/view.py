@@ -10,6 +10,7 @@ from traveler.job.content import content_digest
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
 from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
+from traveler.job.lots import lot_objects
 from traveler.job.requirement import Plan, Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
 from traveler.job.view_requirement import planned_requirement, reading_object
@@ -66,6 +67,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
         "names": names_words(state),
         "people": people_objects(state),
         "instruments": instrument_objects(state),
+        "lots": lot_objects(state),
         "nonconformances": [nonconformance_object(entry) for entry in state.nonconformances],
         "questions": question_objects(state),
         "revisions": [_revision(revision) for revision in state.revisions],
@@ -204,6 +206,7 @@ def _chart(chart: ChartRecord, step: StepPlan) -> Json:
 def _signature(signature: Signature) -> Json:
     return {
         **who_when(signature.by, signature.moment),
+        "with": [person_object(other) for other in signature.others] or None,
         "runs": signature.runs,
         "qualification": dict(signature.qualification) if signature.qualification else None,
         "session": dict(signature.session) if signature.session else None,

@@ -97,6 +97,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "verdict_reason": reading.given_reason,
         "bound": reading.bound,
         "instrument_state": dict(reading.instrument_state.act) if reading.instrument_state else None,
+        "lot": dict(reading.lot) if reading.lot else None,
         "let_stand_by": reading.conceded_by,
         "superseded": reading.superseded,
         "superseded_by": reading.superseded_by,
