@@ -1,8 +1,9 @@
 """People of the shop: registered, renamed, given other roles, disabled and enabled; what a welder showed."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any, Literal, Self
 
 from traveler.acts.clock import Clock
 from traveler.acts.entered_person import EnteredPerson, enter_all
@@ -34,13 +35,27 @@ from traveler.record.secrets import Secret, new_recovery_code, new_verifier
 from traveler.record.shop import Shop, Writing
 
 
+@dataclass(frozen=True, slots=True)
+class NewPerson:
+    """Somebody as entered. ``processes``: ISO 4063 numbers with the day on which each was shown last, as typed."""
+
+    name: str
+    roles: Sequence[str] = ()
+    processes: Mapping[str, str] = field(default_factory=dict)
+
+    def checked(self, now: datetime) -> Self:
+        """The same as it is recorded: roles in their order, days in ISO 8601. Raises BadInput."""
+        shown = {
+            process_typed(number): day_shown(day, now).isoformat() for number, day in self.processes.items()
+        }
+        return replace(self, name=name_typed(self.name), roles=roles_typed(self.roles), processes=shown)
+
+
 def register_person(
     shop: Shop,
     clock: Clock,
     person: Person | None,
-    name: str,
-    roles: Sequence[str],
-    processes: Mapping[str, str] | None = None,
+    entered: NewPerson,
     *,
     new_secret: Secret | None = None,
     secret: Secret | None = None,
@@ -48,15 +63,11 @@ def register_person(
     """Bring somebody into the register, under an id that is never used again.
 
     The first one registers themselves, becomes an owner and gets a recovery code. ``person``: who registers them, for
-    the first one nobody else. ``processes``: ISO 4063 numbers with the day on which each was shown last.
-    ``new_secret``: the new person's own, typed by them; it may be set later. ``secret``: of who registers them.
+    the first one nobody else. ``new_secret``: the new person's own, typed by them; it may be set later. ``secret``: of
+    who registers them.
     """
-    wanted = name_typed(name)
-    given = roles_typed(roles)
-    shown = {
-        process_typed(number): day_shown(day, clock.now()).isoformat()
-        for number, day in (processes or {}).items()
-    }
+    entered = entered.checked(clock.now())
+    wanted, given, shown = entered.name, tuple(entered.roles), dict(entered.processes)
     is_first = not register_of(shop).people
     if not is_first and person is None:
         raise BadInput("it must be said who registers somebody (--by)")

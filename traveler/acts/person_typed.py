@@ -12,6 +12,8 @@ from traveler.library.load import load_library
 from traveler.quantity.parse import echo
 
 LONGEST_NAME = 100
+JOINERS = "\u200c\u200d"
+"""They shape letters in several scripts."""
 
 
 def name_typed(text: str) -> str:
@@ -19,7 +21,11 @@ def name_typed(text: str) -> str:
     name = " ".join(needed(text, "the person's name", "first and last name").split())
     if len(name) > LONGEST_NAME:
         raise BadInput(f"the person's name has {len(name)} characters; expected at most {LONGEST_NAME}")
-    invisible = [character for character in name if unicodedata.category(character) == "Cf"]
+    invisible = [
+        character
+        for character in name
+        if unicodedata.category(character) == "Cf" and character not in JOINERS
+    ]
     if invisible:
         raise BadInput(
             f"the person's name: the character U+{ord(invisible[0]):04X} cannot be seen; leave it out"
