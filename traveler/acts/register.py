@@ -103,6 +103,6 @@ def known(register: Register, person: Person) -> Person:
     return register.person(person.name).acting(person.how) if wanted in names else person
 
 
-def by_in(writing: Writing, person: Person) -> dict[str, Any]:
-    """Who does it, as an event of this write keeps it. Raises BadInput where nobody says who that is."""
-    return by_of(known(register_of(writing), person))
+def by_in(shop: Shop | Writing, person: Person) -> dict[str, Any]:
+    """Who does it, as an event of this shop keeps it. Raises BadInput where nobody says who that is."""
+    return by_of(known(register_of(shop), person))

@@ -22,7 +22,7 @@ from traveler.errors import BadInput
 @click.option(
     "--paper",
     type=click.Choice(["a4", "letter"]),
-    help="Sheets of the PDF.  [default: letter where the job is typed in inches, else a4]",
+    help="Sheets of the PDF.  [default: the shop's setting, else letter for a job in inches, else a4]",
 )
 @click.option(
     "-o", "--output", metavar="FILE", required=True, help="Where to write it; - for standard output."

@@ -118,6 +118,7 @@ def tell_person(outcome: "EnteredPerson", *more: str) -> int:
 
 
 CODE_WORDS = (
-    "Recovery code, shown this once; write it on paper and keep it where nobody else finds it. It sets a\n"
-    "new secret when an owner has lost theirs and nobody else can reset it (traveler person recover):"
+    "Recovery code, shown this once. Write it on paper and keep it where nobody else\n"
+    "finds it: it sets a new secret when an owner has lost theirs and nobody else\n"
+    "can reset it (traveler person recover)."
 )

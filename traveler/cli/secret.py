@@ -120,24 +120,34 @@ def _terminal() -> Iterator[int]:
 
 def _asked(terminal: int, prompt: str, whose: str) -> str:
     """A line typed without being shown; what was typed ahead of the question is thrown away."""
-    import termios
-
-    shown = termios.tcgetattr(terminal)
-    hidden = shown.copy()
-    hidden[3] &= ~(termios.ECHO | termios.ECHONL)
-    termios.tcsetattr(terminal, termios.TCSAFLUSH, hidden)
-    try:
+    with _hidden(terminal):
         _write(terminal, prompt)
         line = bytearray()
         # A line at a time from the terminal itself, which also lets the person correct it.
         while not line.endswith(b"\n") and (typed := os.read(terminal, LONGEST_LINE)):
             line += typed
-    finally:
-        termios.tcsetattr(terminal, termios.TCSAFLUSH, shown)
-        _write(terminal, "\n")
     if not line.strip(b"\r\n"):
         raise TravelerError(f"{whose}: nothing was entered, and nothing was done")
     return _decoded(bytes(line), whose)
+
+
+@contextmanager
+def _hidden(terminal: int) -> Iterator[None]:
+    """Nothing that is typed is shown, also after the program was stopped and the shell had the terminal meanwhile."""
+    import signal
+    import termios
+
+    shown = termios.tcgetattr(terminal)
+    hidden = shown.copy()
+    hidden[3] &= ~(termios.ECHO | termios.ECHONL)
+    before = signal.signal(signal.SIGCONT, lambda *_: termios.tcsetattr(terminal, termios.TCSADRAIN, hidden))
+    try:
+        termios.tcsetattr(terminal, termios.TCSAFLUSH, hidden)
+        yield
+    finally:
+        signal.signal(signal.SIGCONT, before)
+        termios.tcsetattr(terminal, termios.TCSAFLUSH, shown)
+        _write(terminal, "\n")
 
 
 def _decoded(line: bytes, whose: str) -> str:
