@@ -131,8 +131,8 @@ def test_a_newer_schema_is_read_but_not_written(shop: Shop) -> None:
     fill(shop, 2)
     newer = plain(shop.path)
     newer.execute("ALTER TABLE board ADD COLUMN due TEXT NOT NULL DEFAULT ''")
-    newer.execute("PRAGMA user_version=2")
-    with pytest.raises(TravelerError, match=r"newer program \(schema 2; this program knows 1\)"):
+    newer.execute("PRAGMA user_version=3")
+    with pytest.raises(TravelerError, match=r"newer program \(schema 3; this program knows 2\)"):
         Shop.open(shop.path)
     with pytest.raises(TravelerError, match="newer program"):
         verify_shop(shop.path)

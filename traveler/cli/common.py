@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from traveler.cli.ending import ANSWER_IS_NO, DONE
+from traveler.cli.ending import ANSWER_IS_NO, DONE, tell_sentences
 from traveler.cli.output import say
 from traveler.errors import BadInput
 
@@ -89,10 +89,16 @@ def shop_path() -> Path:
 
 
 def open_shop(*, read_only: bool = False) -> "Shop":
-    """The shop's file, opened; TravelerError where it does not exist or is no shop file."""
+    """The shop's file, opened; TravelerError where it does not exist or is no shop file.
+
+    Where it is not the file that this account saw last, a sentence on stderr says so.
+    """
     from traveler.record.shop import Shop
 
-    return Shop.open(shop_path(), read_only=read_only)
+    shop = Shop.open(shop_path(), read_only=read_only)
+    if shop.warning:
+        tell_sentences(shop.warning)
+    return shop
 
 
 def stated_person(name: str | None) -> "Person":

@@ -6,7 +6,7 @@ import sys
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
-from traveler.errors import BadSheet, TravelerError
+from traveler.errors import BadSheet, NotAllowed, TravelerError
 
 if TYPE_CHECKING:
     from click import ClickException
@@ -45,13 +45,16 @@ def _told(error: BaseException) -> int:
     if isinstance(error, KeyboardInterrupt | click.Abort):
         return INTERRUPTED
     if isinstance(error, BadSheet):
-        _tell(*error.faults)
+        tell_sentences(*error.faults)
+    elif isinstance(error, NotAllowed):
+        tell_sentences(str(error))
+        return ANSWER_IS_NO
     elif isinstance(error, TravelerError):
-        _tell(str(error))
+        tell_sentences(str(error))
     elif isinstance(error, click.ClickException):
-        _tell(_usage(error))
+        tell_sentences(_usage(error))
     else:
-        _tell(f"could not be done: {_unforeseen(error)}")
+        tell_sentences(f"could not be done: {_unforeseen(error)}")
         if os.environ.get("TRAVELER_DEBUG"):
             import traceback
 
@@ -59,7 +62,7 @@ def _told(error: BaseException) -> int:
     return NOT_DONE
 
 
-def _tell(*sentences: str) -> None:
+def tell_sentences(*sentences: str) -> None:
     """Each sentence on a line of stderr. It may quote what was typed, so nothing in it acts on a terminal."""
     from traveler.report.words import visible
 

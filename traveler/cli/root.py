@@ -33,6 +33,12 @@ COMMANDS = {
     "cancel": ("change", "cancel", "End a job without completing it"),
     "export": ("papers", "export", "Write the traveler as PDF, JSON or text"),
     "verify": ("papers", "verify", "Check that a shop file or a JSON export is unaltered"),
+    "person": ("person", "person", "Register the people of the shop, their roles, processes and secrets"),
+    "setting": (
+        "setting",
+        "setting",
+        "List and change the settings of the shop: its name, zone, paper, decision rule, idle lock, backup reminder",
+    ),
     "backup": ("keep", "backup", "Copy the shop's file, and verify the copy"),
     "restore": ("keep", "restore", "Make the shop's file from a backup"),
 }

@@ -50,7 +50,7 @@ def _run_steps(connection: sqlite3.Connection) -> None:
     runner.apply(database)
     connection.execute(f"PRAGMA user_version={schema.newest_version()}")
     # A step that rebuilds a table drops its triggers, and nothing else would say so.
-    faults = schema.schema_faults(connection)
+    faults = schema.schema_faults(connection, schema.newest_version())
     if faults:
         raise TravelerError(f"the upgrade of the shop file is faulty: {faults[0]}; nothing was written.")
 

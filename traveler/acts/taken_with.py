@@ -1,0 +1,95 @@
+"""What a reading names in the register, frozen as it stood: the instrument that took it, the lot that it is of."""
+
+from datetime import datetime
+from typing import Any
+
+from traveler.acts.register import register_of
+from traveler.acts.typed import printable
+from traveler.job.instrument import RECORDER, Instrument, instrument_state
+from traveler.job.lots import lot_kept, names_lot
+from traveler.job.person import plain_name
+from traveler.job.questions import question_on
+from traveler.job.register import Register
+from traveler.job.requirement import Requirement
+from traveler.job.state import JobState, Reading
+from traveler.record.shop import Writing
+
+
+def taken_with(
+    writing: Writing, requirement: Requirement, text: str | None, happened_at: datetime
+) -> dict[str, Any]:
+    """The keys ``instrument`` and, where there is something to keep, ``instrument_state`` of a reading.
+
+    ``text`` is an instrument's id, name or serial number, and is kept as typed; words that the register does not know
+    stay words. In a shop that has registered instruments of a kind that the requirement asks for, a reading that
+    names none of the register says so by an ``instrument_state`` of None. Raises BadInput where the text may be one
+    of several.
+    """
+    typed = printable(text, "instrument")
+    kept: dict[str, Any] = {"instrument": typed}
+    if typed is None and not requirement.evidence.instruments:
+        return kept
+    register = register_of(writing)
+    found = _known(register, typed)
+    if found is not None:
+        return {**kept, "instrument_state": instrument_state(found, happened_at)}
+    if _has_such(register, requirement):
+        return {**kept, "instrument_state": None}
+    return kept
+
+
+def still_taken_with(
+    writing: Writing, state: JobState, requirement: Requirement, old: Reading, text: str | None
+) -> dict[str, Any]:
+    """The same of the correction of ``old``, which speaks of the time of the entry that it corrects.
+
+    ``text``: the instrument where that was entered wrong. What is known of the instrument today counts: a correction
+    takes no reading out of the doubt that its instrument fell into, unless somebody answered that it stands. A reading
+    from before the shop had a register keeps its words.
+    """
+    happened_at = datetime.fromisoformat(old.moment.happened_at)
+    if text is not None:
+        return taken_with(writing, requirement, text, happened_at)
+    if not old.names_instrument:
+        return {"instrument": old.instrument}
+    if old.instrument_state is None:
+        return {"instrument": old.instrument, "instrument_state": None}
+    if _answered_for(state, old):
+        return {"instrument": old.instrument, "instrument_state": dict(old.instrument_state.act)}
+    found = register_of(writing).instrument(old.instrument_state.instrument)
+    return {"instrument": old.instrument, "instrument_state": instrument_state(found, happened_at)}
+
+
+def lot_named(
+    writing: Writing, requirement: Requirement, value: str, happened_at: datetime
+) -> dict[str, Any]:
+    """The key ``lot`` of a reading that names a heat or a filler lot of the register; nothing of any other."""
+    if names_lot(requirement.quantity) is None:
+        return {}
+    kept = lot_kept(register_of(writing), requirement.quantity, value, happened_at)
+    return {} if kept is None else {"lot": kept}
+
+
+def _answered_for(state: JobState, old: Reading) -> bool:
+    asked = any(old.number in question.readings for question in state.questions)
+    return asked and not question_on(state, old.number)
+
+
+def _known(register: Register, text: str | None) -> Instrument | None:
+    if text is None:
+        return None
+    wanted = plain_name(text)
+    known = {
+        plain_name(name)
+        for entry in register.instruments
+        for name in (entry.id, entry.name, entry.serial)
+        if name is not None
+    }
+    return register.instrument(text) if wanted in known else None
+
+
+def _has_such(register: Register, requirement: Requirement) -> bool:
+    asked = set(requirement.evidence.instruments)
+    if "thermocouple" in asked:
+        asked.add(RECORDER)
+    return any(entry.type in asked for entry in register.instruments)
