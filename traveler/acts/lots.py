@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any
 
 from traveler.acts.clock import Clock, when, written
 from traveler.acts.entry import Entry, Refusal
@@ -31,13 +31,14 @@ _SECONDS_AN_HOUR = 3600
 
 @dataclass(frozen=True, slots=True)
 class NewLot:
-    """A lot as entered. ``name``: its grade or its classification; ``heat``: the heat or batch number as marked.
+    """A lot of "material" or of "filler" as entered.
 
-    ``certificate``: document type of EN 10204, or "none". ``remnant_of``: the lot that it was cut from, by its id or
-    heat number; then name, heat, certificate and supplier are those of that lot unless they are given.
+    ``name``: its grade or its classification; ``heat``: the heat or batch number as marked. ``certificate``: document
+    type of EN 10204, or "none". ``remnant_of``: the lot that it was cut from, by its id or heat number; then what is
+    not given is as of that lot.
     """
 
-    what: Literal["material", "filler"]
+    what: str
     name: str | None = None
     heat: str | None = None
     certificate: str | None = None
@@ -58,6 +59,8 @@ def receive_lot(
     How the grade was verified is said, or None where nobody did: without a certificate or an analysis every limit is
     for the worst composition of the grade.
     """
+    if entered.what not in ("material", "filler"):
+        raise BadInput(f'"{echo(entered.what)}" is no kind of lot; expected material or filler')
     if entered.certificate is not None and entered.certificate not in CERTIFICATES:
         offered = ", ".join(CERTIFICATES)
         raise BadInput(f'"{echo(entered.certificate)}" is no type of EN 10204; expected one of: {offered}')

@@ -8,6 +8,7 @@ from typing import Any
 from traveler.acts.change import state_of, stream_of
 from traveler.acts.register import register_of
 from traveler.acts.typed import needed
+from traveler.job.inventory_view import lot_object
 from traveler.job.lots import lots_named
 from traveler.job.register import Lot
 from traveler.job.view import job_state_word
@@ -48,26 +49,6 @@ def where_object(found: Found) -> Json:
         "asked": found.asked,
         "lots": [lot_object(lot) for lot in found.lots],
         "jobs": [_job(use) for use in found.jobs],
-    }
-
-
-def lot_object(lot: Lot) -> Json:
-    """A lot of the register as JSON."""
-    return {
-        "lot": lot.id,
-        "what": lot.what,
-        "name": lot.name,
-        "heat": lot.heat,
-        "certificate": lot.certificate,
-        "file": None if lot.file is None else dict(lot.file),
-        "supplier": lot.supplier,
-        "verified_by": lot.verified_by,
-        "remnant_of": lot.remnant_of,
-        "received_at": lot.moment.happened_at,
-        "openings": [
-            {"at": entry.at.isoformat(), "rebaked": entry.rebaked, "hours_allowed": entry.hours_allowed}
-            for entry in lot.openings
-        ],
     }
 
 

@@ -15,6 +15,7 @@ from traveler.errors import BadInput
 
 if TYPE_CHECKING:
     from traveler.acts.change import Outcome
+    from traveler.acts.register import Entered
     from traveler.job.state import Person
     from traveler.record.shop import Shop
 
@@ -135,12 +136,12 @@ def read_sheet_file(name: str) -> bytes:
         raise BadInput(f"{name} cannot be read: {told}; expected a job sheet") from error
 
 
-def tell(outcome: "Outcome", *more: str) -> int:
+def tell(outcome: "Outcome | Entered", *more: str) -> int:
     """Print an outcome with its reasons and ``more`` lines; returns the exit status."""
     return tell_lines(outcome, [*(f"  {reason}" for reason in outcome.reasons), *more])
 
 
-def tell_lines(outcome: "Outcome", lines: Iterable[str]) -> int:
+def tell_lines(outcome: "Outcome | Entered", lines: Iterable[str]) -> int:
     """Print an outcome's sentence and then ``lines``; returns the exit status."""
     from traveler.report.words import visible
 

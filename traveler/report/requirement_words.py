@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from traveler.report.decided_words import taken_with_words
 from traveler.report.words import Object, amount, both_degrees, count_words, moment_words, person, visible
 
 NO_LIMIT = "not determined: no governing method gives a limit; the responsible engineer has to settle it"
@@ -157,6 +158,10 @@ def remarks(reading: Object) -> list[str]:
         found.append("read again before the run")
     if reading.get("late"):
         found.append("late entry")
+    if reading.get("let_stand_by"):
+        found.append(f"let stand by nonconformance {reading['let_stand_by']}")
+    if reading.get("lot"):
+        found.append(f"lot {visible(reading['lot']['lot'])}")
     return found
 
 
@@ -165,8 +170,8 @@ def verdict_words(requirement: Object) -> str:
     verdict = requirement.get("verdict")
     if not verdict:
         return ""
-    reason = requirement.get("verdict_reason")
-    return f"{verdict}: {visible(reason)}" if reason else str(verdict)
+    said = [visible(requirement[key]) for key in ("verdict_reason", "settled") if requirement.get(key)]
+    return f"{verdict}: {'; '.join(said)}" if said else str(verdict)
 
 
 def value_words(reading: Object) -> str:
@@ -190,7 +195,7 @@ def reading_words(reading: Object, *, attempts: bool, brief: bool) -> str:
         facts.append(f"run {reading['run']}")
     if attempts:
         facts.append(f"attempt {reading['attempt']}")
-    facts += [visible(reading[key]) for key in ("place", "instrument") if reading.get(key)]
+    facts += [words for words in (visible(reading.get("place") or ""), taken_with_words(reading)) if words]
     if not brief:
         facts += [person(reading["by"]), moment_words(reading)]
     return "; ".join(facts + remark)
