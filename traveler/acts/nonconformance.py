@@ -122,8 +122,7 @@ def decide_disposition(
 
     def act(entry: Nonconformance) -> dict[str, Any]:
         disposition = _proposed(entry)
-        meaning = f"I {verb} to {_DONE[disposition]}"
-        return {"disposition": disposition, "meaning": meaning, "because": reason}
+        return {"disposition": disposition, "meaning": meaning_of(verb, disposition), "because": reason}
 
     changed = _change(signing, nonconformance, APPROVED if approve else REFUSED, asked, act)
     if changed.refused:
@@ -133,6 +132,11 @@ def decide_disposition(
     message = f"nonconformance {nonconformance}: to {_DONE[disposition]} is {word}"
     opened = _opened_anew(changed.after, entry) if approve else ()
     return Outcome(True, True, message, changed.after, opened)
+
+
+def meaning_of(verb: str, disposition: Disposition) -> str:
+    """What a decision says; ``verb``: approve or refuse."""
+    return f"I {verb} to {_DONE[disposition]}"
 
 
 def reverify(signing: Signing, nonconformance: int, what: str, complies: bool) -> Outcome:

@@ -27,7 +27,7 @@ _EVENTS: Mapping[PointKind, str] = {
     "notified": WITNESS_NOTIFIED,
     "attended": WITNESS_ATTENDED,
 }
-_MEANINGS: Mapping[PointKind, Callable[[Point], str]] = {
+MEANINGS: Mapping[PointKind, Callable[[Point], str]] = {
     "released": lambda point: f"I looked at what this step holds and release {named(point)}",
     "waived": lambda point: f"I waive {named(point)}",
     "notified": lambda point: f"the {point.party} was told that this step can be witnessed",
@@ -79,7 +79,7 @@ def _act(
             "step": step,
             "point": point.number,
             "party": point.party,
-            "meaning": _MEANINGS[kind](point),
+            "meaning": MEANINGS[kind](point),
             "because": because,
             "notice_h": _hours(point) if kind == "notified" else None,
             "content": content_digest(state, found),

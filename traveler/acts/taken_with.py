@@ -30,7 +30,7 @@ def taken_with(
     if typed is None and not requirement.evidence.instruments:
         return kept
     register = register_of(writing)
-    found = _known(register, typed)
+    found = instrument_meant(register, typed)
     if found is not None:
         return {**kept, "instrument_state": instrument_state(found, happened_at)}
     if _has_such(register, requirement):
@@ -70,12 +70,8 @@ def lot_named(
     return {} if kept is None else {"lot": kept}
 
 
-def _answered_for(state: JobState, old: Reading) -> bool:
-    asked = any(old.number in question.readings for question in state.questions)
-    return asked and not question_on(state, old.number)
-
-
-def _known(register: Register, text: str | None) -> Instrument | None:
+def instrument_meant(register: Register, text: str | None) -> Instrument | None:
+    """The instrument of that id, name or serial number; None for other words. Raises BadInput for several."""
     if text is None:
         return None
     wanted = plain_name(text)
@@ -86,6 +82,11 @@ def _known(register: Register, text: str | None) -> Instrument | None:
         if name is not None
     }
     return register.instrument(text) if wanted in known else None
+
+
+def _answered_for(state: JobState, old: Reading) -> bool:
+    asked = any(old.number in question.readings for question in state.questions)
+    return asked and not question_on(state, old.number)
 
 
 def _has_such(register: Register, requirement: Requirement) -> bool:

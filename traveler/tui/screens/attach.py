@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 from traveler.chart.unclear import Unclear
 from traveler.report.words import visible
+from traveler.tui.entered import FieldFault, Told
 from traveler.tui.screens.charts import charts_of
 from traveler.tui.screens.form import Form
-from traveler.tui.session import FieldFault, Session, Told
+from traveler.tui.session import Session
 from traveler.tui.widgets.field import Field, TextField
 
 LOGGED_KINDS = ("preheat", "weld")
@@ -24,7 +25,7 @@ class AttachChart(Form):
         self.kind = next((s["kind"] for s in traveler["steps"] if s["number"] == step_number), "")
         self.earlier = [c["chart"] for c in charts_of(traveler, step_number) if not c["superseded"]]
         self.question: Unclear | None = None
-        super().__init__(session, f"attach {number} {step_number}")
+        super().__init__(session, f"attach {number} {step_number}", number)
 
     def make_fields(self) -> Sequence[Field]:
         """The file, what its columns are, when what happened, and what stands in place of what."""
