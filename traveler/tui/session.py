@@ -26,7 +26,7 @@ from traveler.job.register_gate import secrets_in_use
 from traveler.record.secrets import Secret
 from traveler.record.shop import BoardRow, Shop
 from traveler.report.words import stamp, visible
-from traveler.tui.entered import Told, in_field, reason, said, told, whole_number
+from traveler.tui.entered import FieldFault, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
 from traveler.tui.signed_act import SignedAct
@@ -160,10 +160,22 @@ class Session:
         """Whether a signature takes a secret here."""
         return secrets_in_use(register_of(self._shop))
 
-    def signer(self, name: str) -> Person:
-        """Who signs, as the register has them, or as stated where it does not know the name. Raises FieldFault."""
-        stated = Person(said({"name": name}, "name", "say who signs: a name is needed"))
+    def somebody(self, name: str) -> Person:
+        """The person of that name or id as the register has them, or as stated where it does not know the name. Raises
+        FieldFault.
+        """
+        stated = Person(said({"name": name}, "name", "say who: a name is needed"))
         return in_field("name", lambda: known(register_of(self._shop), stated))
+
+    def signer(self, name: str) -> Person:
+        """Who signs: in a shop with registered people one of them. Raises FieldFault.
+
+        An unknown name is not tried and so not logged: it may be a secret that was typed into the wrong field.
+        """
+        person = self.somebody(name)
+        if person.id is None and register_of(self._shop).people:
+            raise FieldFault("name", "this name is not in the register of people, so it signs nothing")
+        return person
 
     def secret_needed_of(self, person: Person) -> str:
         """ "Wanda Vance (P2)" where her secret is needed; empty where nobody has one, or she is refused anyway."""

@@ -46,6 +46,7 @@ class Form(Page[Told]):
         self.initial = self.values()
         self.asked: dict[str, str] | None = None
         self.greeting = ""
+        self.stays_said = False
 
     @abstractmethod
     def make_fields(self) -> Sequence[Field]:
@@ -192,7 +193,10 @@ class Form(Page[Told]):
         self.query_one("#refused").scroll_visible(animate=False)
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
-        """Say what the field takes."""
+        """Say what the field takes; not where the focus was moved because of what is said."""
+        if self.stays_said:
+            self.stays_said = False
+            return
         at = self._field_in_focus()
         if at is not None:
             self.put_lines("refused", [])
@@ -217,5 +221,12 @@ class Form(Page[Told]):
     def _fault(self, key: str, words: str) -> None:
         field = next((field for field in self.fields if field.key == key), self.fields[0])
         field.fault(words)
-        self.set_focus(field.entry)
+        self.go_to(field)
         self.say("nothing is recorded yet", alarm=True)
+
+    def go_to(self, field: Field) -> None:
+        """Put the focus on a field because of what is said of it, which stays said."""
+        if self.focused is not field.entry:
+            self.stays_said = True
+            self.set_focus(field.entry)
+        self.call_after_refresh(field.scroll_visible, animate=False)

@@ -37,6 +37,10 @@ class Locked(SignedForm):
         minutes = round((self.session.idle_lock_s or 0) / 60)
         return [f"No key for {count_words(minutes, 'minute')}. What was open, and what was typed, is kept."]
 
+    def person(self, name: str) -> Person:
+        """Where nobody has a secret, anybody may go on, known or not."""
+        return self.session.signer(name) if self.session.secrets_in_use else self.session.somebody(name)
+
     def sign(self, person: Person, typed: dict[str, str], secret: Secret | None) -> Told:
         """Let them go on."""
         return self.session.go_on_as(person, secret)

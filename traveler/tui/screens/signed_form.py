@@ -21,6 +21,10 @@ class SignedForm(Form):
     def sign(self, person: Person, typed: dict[str, str], secret: Secret | None) -> Told:
         """Sign, with a secret from another thread. Raises FieldFault."""
 
+    def person(self, name: str) -> Person:
+        """Who signs. Raises FieldFault."""
+        return self.session.signer(name)
+
     def name_field(self, hint: str, proposed: str) -> Field:
         """Who signs."""
         return TextField("name", "Name", hint, proposed)
@@ -31,7 +35,7 @@ class SignedForm(Form):
 
     def commit(self, typed: dict[str, str]) -> Told:
         """Sign without a secret, where none is needed."""
-        person = self.session.signer(typed["name"])
+        person = self.person(typed["name"])
         if whose := self.session.secret_needed_of(person):
             raise FieldFault("secret", f"it takes the secret of {whose}")
         return self.sign(person, typed, None)
@@ -52,7 +56,7 @@ class SignedForm(Form):
             self.heeding.hear_again()
 
     async def _checked(self, typed: dict[str, str], secret: Secret) -> Told:
-        person = self.session.signer(typed["name"])
+        person = self.person(typed["name"])
         self.say(f"checking the secret of {person.name} ...")
         return await asyncio.to_thread(self.sign, person, typed, secret)
 
@@ -62,6 +66,12 @@ class SignedForm(Form):
         app = self.app
         assert isinstance(app, HeedingApp)
         return app
+
+    def refuse(self, words: str, reasons: Sequence[str]) -> None:
+        """The secret is typed anew, so the focus goes there."""
+        for field in self._secrets():
+            self.go_to(field)
+        super().refuse(words, reasons)
 
     async def action_leave(self) -> None:
         """No secret waits in a form that was left."""
