@@ -3,18 +3,14 @@
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from traveler.acts import readings
 from traveler.acts.change import load_job, stream_of
 from traveler.acts.clock import Clock, when
-from traveler.acts.entry import Refusal
 from traveler.acts.look import look
 from traveler.acts.readings import NewReading
 from traveler.acts.register import known, register_of
-from traveler.acts.settings import NEVER
-from traveler.acts.signed_change import Signing
-from traveler.acts.signing import Meant, signing
 from traveler.acts.taken_with import instrument_meant
 from traveler.acts.typed import printable
 from traveler.chart.model import Question
@@ -29,7 +25,9 @@ from traveler.report.words import stamp, visible
 from traveler.tui.entered import FieldFault, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
-from traveler.tui.signed_act import SignedAct
+
+if TYPE_CHECKING:
+    from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
 
@@ -187,7 +185,7 @@ class Session:
     def sign(
         self,
         number: str,
-        act: SignedAct,
+        act: "SignedAct",
         person: Person,
         typed: Mapping[str, str],
         content: str,
@@ -197,11 +195,17 @@ class Session:
 
         With a secret it takes half a second, so it may be called in another thread, for which the file is opened again.
         """
+        # Comes with the first signature, and nothing before it needs it.
+        from traveler.acts.signed_change import Signing
+
         with self._shop_for(secret) as shop:
             return told(act.carry_out(Signing(shop, self._clock, person, number, content, secret), typed))
 
     def go_on_as(self, person: Person, secret: Secret | None = None) -> Told:
         """Let somebody go on at the keyboard, by their secret where people have secrets; as ``sign`` otherwise."""
+        from traveler.acts.entry import Refusal
+        from traveler.acts.signing import Meant, signing
+
         with self._shop_for(secret) as shop:
             if secrets_in_use(register_of(shop)):
                 signer = signing(shop, self._clock, person, secret, Meant("go on at the keyboard"))
@@ -213,8 +217,8 @@ class Session:
     @property
     def idle_lock_s(self) -> float | None:
         """Seconds without a key after which the screen is locked; None for never."""
-        setting = register_of(self._shop).settings.get("idle lock", NEVER)
-        return None if setting == NEVER else 60.0 * int(setting.split()[0])
+        minutes, *unit = register_of(self._shop).settings.get("idle lock", "never").split()
+        return 60.0 * int(minutes) if unit else None
 
     def routes(self, traveler: Json, joint: str) -> Json:
         """The routes object of one joint, worked out now from the sheet of the job's present revision.

@@ -45,10 +45,9 @@ class Locked(SignedForm):
         """Let them go on."""
         return self.session.go_on_as(person, secret)
 
-    async def action_leave(self) -> None:
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """There is no way back but by name."""
-        self.forget()
-        self.say("say who goes on; Ctrl+Q leaves the program")
+        return False if action == "leave" else super().check_action(action, parameters)
 
     def keep_draft(self) -> None:
         """Nothing typed here is worth keeping."""

@@ -80,7 +80,7 @@ class SecretEntry(Static, can_focus=True):
         """A star a character, and the cursor."""
         stars = Content("*" * min(len(self.letters), max(self.size.width - 1, 1)))
         cursor = Content(" ").stylize("reverse") if self.has_focus else Content(" ")
-        self.update(Content("").join([stars, cursor]))
+        self.update(Content("").join([stars, cursor]), layout=False)
 
 
 class SecretField(Field):
