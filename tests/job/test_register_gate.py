@@ -38,9 +38,7 @@ def shop() -> ShopStory:
 def granted(shop: ShopStory, act: RegisterAct, how: str = "signed") -> set[str]:
     """The people who may do it."""
     register = shop.register
-    return {
-        entry.id for entry in register.people if may_register(act, register, entry.acting(how)).granted
-    }
+    return {entry.id for entry in register.people if may_register(act, register, entry.acting(how)).granted}
 
 
 @pytest.mark.parametrize(

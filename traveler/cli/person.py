@@ -243,5 +243,7 @@ def _process(text: str) -> tuple[str, str]:
 
 
 def _tell_added(outcome: "EnteredPerson", has_secret: bool, *more: str) -> int:
-    later = f"no secret yet; to set one: traveler person secret {outcome.person}"
+    # Only the first person sets their own first secret; everybody else's takes a second person.
+    how = "reset" if outcome.recovery_code is None else "secret"
+    later = f"no secret yet; to set one: traveler person {how} {outcome.person}"
     return tell_person(outcome, *more, *([] if has_secret or not outcome.recorded else [later]))
