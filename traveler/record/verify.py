@@ -14,7 +14,7 @@ from traveler.record.connection import connect, located, refuse_newer, shop_sche
 from traveler.record.links import EventRow, Fault, verify_chain
 from traveler.record.log import SHOP_STREAM
 from traveler.record.noted import Noted
-from traveler.record.schema import schema_faults
+from traveler.record.schema import schema_faults, step_faults
 from traveler.record.secret_table import commitments, secret_faults
 from traveler.record.trouble import in_words, result_code
 
@@ -103,6 +103,9 @@ class _Check:
         for check in checks:
             try:
                 yield from check()
+            except UnicodeDecodeError:
+                # What SQLite says of a broken table quotes it, and Python's module fails at reading that.
+                yield "the file is damaged: not even the error can be read"
             except sqlite3.DatabaseError as error:
                 if result_code(error) not in DAMAGE:
                     raise
@@ -128,6 +131,7 @@ class _Check:
 
     def _table_faults(self) -> Iterator[str]:
         yield from (f"schema: {fault}" for fault in schema_faults(self._connection, self._version))
+        yield from (f"schema: {fault}" for fault in step_faults(self._connection))
         streams = {
             f"job {number}" for (number,) in self._connection.execute("SELECT number FROM board").fetchall()
         }
@@ -135,7 +139,8 @@ class _Check:
             yield f"the board shows {stream}, which has no events"
 
     def _structure_faults(self) -> Iterator[str]:
-        for (answer,) in self._connection.execute("PRAGMA quick_check").fetchall():
+        # Not the quick one: it leaves out the indexes, and it is by an index that a job's events are read.
+        for (answer,) in self._connection.execute("PRAGMA integrity_check").fetchall():
             if answer != "ok":
                 yield f"structure: {answer}"
         for table, row, parent, _ in self._connection.execute("PRAGMA foreign_key_check").fetchall():
