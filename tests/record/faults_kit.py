@@ -10,7 +10,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -124,8 +124,8 @@ ACTS = (
 Kill = Callable[[Act, Path, int], bool]
 
 
-def killed_everywhere(folder: Path, act: Act, kill: Kill, fault: str, stride: int = 1) -> Tally:
-    """Kill an act at its first, second ... point until it survives.
+def killed_everywhere(folder: Path, act: Act, kills: Sequence[Kill], fault: str, stride: int = 1) -> Tally:
+    """Kill an act at its first, second ... point until it survives; in each way of ``kills`` one after the other.
 
     Each time the file verifies and is as before the act or as after it; and the act can then be done, whatever the
     killed program has left lying about.
@@ -139,15 +139,16 @@ def killed_everywhere(folder: Path, act: Act, kill: Kill, fault: str, stride: in
     make_cheap()
     before, after = act.state(model), act.state(done)
     assert before != after
-    deadline, survived = 1, False
-    while not survived:
-        path = folder / f"killed {deadline}"
-        shutil.copy(model, path)
-        survived = kill(act, path, deadline)
-        tally.count(outcome(act, path, before, after, survived=survived))
-        for left in folder.glob(f"*killed {deadline}*"):
-            left.unlink()
-        deadline += stride
+    for kill in kills:
+        deadline, survived = 1, False
+        while not survived:
+            path = folder / f"killed {deadline}"
+            shutil.copy(model, path)
+            survived = kill(act, path, deadline)
+            tally.count(outcome(act, path, before, after, survived=survived))
+            for left in folder.glob(f"*killed {deadline}*"):
+                left.unlink()
+            deadline += stride
     return tally
 
 
@@ -205,14 +206,14 @@ def forked(do: Callable[[Path], None], path: Path, deadline: int, watch: Watch) 
     return os.waitstatus_to_exitcode(status) == 0
 
 
-CALLS = "pwrite64,fdatasync,fsync,ftruncate,unlink,unlinkat,rename,link"
+CALLS = ("pwrite64", "write", "fdatasync", "fsync", "unlink", "link", "rename")
 
 
-def at_call(act: Act, path: Path, deadline: int) -> bool:
-    """Killed by a tracer at the n-th call that changes the disk: inside COMMIT, between its syncs."""
+def at_call(act: Act, path: Path, deadline: int, call: str) -> bool:
+    """Killed by a tracer at the n-th call of a kind that changes the disk: inside COMMIT, between its syncs."""
     script = f"import sys, faults_kit; faults_kit.alone({act.name!r}, sys.argv[1])"
-    tracer = ["strace", "-f", "-qq", "-o", os.devnull, "-e", f"trace={CALLS}"]
-    tracer += ["-e", f"inject={CALLS}:signal=KILL:when={deadline}"]
+    tracer = ["strace", "-f", "-qq", "-o", os.devnull, "-e", f"trace={call}"]
+    tracer += ["-e", f"inject={call}:signal=KILL:when={deadline}"]
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(Path(__file__).parent), *sys.path])}
     ended = subprocess.run(
         [*tracer, sys.executable, "-B", "-c", script, str(path)],

@@ -25,7 +25,7 @@ from faults_around_kit import (
     stopped_outside_a_write,
 )
 from faults_edits_kit import one_byte, one_character, rows_moved
-from faults_kit import ACTS, Tally, at_call, at_statement, at_step, killed_everywhere, tries_won
+from faults_kit import ACTS, CALLS, Tally, at_call, at_statement, at_step, killed_everywhere, tries_won
 
 Fault = Callable[[Path], Tally]
 
@@ -41,18 +41,21 @@ def faults() -> dict[str, Fault]:
     found: dict[str, Fault] = {}
     for number, act in enumerate(ACTS):
         found[f"statement {number}"] = partial(
-            killed_everywhere, act=act, kill=at_statement, fault="kill -9 before each SQL statement"
+            killed_everywhere, act=act, kills=[at_statement], fault="kill -9 before each SQL statement"
         )
         found[f"step {number}"] = partial(
             killed_everywhere,
             act=act,
-            kill=at_step,
+            kills=[at_step],
             fault="kill -9 before every 7th step of SQLite",
             stride=7,
         )
         if shutil.which("strace"):
             found[f"call {number}"] = partial(
-                killed_everywhere, act=act, kill=at_call, fault="kill -9 at each call that changes the disk"
+                killed_everywhere,
+                act=act,
+                kills=[partial(at_call, call=call) for call in CALLS],
+                fault="kill -9 at each call that changes the disk",
             )
     found |= {
         "tries": tries_won,
