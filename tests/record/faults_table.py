@@ -23,6 +23,7 @@ from faults_around_kit import (
     not_ours_to_write,
     stopped_in_a_write,
     stopped_outside_a_write,
+    verified_meanwhile,
 )
 from faults_edits_kit import one_byte, one_character, rows_moved
 from faults_kit import ACTS, CALLS, Tally, at_call, at_statement, at_step, killed_everywhere, tries_won
@@ -61,6 +62,7 @@ def faults() -> dict[str, Fault]:
         "tries": tries_won,
         "random": killed_at_random,
         "four": four_programs,
+        "meanwhile": verified_meanwhile,
         "signals": ended_by_signal,
         "stopped": stopped_outside_a_write,
         "stopped writing": stopped_in_a_write,
