@@ -37,6 +37,11 @@ def can_mount() -> bool:
     return subprocess.run(["unshare", "-m", "true"], capture_output=True, check=False).returncode == 0
 
 
+def all_may_enter(folder: Path) -> bool:
+    """Whether another account can reach what lies in a folder."""
+    return all(place.stat().st_mode & 0o001 for place in (folder.resolve(), *folder.resolve().parents))
+
+
 def faults() -> dict[str, Fault]:
     """Each fault by a short name; those that this machine cannot put on a file are left out."""
     found: dict[str, Fault] = {}
@@ -71,7 +76,7 @@ def faults() -> dict[str, Fault]:
         found[f"limit {number}"] = partial(file_too_large, act=act)
         if can_mount():
             found[f"disk {number}"] = partial(disk_full, act=act)
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
+    if os.geteuid() == 0 and all_may_enter(Path(tempfile.gettempdir())):
         found["read-only"] = not_ours_to_write
     return found | {"character": one_character, "bit": one_byte, "rows": rows_moved}
 
