@@ -67,7 +67,7 @@ def verify_shop(path: Path, noted: Noted | None = None, *, chain_only: bool = Fa
             audit.events,
             len(audit.heads),
             code(audit.journal),
-            {stream: head.seq for stream, head in audit.heads.items()},
+            {stream: seq for stream, (seq, _) in audit.heads.items()},
             audit.found,
             audit.noted_count_gives,
         )
