@@ -44,7 +44,8 @@ def killed_at_random(folder: Path) -> Tally:
         lines = [child.stdout.readline() for _ in range(chance.randint(1, 20))]
         time.sleep(chance.uniform(0, 0.003))
         child.kill()
-        output, _ = child.communicate()
+        output = child.stdout.read()  # communicate() would pass over what readline has taken in already
+        child.communicate()
         lines += [line for line in output.splitlines(keepends=True) if line.endswith("\n")]
         acknowledged |= {line.strip() for line in lines}
         stored = {link for (link,) in plain(path).execute("SELECT lower(hex(hash)) FROM event")}

@@ -42,7 +42,7 @@ def all_may_enter(folder: Path) -> bool:
     return all(place.stat().st_mode & 0o001 for place in (folder.resolve(), *folder.resolve().parents))
 
 
-def faults() -> dict[str, Fault]:
+def faults(stride: int = 7) -> dict[str, Fault]:
     """Each fault by a short name; those that this machine cannot put on a file are left out."""
     found: dict[str, Fault] = {}
     for number, act in enumerate(ACTS):
@@ -53,8 +53,8 @@ def faults() -> dict[str, Fault]:
             killed_everywhere,
             act=act,
             kills=[at_step],
-            fault="kill -9 before every 7th step of SQLite",
-            stride=7,
+            fault=f"kill -9 before every {stride}th step of SQLite",
+            stride=stride,
         )
         if shutil.which("strace"):
             found[f"call {number}"] = partial(
@@ -81,11 +81,11 @@ def faults() -> dict[str, Fault]:
     return found | {"character": one_character, "bit": one_byte, "rows": rows_moved}
 
 
-def one(name: str) -> Tally:
+def one(name: str, stride: int = 7) -> Tally:
     """One fault in a folder of its own, which other accounts can reach too."""
     with tempfile.TemporaryDirectory(prefix="traveler-faults-", dir=os.environ.get("FAULTS_IN")) as folder:
         os.environ["XDG_STATE_HOME"] = str(Path(folder) / "state")
-        return faults()[name](Path(folder))
+        return faults(stride)[name](Path(folder))
 
 
 def main() -> None:
