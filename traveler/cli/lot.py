@@ -55,7 +55,7 @@ def add(
     remnant_of: str | None,
     by: str | None,
 ) -> int:
-    """Bring a lot into the register; its id is never used again.
+    """Bring a lot into the register. Its id is never used again.
 
     NAME is the grade of a material ("4130") or the classification of a filler ("E8018-B2"). A grade that only a spark
     test, a hardness or somebody's word shows has no known composition: that is said, here and in each job.

@@ -66,9 +66,12 @@ def point_name(point: Object) -> str:
 
 
 def point_state(point: Object) -> str:
-    """Where a point stands; of one that is open what it waits for."""
+    """Where a point stands; of one that is open what it waits for, which begins with its name."""
     waits = point.get("waits_for")
-    return visible(waits) if waits else visible(point["state"])
+    if not waits:
+        return visible(point["state"])
+    named = f"{point['kind']} {point['point']} ({point['party']})"
+    return visible(waits.removeprefix(named).lstrip(": ").removeprefix("is "))
 
 
 def point_act_words(act: Object) -> str:
