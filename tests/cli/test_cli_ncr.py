@@ -1,8 +1,11 @@
 """Nonconformances by command, from opening to closing, and what is said not to apply."""
 
 import os
+from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
+from chart_files import STEEP, elapsed, written
 from cli_kit import Commands, refused
 
 PREHEAT = "preheat temperature"
@@ -140,3 +143,39 @@ def test_a_script_signs_what_it_was_shown(cold: Commands) -> None:
     by = cold("ncr", "list", "B-101", "--json").json[0]["by"]
     assert by == {"name": "Ines Okafor", "how": "signed", "person": "P1", "roles": ["owner", "inspector"]}
     assert "Ines Okafor (P1, signed)" in " ".join(cold("ncr", "list", "B-101").out.split())
+
+
+def test_a_stress_relief_that_failed_by_its_chart_is_done_again_by_another(
+    issued: Commands, tmp_path: Path
+) -> None:
+    """After rework the second chart counts, and the first one stays and prints; its recorder is in the register."""
+    issued("instrument", "add", "furnace recorder", "--type", "recorder", "--uncertainty", "1 C")
+    days = ("--on", date.today() - timedelta(days=9), "--due", date.today() + timedelta(days=9))
+    issued("instrument", "calibrated", "I1", *days, "--certificate", "C-3")
+    step = next(
+        s["number"] for s in issued("show", "B-101", "--json").json["steps"] if s["kind"] == "stress relief"
+    )
+    bad, good = written(tmp_path, elapsed(STEEP), "first.csv"), written(tmp_path, elapsed(), "second.csv")
+    attach = ("--as", "chart", "--instrument", "furnace recorder", "--by", "Wim")
+    failed = issued("attach", "B-101", step, bad, *attach)
+    assert (failed.status, "heating rate not met" in failed.out) == (1, True)
+    named = ("--what", "heated too fast", "--quantity", "heating rate")
+    opened = issued("ncr", "open", "B-101", step, *named, "--by", "Ines")
+    assert "about reading" in opened.out
+    issued(
+        "ncr", "propose", "B-101", 1, "rework", "--instruction", "relieve it again, slower", "--by", "Ines"
+    )
+    assert "attempt 2 of heating rate" in issued("ncr", "approve", "B-101", 1, "--by", "Eva").out
+    again = issued("attach", "B-101", step, good, *attach)
+    assert again.out.startswith(f"chart 2 (second.csv) recorded with step {step}: met\n")
+    found = next(s for s in issued("show", "B-101", "--json").json["steps"] if s["number"] == step)
+    (rate,) = [r for r in found["requirements"] if r["quantity"] == "heating rate"]
+    assert rate["verdict"] == "met"
+    assert [(r["attempt"], r["verdict"], r["instrument"]) for r in rate["readings"]] == [
+        (1, "not met", "chart 1, furnace recorder"), (2, "met", "chart 2, furnace recorder"),
+    ]  # fmt: skip
+    assert [reason for reason in found["blocked_by"] if "heating rate" in reason] == []
+    shown = " ".join(issued("show", "B-101").out.split())
+    assert "chart 2, I1 furnace recorder (due" in shown
+    issued("instrument", "out", "I1", "--finding", "reads 8 C high")
+    assert "is in question" in issued("show", "B-101").out

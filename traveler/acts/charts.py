@@ -11,6 +11,7 @@ from traveler.acts.chart_file import Blocks
 from traveler.acts.chart_readings import LOGGED, judged_readings, logged_readings, logged_window
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
+from traveler.acts.taken_with import recorded_with
 from traveler.acts.typed import printable, reason_given
 from traveler.chart.judge import CHART_JUDGE, judge_couples
 from traveler.chart.model import Chart, Judged
@@ -76,7 +77,8 @@ def judge_file(
 class NewChart:
     """A file that becomes the reading of a step: where it goes, its name and bytes, how it is read and judged.
 
-    ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason.
+    ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason. ``instrument``:
+    what recorded it, by id, name or serial number, or in words.
     """
 
     step: int
@@ -85,6 +87,7 @@ class NewChart:
     asked: Asked
     instead_of: int | None = None
     because: str | None = None
+    instrument: str | None = None
 
 
 def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: NewChart) -> Outcome:
@@ -148,7 +151,10 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
             "because": reason,
             **judged_act,
         }
-        readings = _readings(state, found, chart, new.asked, act, written(now))
+        readings = [
+            {**entry, **recorded_with(writing, new.instrument, entry)}
+            for entry in _readings(state, found, chart, new.asked, act, written(now))
+        ]
         verdict = (
             judged_act["verdict"] if found.kind in JUDGED_KINDS else _verdict_of_readings(found, readings)
         )

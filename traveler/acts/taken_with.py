@@ -1,5 +1,6 @@
 """What a reading names in the register, frozen as it stood: the instrument that took it, the lot that it is of."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
@@ -58,6 +59,19 @@ def still_taken_with(
         return {"instrument": old.instrument, "instrument_state": dict(old.instrument_state.act)}
     found = register_of(writing).instrument(old.instrument_state.instrument)
     return {"instrument": old.instrument, "instrument_state": instrument_state(found, happened_at)}
+
+
+def recorded_with(writing: Writing, text: str | None, reading: Mapping[str, Any]) -> dict[str, Any]:
+    """What the recorder of a chart adds to a reading out of it; nothing where none is named."""
+    typed = printable(text, "instrument")
+    if typed is None:
+        return {}
+    kept: dict[str, Any] = {"instrument": f"{reading['instrument']}, {typed}"}
+    found = _known(register_of(writing), typed)
+    if found is None:
+        return kept
+    happened_at = datetime.fromisoformat(reading["happened_at"])
+    return {**kept, "instrument_state": instrument_state(found, happened_at)}
 
 
 def lot_named(

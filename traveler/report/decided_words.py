@@ -142,8 +142,9 @@ def taken_with_words(reading: Object) -> str:
     kept = reading.get("instrument_state")
     if not kept:
         return visible(reading.get("instrument") or "")
+    chart = f"chart {reading['chart']}, " if reading.get("chart") is not None else ""
     state = f"due {kept['due']}" if kept["state"] == "in calibration" and kept["due"] else kept["state"]
-    return f"{visible(kept['instrument'])} {visible(kept['name'])} ({state})"
+    return f"{chart}{visible(kept['instrument'])} {visible(kept['name'])} ({state})"
 
 
 def _who(entry: Object) -> str:
