@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from traveler.chart.couples import Couple, Usable
-from traveler.chart.judge import judge_chart, judge_couples
+from traveler.chart.judging.judge import judge_chart, judge_couples
 from traveler.chart.model import (
     Channel,
     Chart,
@@ -22,7 +22,7 @@ from traveler.chart.model import (
 )
 from traveler.quantity.parse import stored
 
-Course = Sequence[tuple[Fraction | int, Fraction | int]]
+Course = Sequence[tuple[Fraction | int, Fraction | float]]
 """Corners: (minutes, temperature)."""
 
 A: Course = ((0, 20), (236, 610), (311, 610), (435, 300))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from traveler.chart.model import Channel, Chart, Told
-from traveler.chart.reader import read_chart
+from traveler.chart.reading.reader import read_chart
 
 START = datetime(2026, 3, 1, 8, 0)
 

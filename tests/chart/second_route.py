@@ -13,7 +13,7 @@ from course_kit import chart_of
 from hypothesis import strategies as st
 
 from traveler.chart.couples import Couple, Usable
-from traveler.chart.judge import judge_couples
+from traveler.chart.judging.judge import judge_couples
 from traveler.chart.model import Chart, Criterion, Judged, Limits, Options
 
 Interval = tuple[Fraction, Fraction]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from traveler.chart.model import Told
-from traveler.chart.stamps import Clock, TimeForm, settle_time
+from traveler.chart.times.stamps import Clock, TimeForm, settle_time
 
 FIRST_LINE = 2
 

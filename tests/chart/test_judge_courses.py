@@ -9,7 +9,7 @@ from math import nan
 import pytest
 from course_kit import A, C, Course, D, G, H, chart_of, furnace_run, judged, limit, named, only, verdicts
 
-from traveler.chart.judge import judge_chart
+from traveler.chart.judging.judge import judge_chart
 from traveler.chart.model import Limits, Options
 from traveler.quantity.parse import stored
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from course_kit import LIMITS, A, chart_of, furnace_run, judged, judged_couples, limit, named, only, verdicts
 
-from traveler.chart.judge import CHART_JUDGE, judge_chart
+from traveler.chart.judging.judge import CHART_JUDGE, judge_chart
 from traveler.chart.model import Chart, Options
 from traveler.errors import BadInput
 from traveler.quantity.parse import stored

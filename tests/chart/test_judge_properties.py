@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from second_route import charts, known
 
 from traveler.chart.couples import Couple, Usable
-from traveler.chart.judge import judge_couples
+from traveler.chart.judging.judge import judge_couples
+from traveler.chart.judging.verdicts import badness
 from traveler.chart.model import Channel, Chart, Criterion, Judged, Options
-from traveler.chart.verdicts import badness
 from traveler.quantity.parse import stored
 
 MET = Criterion("couples", None, None, None, None, None, None, None, "met")

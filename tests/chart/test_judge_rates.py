@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 from course_kit import A, Course, chart_of, furnace_run, judged, judged_couples, limit, named, only
 
-from traveler.chart.judge import judge_chart
+from traveler.chart.judging.judge import judge_chart
 from traveler.chart.model import Judged, Options
 from traveler.quantity.parse import stored
 
@@ -205,3 +205,10 @@ def test_in_fahrenheit_a_difference_has_no_32() -> None:
     assert heating.worst is not None
     assert float(heating.worst) == pytest.approx(270, abs=1e-9)
     assert float(heating.margin or 0) == pytest.approx(130, abs=1e-9)
+
+
+def test_a_chart_that_starts_a_little_above_the_threshold() -> None:
+    """427.5 at once, and a heating as it should be after that: what was before the first row is not shown."""
+    course = ((0, 427.5), (1, 426), (60, 400), (160, 610), (235, 610), (359, 300))
+    heating = named(one(course), "heating rate")
+    assert (heating.worst, heating.verdict) == (126, "not shown")

@@ -7,7 +7,7 @@ from math import nan
 import pytest
 from course_kit import LIMITS, A, chart_of, furnace_run, judged, judged_couples, limit, named, only, verdicts
 
-from traveler.chart.judge import judge_chart
+from traveler.chart.judging.judge import judge_chart
 from traveler.chart.model import Chart, Limits, Method, Options
 from traveler.errors import BadInput
 from traveler.quantity.parse import stored

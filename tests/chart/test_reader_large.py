@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 
 from traveler.chart.model import Told
-from traveler.chart.reader import read_chart
+from traveler.chart.reading.reader import read_chart
 
 COUPLES = 12
 

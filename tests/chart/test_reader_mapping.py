@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from traveler.chart.mapping_file import read_mapping, told_from_mapping, write_mapping
 from traveler.chart.model import Told
+from traveler.chart.reading.mapping_file import read_mapping, told_from_mapping, write_mapping
 from traveler.errors import BadInput
 
 FULL = Told(

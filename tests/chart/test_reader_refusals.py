@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make_files import column, made, read, timed
 
-from traveler.chart import reader
 from traveler.chart.model import Told
+from traveler.chart.reading import reader
 from traveler.errors import BadInput, TravelerError
 
 GOOD = made(["Time", "TC1 (°C)", "TC2 (°C)"], timed([["20", "21", "22"], ["30", "31", "32"]]))

@@ -5,8 +5,8 @@ import hashlib
 import pytest
 from make_files import made, named, read, timed
 
-from traveler.chart.mapping_file import read_mapping, told_from_mapping, write_mapping
 from traveler.chart.model import Chart, Told
+from traveler.chart.reading.mapping_file import read_mapping, told_from_mapping, write_mapping
 from traveler.errors import BadInput
 
 FIVE = made(

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from traveler.chart.stamps import Evened, strictly_rising
+from traveler.chart.times.stamps import Evened, strictly_rising
 from traveler.errors import BadInput
 
 

@@ -11,7 +11,7 @@ import pytest
 from stamps_kit import read
 
 from traveler.chart.model import Told
-from traveler.chart.stamps import looks_like_time, settle_time
+from traveler.chart.times.stamps import looks_like_time, settle_time
 
 PLUS_1, MINUS_5 = timezone(timedelta(hours=1)), timezone(timedelta(hours=-5))
 DMY, MDY = Told(date_order="dmy"), Told(date_order="mdy")

@@ -4,7 +4,7 @@ import pytest
 from stamps_kit import read
 
 from traveler.chart.model import Told
-from traveler.chart.stamps import settle_time
+from traveler.chart.times.stamps import settle_time
 from traveler.chart.unclear import Unclear
 from traveler.errors import BadInput
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from stamps_kit import read
 
 from traveler.chart.model import Chart
-from traveler.chart.stamps import seconds_at
+from traveler.chart.times.stamps import seconds_at
 from traveler.errors import BadInput
 
 HOUR = 3600.0

@@ -7,9 +7,9 @@ from course_kit import A, chart_of, furnace_run
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from traveler.chart.cleaning.trouble import longest_gap_s, usable
 from traveler.chart.couples import Usable
 from traveler.chart.model import Options, Role
-from traveler.chart.trouble import longest_gap_s, usable
 from traveler.errors import BadInput
 
 OPTIONS = Options()

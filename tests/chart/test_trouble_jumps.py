@@ -3,9 +3,9 @@
 import pytest
 from course_kit import A, chart_of, furnace_run
 
+from traveler.chart.cleaning.trouble import usable
 from traveler.chart.couples import Usable
 from traveler.chart.model import Options, TemperatureUnit
-from traveler.chart.trouble import usable
 
 OPTIONS = Options()
 

@@ -4,9 +4,9 @@ from math import nan
 
 from course_kit import A, chart_of, furnace_run
 
+from traveler.chart.cleaning.trouble import usable
 from traveler.chart.couples import Usable
 from traveler.chart.model import Chart, Options
-from traveler.chart.trouble import usable
 
 OPTIONS = Options()
 OPEN_FROM = 135  # minute 270 of chart A, one reading in two minutes

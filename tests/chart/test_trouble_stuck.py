@@ -3,9 +3,9 @@
 import pytest
 from course_kit import LAGS, A, C, Course, D, G, H, chart_of, furnace_run
 
+from traveler.chart.cleaning.trouble import usable
 from traveler.chart.couples import Usable
 from traveler.chart.model import Options
-from traveler.chart.trouble import usable
 
 OPTIONS = Options()
 SLOW: Course = ((0, 20), (640, 606), (700, 606), (1200, 148))  # 55 C deg/h, as slow as codes ever ask

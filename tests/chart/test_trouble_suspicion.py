@@ -6,8 +6,8 @@ from typing import get_args
 import pytest
 from course_kit import LAGS, A, C, Course, D, H, chart_of, furnace_run
 
+from traveler.chart.cleaning.trouble import usable
 from traveler.chart.model import Options
-from traveler.chart.trouble import usable
 from traveler.metals.thermocouple import CoupleKind, reads_as
 
 OPTIONS = Options()

@@ -12,9 +12,9 @@ from chart_files import PLAIN, STEEP, clocked, elapsed, written
 from cli_kit import ROOT, Answer, Commands, refused
 from rich.cells import cell_len
 
-from traveler.chart.mapping_file import read_mapping
 from traveler.chart.model import Told
-from traveler.chart.time_form import MEANINGS
+from traveler.chart.reading.mapping_file import read_mapping
+from traveler.chart.times.time_form import MEANINGS
 from traveler.cli.chart_options import SAYS
 from traveler.record import attachments
 

@@ -49,7 +49,8 @@ is made by the data that the tests use (`fixtures/published`); a test fails wher
 **published**: a source prints the result, and the program has to find it. **recomputed**: no source prints one; the
 number was worked out by another route, which a test goes again. That shows the arithmetic, not that the formula was
 read rightly: for that the [mark](methods.md#how-to-read-a-number) stands beside it. Error is program less expected,
-with one digit more than the source gives. The millivolts of thermocouples are checked against another program's tables in the tests, not here.
+with one digit more than the source gives.
+The millivolts of thermocouples are held against another program's tables in the tests, not here.
 """
 
 

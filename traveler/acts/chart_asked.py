@@ -5,16 +5,16 @@ from dataclasses import dataclass, field
 
 from traveler.acts.chart_file import names_typed, spares_typed
 from traveler.acts.chart_uncertainty import uncertainty_typed
-from traveler.chart.mapping_file import KEYS, told_from_mapping
 from traveler.chart.model import Chart, DecisionRule, Limits, Options, Question, SoakMode, Told
-from traveler.chart.stamps import seconds_at
+from traveler.chart.reading.mapping_file import KEYS, told_from_mapping
+from traveler.chart.times.stamps import seconds_at
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo, parse_quantity
 from traveler.quantity.units import Kind
 
 SHORTEST_WINDOW_S = 300
 LONGEST_WINDOW_S = 3600
-FREE = ("couples", "zone", "spares")
+FREE = ("zone", "spares")
 """Questions that may be answered by more than the words they offer."""
 
 
@@ -44,17 +44,24 @@ def answered(told: Told, question: Question, answer: str) -> Told:
 
     An option may be given as a person says it: "C" for degrees Celsius. Names of couples stand with commas between.
     """
-    wanted = answer.strip()
-    options = {spoken(question, option).casefold(): option for option, _ in question.options}
-    options |= {option.casefold(): option for option, _ in question.options}
-    if wanted.casefold() in options:
-        wanted = options[wanted.casefold()]
-    elif not wanted or (options and question.key not in FREE):
-        offered = "; ".join(f"{spoken(question, option)} ({meaning})" for option, meaning in question.options)
-        raise BadInput(f'"{echo(answer)}" is no answer; expected {offered or "something to be said"}')
+    names = names_typed([answer]) if question.key == "couples" else (answer.strip(),)
+    wanted = [_option(question, name) for name in names]
     said = {key: value for key in KEYS if (value := getattr(told, key)) not in (None, (), {})}
     said[question.key] = _value(told, question.key, wanted)
     return told_from_mapping(said)
+
+
+def _option(question: Question, answer: str) -> str:
+    options = {option.casefold(): option for option, _ in question.options}
+    options |= {spoken(question, option).casefold(): option for option, _ in question.options}
+    if answer.casefold() in options:
+        return options[answer.casefold()]
+    if not answer or (options and question.key not in FREE):
+        words = [spoken(question, option) for option, _ in question.options]
+        raise BadInput(
+            f'"{echo(answer)}" is none of these; expected {" or ".join(words) or "something to be said"}'
+        )
+    return answer
 
 
 def spoken(question: Question, option: str) -> str:
@@ -62,13 +69,11 @@ def spoken(question: Question, option: str) -> str:
     return option.removeprefix("deg") if question.key == "unit" else option
 
 
-def _value(told: Told, key: str, answer: str) -> object:
+def _value(told: Told, key: str, answers: list[str]) -> object:
     if key == "spares":
-        return {**told.spares, **spares_typed(names_typed([answer]))}
+        return {**told.spares, **spares_typed(names_typed(answers))}
     before = getattr(told, key)
-    if not isinstance(before, tuple):
-        return answer
-    return (*before, *(names_typed([answer]) if key == "couples" else [answer]))
+    return (*before, *answers) if isinstance(before, tuple) else answers[0]
 
 
 def judging_options(chart: Chart, asked: Asked, limits: Limits) -> Options:

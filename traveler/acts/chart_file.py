@@ -8,7 +8,7 @@ from pathlib import Path
 
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo
-from traveler.record.attachments import LARGEST_BYTES
+from traveler.record import attachments
 
 BLOCK_BYTES = 1024 * 1024
 EXPECTED = "expected a file that a logger wrote"
@@ -46,9 +46,9 @@ def of_at_most(name: str, blocks: Iterable[bytes]) -> Iterator[bytes]:
     size = 0
     for block in blocks:
         size += len(block)
-        if size > LARGEST_BYTES:
+        if size > attachments.LARGEST_BYTES:
             raise BadInput(
-                f"{name} is larger than {LARGEST_BYTES // BLOCK_BYTES} MiB; expected a smaller file"
+                f"{name} is larger than {attachments.LARGEST_BYTES // BLOCK_BYTES} MiB; expected a smaller file"
             )
         yield block
 

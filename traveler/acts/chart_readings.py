@@ -5,7 +5,7 @@ from typing import Any
 
 from traveler.chart.model import Chart, Limit, Limits
 from traveler.chart.record import criterion_words, number_text
-from traveler.chart.stamps import seconds_at
+from traveler.chart.times.stamps import seconds_at
 from traveler.chart.weld_log import temperatures_at
 from traveler.errors import BadInput
 from traveler.job.chart_limits import ANSWERS

@@ -13,11 +13,11 @@ from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
 from traveler.acts.taken_with import recorded_with
 from traveler.acts.typed import printable, reason_given
-from traveler.chart.judge import CHART_JUDGE, judge_couples
+from traveler.chart.cleaning.trouble import usable
+from traveler.chart.judging.judge import CHART_JUDGE, judge_couples
 from traveler.chart.model import Chart, Judged
-from traveler.chart.reader import read_chart
+from traveler.chart.reading.reader import read_chart
 from traveler.chart.record import chart_act, chart_object, criterion_words
-from traveler.chart.trouble import usable
 from traveler.errors import BadInput, TravelerError
 from traveler.job.chart_limits import limits_digest, profile_limits, step_limits
 from traveler.job.fold import CHARTED

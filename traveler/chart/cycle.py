@@ -5,10 +5,10 @@ from itertools import chain, compress, count, pairwise
 from math import isnan, log10
 from operator import sub
 
+from traveler.chart.cleaning.readings import DEGREES
 from traveler.chart.couples import Couple
 from traveler.chart.merged_holds import holds
 from traveler.chart.model import TemperatureUnit
-from traveler.chart.readings import DEGREES
 from traveler.metals.hollomon_jaffe import CODE_CONSTANT, GRANGE_BAUGHMAN_CONSTANT
 from traveler.metals.hydrogen import (
     COE_MORETON_SOURCE,

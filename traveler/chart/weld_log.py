@@ -4,8 +4,8 @@ from bisect import bisect_right
 from fractions import Fraction
 from math import isnan
 
+from traveler.chart.cleaning.trouble import usable
 from traveler.chart.model import Chart, Options
-from traveler.chart.trouble import usable
 from traveler.errors import BadInput
 
 

@@ -62,7 +62,7 @@ def chart(
 
 
 def _save_mapping(target: str, file: str, mapping: Mapping[str, object]) -> None:
-    from traveler.chart.mapping_file import told_from_mapping, write_mapping
+    from traveler.chart.reading.mapping_file import told_from_mapping, write_mapping
     from traveler.cli.whole_file import write_whole
 
     for kept in (file, shop_path()):

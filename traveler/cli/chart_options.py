@@ -157,7 +157,7 @@ def _told(given: Given) -> "Told":
 
 
 def _mapped(file: str) -> "Told":
-    from traveler.chart.mapping_file import LARGEST_BYTES, read_mapping
+    from traveler.chart.reading.mapping_file import LARGEST_BYTES, read_mapping
 
     try:
         with open(file, "rb") as content:

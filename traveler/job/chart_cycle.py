@@ -3,10 +3,10 @@
 from collections.abc import Callable, Sequence
 from math import nan
 
+from traveler.chart.cleaning.readings import DEGREES
 from traveler.chart.couples import Couple
 from traveler.chart.cycle import cycle_parameters, hydrogen_left_along
 from traveler.chart.model import Chart
-from traveler.chart.readings import DEGREES
 from traveler.job.analysis import analyse
 from traveler.job.rough import hv_down, hv_up, percent_down, percent_up
 from traveler.job.sheet import Material, Sheet, materials_of

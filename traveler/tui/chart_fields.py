@@ -8,8 +8,8 @@ from typing import TypeVar
 from traveler.acts.chart_asked import Asked, answered
 from traveler.acts.chart_file import arcs_typed, file_blocks, names_typed, spares_typed
 from traveler.acts.charts import NewChart
-from traveler.chart.mapping_file import read_mapping
 from traveler.chart.model import Question, Told
+from traveler.chart.reading.mapping_file import read_mapping
 from traveler.errors import BadInput
 from traveler.tui.session import FieldFault, whole_number
 

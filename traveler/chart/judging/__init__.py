@@ -1,0 +1,1 @@
+"""A chart held against limits, criterion by criterion."""

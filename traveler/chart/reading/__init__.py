@@ -1,0 +1,1 @@
+"""A logger's file, read: encoding, columns, cells, and what it leaves open."""
