@@ -6,6 +6,7 @@ from typing import Any
 from traveler.chart.record import criterion_words
 from traveler.job.chart_limits import ANSWERS
 from traveler.job.concession import criterion_conceded
+from traveler.job.decision_rule import blocks
 from traveler.job.judge import chart_is_current
 from traveler.job.requirement import StepPlan
 from traveler.job.state import ChartRecord, JobState
@@ -17,7 +18,7 @@ def chart_faults(state: JobState, step: StepPlan) -> list[str]:
     """Reasons against accepting the step, each naming the chart.
 
     What a standing chart shows outside a limit stays against the step whatever a later chart shows. What it does not
-    show, a later chart of the same step may show.
+    show, a later chart of the same step may show. What a closed nonconformance lets stand is no reason.
     """
     reasons = []
     charts = _standing(state, step)
@@ -26,9 +27,9 @@ def chart_faults(state: JobState, step: StepPlan) -> list[str]:
             verdict = criterion["verdict"]
             if criterion_conceded(state, step, chart, criterion["criterion"]):
                 continue
-            if verdict == "not met" or (
-                verdict == "not shown" and not _shown_later(criterion, chart, charts, step)
-            ):
+            if verdict == "not shown" and _shown_later(criterion, chart, charts, step):
+                continue
+            if blocks(verdict, state.decision_rule):
                 reasons.append(f"chart {chart.number}, {_words(criterion)}")
     return reasons
 
