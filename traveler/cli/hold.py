@@ -11,6 +11,7 @@ from traveler.cli.common import (
     tell,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import secret_option
 from traveler.cli.signed import content_option, signing_of_step, step_argument
@@ -24,7 +25,7 @@ point_option = click.option(
 because_if_any = click.option("--because", metavar="TEXT", help="What is to be said of it, if anything.")
 
 
-@click.group()
+@click.group(cls=Group)
 def hold() -> None:
     """List, release and waive holds; notify and witness at witness points.
 

@@ -14,6 +14,7 @@ from traveler.cli.common import (
     tell,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import Asking, secret_option
 from traveler.cli.signing import asked_for
@@ -41,7 +42,7 @@ ANSWERS = ("stands", "does not stand")
 instrument_argument = click.argument("instrument")
 
 
-@click.group()
+@click.group(cls=Group)
 def instrument() -> None:
     """Register the instruments of the shop, their calibrations, and what was found wrong with them.
 

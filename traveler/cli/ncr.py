@@ -15,6 +15,7 @@ from traveler.cli.common import (
     tell,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import secret_option
 from traveler.cli.signed import content_option, signing_of_nonconformance, signing_of_step, step_argument
@@ -34,7 +35,7 @@ def signed(command: Decorated) -> Decorated:
     return command
 
 
-@click.group()
+@click.group(cls=Group)
 def ncr() -> None:
     """Open nonconformances of a job, and take each to its disposition and its closing.
 
