@@ -14,6 +14,7 @@ from traveler.cli.common import (
     stated_person,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.person_secret import new_secret_of, recover, reset, secret, tell_person
 from traveler.cli.secret import Asking, secret_option
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 ROLES = ("owner", "welder", "inspector", "engineer", "customer")
 
 
-@click.group()
+@click.group(cls=Group)
 def person() -> None:
     """Register the people of the shop, their roles, processes and secrets.
 
