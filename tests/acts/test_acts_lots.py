@@ -75,8 +75,9 @@ def test_a_heat_number_keeps_its_lot_as_it_stood(bench: Deciding) -> None:
         ({"certificate": "3.1"}, "the grade of lot L1 was verified by nobody"),
         ({"certificate": "2.1", "verified_by": "certificate"},
          "was verified by a certificate 2.1, which reports nothing of its heat"),
-        ({"certificate": "2.2", "verified_by": "analysis"}, "the sheet says certificate 3.1, lot L1 came with 2.2"),
+        ({"certificate": "2.2", "verified_by": "analysis"}, "the sheet says certificate 3.1, 2.2 came with lot L1"),
         ({"verified_by": "owner's word"}, "was verified by owner's word only"),
+        ({"verified_by": "analysis"}, "the sheet says certificate 3.1, none is on record for lot L1"),
     ],
 )  # fmt: skip
 def test_a_grade_that_nobody_knows_for_sure_prints(
