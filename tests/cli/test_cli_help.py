@@ -127,11 +127,16 @@ def test_bench_commands_load_no_heavy_library(issued: Commands, arguments: tuple
     assert not loaded & {"textual", "rich.console", "pint", "sqlite_utils", "typst"}
 
 
-@pytest.mark.parametrize("name", [name for name, command in every_command() if isinstance(command, click.Group)])
+@pytest.mark.parametrize(
+    "name", [name for name, command in every_command() if isinstance(command, click.Group)]
+)
 def test_a_group_says_what_it_is_followed_by(traveler: Commands, name: str) -> None:
     group = root.get_command(click.Context(root), name)
     assert isinstance(group, click.Group)
     answer = traveler(name)
     assert (answer.status, answer.out) == (2, "")
     offered = ", ".join(group.list_commands(click.Context(group)))
-    assert answer.err == f"traveler: traveler {name} is followed by one of: {offered}; see traveler {name} --help\n"
+    assert (
+        answer.err
+        == f"traveler: traveler {name} is followed by one of: {offered}; see traveler {name} --help\n"
+    )

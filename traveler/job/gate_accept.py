@@ -105,19 +105,14 @@ def _in_question(state: JobState, step: StepPlan) -> list[str]:
 
 
 def _not_qualified(state: JobState, step: StepPlan) -> list[str]:
-    """Judged on the day of the weld, as it was known when the work was signed.
-
-    Where what shows it was entered late, whoever signed signs again: of a person the last signature counts.
-    """
-    signed = state.performed_of(step.number)
+    """Judged on the day of the weld, as it was known when the work was signed."""
     return [
         f"{signature.qualification.get('name', signature.by.name)} was not qualified: "
         f"{signature.qualification['reason']}"
-        for place, signature in enumerate(signed)
+        for signature in state.performed_of(step.number)
         if signature.qualification is not None
         and not signature.qualification["valid"]
         and signature.moment.seq > state.reworked_at(step.number)
-        and not any(later.by.is_same_as(signature.by) for later in signed[place + 1 :])
         and not qualification_conceded(state, step, signature)
     ]
 
