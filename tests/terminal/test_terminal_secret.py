@@ -239,3 +239,24 @@ def test_the_job_is_shown_before_it_is_closed(shop: Path, run: Run) -> None:
     child.sendline(OLGA)
     status, told = ended(child)
     assert (status, "step 40 preheat is not accepted" in told) == (1, True)
+
+
+def test_the_first_person_begins_a_shop_at_the_terminal(tmp_path: Path) -> None:
+    path = tmp_path / "new" / "shop.traveler"
+    child = pexpect.spawn(
+        sys.executable, ["-m", "traveler", "person", "add", "Olga Vance"], timeout=30, dimensions=(40, 100),
+        env=environment(TRAVELER_SHOP=str(path)), encoding="utf-8",
+    )  # fmt: skip
+    child.delaybeforesend = 0
+    child.expect("New secret of Olga Vance, not shown: ")
+    assert not path.exists()
+    child.sendline(OLGA)
+    child.expect("New secret of Olga Vance again, not shown: ")
+    child.sendline(OLGA)
+    status, told = ended(child)
+    assert status == 0
+    assert told.startswith("P1 Olga Vance is registered as owner shop file: ")
+    assert "Recovery code, shown this once." in told
+    assert OLGA not in told
+    assert OLGA.encode() not in path.read_bytes()
+    assert verify_shop(path).ok
