@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from acts_kit import ADA, BRAM, CLEO, sheet
 from deciding_kit import CARL, EVA, NUMBER, Deciding, deciding, with_points
+from people_kit import CHEAP, People
 from pypdf import PdfReader
 
 from traveler.acts.instruments import found_out
@@ -25,6 +26,8 @@ from traveler.acts.nonconformance import (
 from traveler.acts.points import release, waive
 from traveler.acts.settling import answer_question, set_not_applicable
 from traveler.acts.verify import verify
+from traveler.record import secrets
+from traveler.record.shop import Shop
 
 PREHEAT = "preheat temperature"
 NASTY = "Łukasz Ő #panic() *bold* ẞ"
@@ -117,3 +120,22 @@ def test_an_older_acceptance_keeps_its_digest_where_nothing_was_decided(tmp_path
         receive_lot(bench.shop, bench.clock, ADA, NewLot("filler", "ER70S-2", "R-5"))
         assert bench.seen()["steps"][0]["content"] == then
         assert bench.stands(10)
+
+
+def test_registered_people_stand_on_the_papers_with_their_roles(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(secrets, "USUAL", CHEAP)
+    with Shop.create(tmp_path / "shop.traveler") as shop:
+        people = People(shop)
+        people.begin()
+        people.issue()
+        people.through_preheat()
+        text = plain(export(shop, NUMBER, "text").decode())
+        pages = PdfReader(io.BytesIO(export(shop, NUMBER, "pdf", "a4"))).pages
+        sheets = "".join("".join(page.extract_text() for page in pages).split())
+    assert "people p1, olga vance, owner, inspector p2, wim two, welder p3, ines okafor, inspector" in text
+    assert "performed: wim two (p2, signed), " in text
+    assert "accepted: ines okafor (p3, signed), " in text
+    assert "P2WimTwowelder" in sheets
+    assert "InesOkafor(P3,signed)" in sheets

@@ -86,6 +86,9 @@ def supersede(
     reason = reason_given(because)
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("record"), state, person, now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
         old = _standing_reading(state, number, reading)
         allowed = may(SupersedeReading(reading), state, known(register_of(writing), person), now)
         if not allowed.granted:
