@@ -158,8 +158,11 @@ def test_a_correction_takes_no_reading_out_of_doubt(bench: Deciding) -> None:
     number = bench.record(10, PREHEAT, "340 F", place="web", instrument=probe).reading or 0
     found_out(bench.shop, bench.clock, ADA, probe, "reads 12 F high")
     outcome = supersede(bench.shop, bench.clock, BRAM, NUMBER, number, "341 F", "misread")
-    assert "found out of tolerance on 2026-03-02: reads 12 F high" in outcome.message
+    assert "I1 was found out of tolerance (reads 12 F high) and nobody answered for it" in outcome.message
     assert not outcome.complies
+    assert answer_question(bench.signing(CLEO), True, "28 F of margin").recorded
+    assert bench.record(10, PREHEAT, "340 F", place="rib", instrument=bench.probe("spare probe")).complies
+    assert bench.verdict(10, PREHEAT)[0] == "met"
 
 
 def test_a_correction_of_a_reading_that_stands_keeps_its_instrument(bench: Deciding) -> None:

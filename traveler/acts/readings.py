@@ -107,7 +107,7 @@ def supersede(
                 "run": old.run,
                 "attempt": old.attempt,
                 "place": old.place,
-                **still_taken_with(writing, state, requirement, old, instrument),
+                **still_taken_with(writing, requirement, old, instrument),
             }
             happened_at = datetime.fromisoformat(old.moment.happened_at)
             correction |= lot_named(writing, requirement, correction["value"], happened_at)
