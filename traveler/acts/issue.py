@@ -23,7 +23,7 @@ from traveler.job.plan import plan_job
 from traveler.job.plan_json import plan_to_act
 from traveler.job.requirement import Plan, Requirement
 from traveler.job.sheet_reader import decode_sheet, read_sheet
-from traveler.job.state import JobState, Person, Reading
+from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Person, Reading
 from traveler.library.load import load_library
 from traveler.quantity.parse import echo, unit
 from traveler.record.shop import Shop, Writing
@@ -115,7 +115,7 @@ def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: 
         "revision": revision,
         "because": because,
         "program": __version__,
-        "decision_rule": "simple acceptance",
+        "decision_rule": plan.decision_rule or SIMPLE_ACCEPTANCE,
         "sheet": text,
         "plan": plan_to_act(plan),
     }
@@ -124,6 +124,7 @@ def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: 
 def _dropped(state: JobState, plan: Plan) -> tuple[str, ...]:
     used = {signature.step for signature in (*state.performed, *state.accepted)}
     used |= {attachment.step for attachment in state.attachments}
+    used |= {entry.step for entry in state.nonconformances} | {point.step for point in state.points}
     return (*_signed_and_gone(state, plan, sorted(used)), *_read_and_gone(state, plan))
 
 

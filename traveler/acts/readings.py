@@ -9,9 +9,10 @@ from traveler.acts.change import Changed, Entry, Outcome, Refusal, change
 from traveler.acts.clock import Clock, when
 from traveler.acts.typed import printable, reason_given, typed_value
 from traveler.errors import BadInput
+from traveler.job.decision_rule import blocks
 from traveler.job.fold import ATTACHED, RECORDED, RETRIED, SUPERSEDED
 from traveler.job.gate import JobAct, RetryHeat, may
-from traveler.job.judge import judge, next_run, outside
+from traveler.job.judge import judge, next_run, outside, reading_as_judged, reading_verdict
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Key, Person, Reading
 from traveler.quantity.parse import echo
@@ -223,6 +224,7 @@ def _act(state: JobState, requirement: Requirement, key: Key, value: str) -> dic
         "value": typed.value,
         "unit": typed.unit,
         "typed": typed.typed,
+        **({"bound": typed.bound} if typed.bound else {}),
     }
 
 
@@ -246,13 +248,17 @@ def _told(changed: Changed, reading: Reading, done: str) -> Outcome:
     """The outcome of an entry: whether it is inside its limit, and how the requirement stands now."""
     state = changed.after
     step, requirement = find_requirement(state, *reading.key)
+    reading = reading_as_judged(state, step, requirement, reading)
     fault = outside(requirement, reading)
     judgement = judge(state, step, requirement)
     run = f" for run {reading.run}" if reading.run else ""
     verdict = f"not met: {fault}" if fault else "within its limit"
+    given = reading_verdict(requirement, reading)
     if requirement.undetermined:
         verdict = "not shown: the limit is not determined"
+    elif not fault and given in ("conditional", "not shown"):
+        verdict = f"{given}: {reading.given_reason}"
     message = f"reading {reading.number} {done} {requirement.quantity} {reading.typed}{run}: {verdict}"
     reasons = (judgement.reason,) if judgement.reason else ()
-    complies = not fault and not requirement.undetermined
+    complies = not blocks(given, state.decision_rule)
     return Outcome(True, complies, message, state, reasons, reading.number)

@@ -1,15 +1,21 @@
 """What a person typed, read as a value of a requirement."""
 
+import re
 import unicodedata
 from dataclasses import dataclass
 
 from traveler.errors import BadInput
-from traveler.job.requirement import Requirement
+from traveler.job.requirement import Bound, Requirement
 from traveler.job.state import Person
 from traveler.quantity.arc_typed import parse_arc_energy
-from traveler.quantity.parse import parse_quantity, unit
+from traveler.quantity.parse import EXPECTED, parse_quantity, unit
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
+
+_CRAYON = re.compile(
+    r"(?:(?P<melts>melts|melted)|holds|held|(?:does|did) not melt)(?: at)? +(?P<mark>.*)",
+    re.IGNORECASE | re.DOTALL,
+)
 
 BELOW_ZERO = (Kind.TEMPERATURE, Kind.SPAN)
 LONGEST = 500
@@ -18,15 +24,23 @@ LONGEST = 500
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """Value and unit symbol for the event (unit None for words), and the text as typed."""
+    """Value and unit symbol for the event (unit None for words), and the text as typed.
+
+    ``bound``: the value is the mark of a temperature crayon, ``at_least`` where it melts, ``at_most`` where it holds.
+    """
 
     value: str
     unit: str | None
     typed: str
+    bound: Bound | None = None
 
 
 def typed_value(requirement: Requirement, text: str) -> Typed:
-    """Read ``text`` for a requirement: a quantity of its kind, one of its options, or words. Raises BadInput."""
+    """Read ``text`` for a requirement: a quantity of its kind, one of its options, or words. Raises BadInput.
+
+    Of a temperature crayon "melts 300 F" says that the metal was at least about that hot, "holds 350 F" (or "does not
+    melt 350 F") that it was cooler.
+    """
     entered = printable(text, requirement.quantity)
     if entered is None:
         raise BadInput(f"{requirement.quantity}: nothing was entered")
@@ -38,6 +52,9 @@ def typed_value(requirement: Requirement, text: str) -> Typed:
     if wanted.kind is Kind.ARC_ENERGY:
         energy = parse_arc_energy(entered)
         return Typed(energy.text, energy.unit.symbol, entered)
+    crayon = _CRAYON.fullmatch(entered)
+    if crayon is not None:
+        return _mark(requirement, wanted.kind, crayon, entered)
     quantity = parse_quantity(entered, wanted.kind)
     if wanted.kind is Kind.HARDNESS and quantity.unit.symbol != wanted.symbol:
         raise BadInput(
@@ -46,6 +63,16 @@ def typed_value(requirement: Requirement, text: str) -> Typed:
         )
     _refuse_slipping_under(requirement, quantity, entered)
     return Typed(quantity.text, quantity.unit.symbol, entered)
+
+
+def _mark(requirement: Requirement, kind: Kind, crayon: re.Match[str], entered: str) -> Typed:
+    """The mark of a temperature crayon, as the bound that it shows."""
+    if kind is not Kind.TEMPERATURE:
+        raise BadInput(
+            f'{requirement.quantity}: "{entered[:40]}" is what a temperature crayon does; expected {EXPECTED[kind]}'
+        )
+    mark = parse_quantity(crayon["mark"], kind)
+    return Typed(mark.text, mark.unit.symbol, entered, "at_least" if crayon["melts"] else "at_most")
 
 
 def _refuse_slipping_under(requirement: Requirement, quantity: Quantity, entered: str) -> None:

@@ -6,11 +6,10 @@ from datetime import datetime
 from typing import Literal
 
 from traveler.job.content import content_digest
-from traveler.job.judge import judge, too_high, too_low
+from traveler.job.judge import judge, reads_high, reads_low
 from traveler.job.judge_chart import chart_faults
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Key, Person
-from traveler.quantity.parse import stored
 
 RETRY_KINDS = ("fit", "preheat")
 RETRY_QUANTITIES = ("preheat temperature", "metal temperature")
@@ -187,18 +186,15 @@ def _against_retry(state: JobState, key: Key) -> Sequence[str]:
         return [f"step {number} has no {quantity}"]
     if step.kind not in RETRY_KINDS or quantity not in RETRY_QUANTITIES:
         return [f"only a preheat that was too cold may be tried again, not the {quantity} of step {number}"]
-    laid = [of for of in ([joint] if joint else step.joints) if state.runs_recorded(of)]
+    opened = max((retry.moment.seq for retry in state.retries if retry.key == key), default=0)
+    laid = [of for of in ([joint] if joint else step.joints) if state.welded_since(of, opened)]
     if laid:
         return [f"a run of weld is recorded on {laid[0]}: from then on its preheat is what it was"]
-    values = [
-        (reading.number, stored(reading.value, reading.unit))
-        for reading in state.standing(step, requirement)
-        if reading.unit is not None
-    ]
-    too_hot = [number for number, value in values if too_high(requirement, value)]
+    standing = state.standing(step, requirement)
+    too_hot = [reading.number for reading in standing if reads_high(requirement, reading)]
     if too_hot:
         return [f"reading {too_hot[0]} was too hot; only a preheat that was too cold may be tried again"]
-    if not any(too_low(requirement, value) for _, value in values):
+    if not any(reads_low(requirement, reading) for reading in standing):
         return ["no standing reading is too cold, so there is nothing to try again"]
     return []
 
