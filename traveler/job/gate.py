@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from traveler.job.content import content_digest
+from traveler.job.decision_rule import blocks
 from traveler.job.judge import judge, reads_high, reads_low
 from traveler.job.judge_chart import chart_faults
 from traveler.job.requirement import Requirement, StepPlan
@@ -127,7 +128,7 @@ def _unmet(state: JobState, step: StepPlan) -> list[str]:
     reasons = []
     for requirement in step.requirements:
         judgement = judge(state, step, requirement)
-        if judgement.verdict not in ("met", "conditional"):
+        if blocks(judgement.verdict, state.decision_rule) and not judgement.settled:
             reasons.append(f"{named(step, requirement)} {judgement.verdict}: {judgement.reason}")
     return reasons
 

@@ -30,16 +30,20 @@ def crayon_verdict(
 
     Alone it shows nothing. Two show that the requirement is met where one that melts is marked at the minimum or
     above, and one that holds is marked hotter than it and at the maximum or below; where there is only one bound, both
-    are wanted all the same. The mark is good to 1 %: where that reaches beyond a limit the two are ``conditional``.
+    are wanted all the same. Of more than two the closest count, and the others show nothing. The mark is good to 1 %:
+    where that reaches beyond a limit the two are ``conditional``.
     """
     fault = _not_admitted(step, requirement)
     if fault:
         return "not shown", f"not evaluable: {fault}"
-    window = _window(requirement, reading, _beside(state, step, requirement, reading))
+    window = _window(requirement, _beside(state, step, requirement, reading))
     if window is None:
+        alone = f"{words(reading)} by itself shows {_shows(reading)}"
+        return "not shown", f"not evaluable: {alone}; {_wanted(requirement)}"
+    if reading not in window:
         return (
             "not shown",
-            f"not evaluable: {words(reading)} by itself shows {_shows(reading)}; {_wanted(requirement)}",
+            f"{words(reading)} adds nothing to readings {window[0].number} and {window[1].number}",
         )
     melts, holds = map(_mark, window)
     factor = margin_needed(state.decision_rule)
@@ -91,18 +95,17 @@ def _beside(state: JobState, step: StepPlan, requirement: Requirement, reading: 
     ]
 
 
-def _window(
-    requirement: Requirement, reading: Reading, beside: Sequence[Reading]
-) -> tuple[Reading, Reading] | None:
-    """The two marks, this one among them, that show it: the hottest that melts and the coolest that holds."""
+def _window(requirement: Requirement, beside: Sequence[Reading]) -> tuple[Reading, Reading] | None:
+    """The two that show it best: the hottest that melts and the coolest that holds, both inside the limits."""
     low, high = requirement.at_least, requirement.at_most
     melting = [r for r in beside if r.bound == "at_least" and (low is None or compare(_mark(r), low) >= 0)]
     holding = [r for r in beside if r.bound == "at_most" and (high is None or compare(_mark(r), high) <= 0)]
-    if reading.bound == "at_least":
-        melting = [r for r in melting if r.number == reading.number]
-    else:
-        holding = [r for r in holding if r.number == reading.number]
-    pairs = [(m, h) for m in melting for h in holding if compare(_mark(m), _mark(h)) < 0]
+    pairs = [
+        (melts, holds)
+        for melts in melting
+        for holds in holding
+        if compare(_mark(melts), _mark(holds)) < 0 and _taken_together(melts, holds)
+    ]
     return max(pairs, key=lambda pair: (_mark(pair[0]).canonical, -_mark(pair[1]).canonical), default=None)
 
 
