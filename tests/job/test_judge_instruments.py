@@ -112,8 +112,7 @@ def test_with_a_register_a_reading_names_its_instrument() -> None:
     job = job_of(heat())
     job.read(40, "310 degF", state=None)
     assert job.judged(40).reason == (
-        "reading 1 not evaluable: it names no registered instrument "
-        "(contact thermometer or thermocouple)"
+        "reading 1 not evaluable: it names no registered instrument (contact thermometer or thermocouple)"
     )
     job.read(40, "310 degF", state=state_of_probe())
     assert job.judged(40).verdict == "met"
@@ -170,8 +169,7 @@ def test_the_sentence_of_a_conditional_verdict() -> None:
     assert judged(heat(), "300 degF")[1].endswith("with a probability of about 50 %")
     assert "less than the guard band of I1 probe (0.83 of 3 F°)" in judged(heat(), "301 degF", GUARD_083)[1]
     assert judged(heat(at_most="305 degF"), "302.5 degF", GUARD)[1] == (
-        "reading 1 not evaluable: the guard band of I1 probe (3 F°) leaves nothing between "
-        "300 °F and 305 °F"
+        "reading 1 not evaluable: the guard band of I1 probe (3 F°) leaves nothing between 300 °F and 305 °F"
     )
 
 
