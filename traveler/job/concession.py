@@ -1,8 +1,11 @@
 """What lets stand a reading that does not comply, or a requirement that nothing shows."""
 
-from traveler.job.decided import Nonconformance
+from traveler.job.decided import Nonconformance, NotApplicable
 from traveler.job.requirement import Requirement, StepPlan
-from traveler.job.state import JobState
+from traveler.job.state import ChartRecord, JobState, Signature
+
+WELDER_QUALIFICATION = "welder qualification"
+"""What a nonconformance names that is about a welder whose qualification had lapsed."""
 
 
 def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, reading: int) -> int | None:
@@ -14,6 +17,23 @@ def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, readi
         if reading in entry.readings and _holds(state, entry, step, requirement):
             return entry.number
     return None
+
+
+def criterion_conceded(state: JobState, step: StepPlan, chart: ChartRecord, criterion: str) -> bool:
+    """Whether a closed nonconformance that names the criterion lets stand what an earlier chart shows of it."""
+    return _named(state, step, criterion, chart.moment.seq)
+
+
+def qualification_conceded(state: JobState, step: StepPlan, signature: Signature) -> bool:
+    """Whether a closed nonconformance lets stand that the welder's qualification had lapsed."""
+    return _named(state, step, WELDER_QUALIFICATION, signature.moment.seq)
+
+
+def _named(state: JobState, step: StepPlan, quantity: str, since: int) -> bool:
+    return any(
+        entry.concedes and entry.quantity == quantity and entry.moment.seq > since
+        for entry in state.nonconformances_of(step.number)
+    )
 
 
 def settled_missing(state: JobState, step: StepPlan, requirement: Requirement) -> str:
@@ -34,6 +54,19 @@ def settled_missing(state: JobState, step: StepPlan, requirement: Requirement) -
         if names and not entry.readings and _holds(state, entry, step, requirement):
             return f"let stand by nonconformance {entry.number}"
     return ""
+
+
+def said_not_to_apply(state: JobState, step: StepPlan, requirement: Requirement) -> NotApplicable | None:
+    """That a requirement does not apply, as it was last said of the limits that it has now."""
+    for said in reversed(state.not_applicable):
+        same = (said.step, said.quantity, said.joint) == (
+            step.number,
+            requirement.quantity,
+            requirement.joint,
+        )
+        if same and limits_unchanged(state, said.revision, step, requirement):
+            return said
+    return None
 
 
 def _holds(state: JobState, entry: Nonconformance, step: StepPlan, requirement: Requirement) -> bool:

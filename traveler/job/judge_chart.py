@@ -5,6 +5,7 @@ from typing import Any
 
 from traveler.chart.record import criterion_words
 from traveler.job.chart_limits import ANSWERS
+from traveler.job.concession import criterion_conceded
 from traveler.job.judge import chart_is_current
 from traveler.job.requirement import StepPlan
 from traveler.job.state import ChartRecord, JobState
@@ -25,6 +26,8 @@ def chart_faults(state: JobState, step: StepPlan) -> list[str]:
         reasons += _inside_guard_band(chart, charts)
         for criterion in _beyond_requirements(chart, step):
             verdict = criterion["verdict"]
+            if criterion_conceded(state, step, chart, criterion["criterion"]):
+                continue
             if verdict == "not met" or (
                 verdict == "not shown" and not _shown_later(criterion, chart, charts, step)
             ):
@@ -60,11 +63,16 @@ def conditional_charts(state: JobState, step: StepPlan) -> Iterator[str]:
 
 
 def _standing(state: JobState, step: StepPlan) -> list[ChartRecord]:
-    """Charts judged against today's limits; of the others their readings say that they are to be judged again."""
+    """Charts judged against today's limits; of the others their readings say that they are to be judged again.
+
+    What was charted before the step was reworked is of an earlier attempt.
+    """
     return [
         chart
         for chart in state.charts_of(step.number)
-        if not chart.superseded and (chart_is_current(step, chart) or chart.verdict == "not met")
+        if not chart.superseded
+        and chart.moment.seq > state.reworked_at(step.number)
+        and (chart_is_current(step, chart) or chart.verdict == "not met")
     ]
 
 

@@ -268,6 +268,18 @@ class JobState:
         """The nonconformance of that number."""
         return next((entry for entry in self.nonconformances if entry.number == number), None)
 
+    def reworked_at(self, step: int) -> int:
+        """Place in the log at which rework of a step was last approved: what it held before is an earlier attempt."""
+        return max(
+            (
+                proposal.decision.moment.seq
+                for entry in self.nonconformances_of(step)
+                for proposal in entry.proposals
+                if proposal.disposition == "rework" and proposal.decision and proposal.decision.approved
+            ),
+            default=0,
+        )
+
     def performed_of(self, step: int) -> tuple[Signature, ...]:
         """Every "performed" signature of a step, in order."""
         return tuple(signature for signature in self.performed if signature.step == step)
