@@ -11,8 +11,23 @@ from typing import Any
 from judge_kit import number
 
 from traveler.job.content import content_digest
-from traveler.job.fold import ACCEPTED, ISSUED, PERFORMED, RECORDED, REVISED, SUPERSEDED, fold
-from traveler.job.gate import AcceptStep, Act, Permission, may
+from traveler.job.decided import Disposition, PointKind
+from traveler.job.fold import ACCEPTED, CLOSED, ISSUED, PERFORMED, RECORDED, REVISED, SUPERSEDED, fold
+from traveler.job.gate import (
+    AcceptStep,
+    Act,
+    ActAtPoint,
+    AnswerQuestion,
+    DecideDisposition,
+    JobAct,
+    OnNonconformance,
+    OpenNonconformance,
+    Permission,
+    ProposeDisposition,
+    SetNotApplicable,
+    acceptance_stands,
+    may,
+)
 from traveler.job.judge import JUDGE, Judgement, judge
 from traveler.job.person import Person
 from traveler.job.plan_json import plan_to_act
@@ -29,6 +44,12 @@ INES = Person("Ines Okafor", "signed", "P5", ("inspector",))
 EVA = Person("Eva Lindqvist", "signed", "P6", ("engineer",))
 CARL = Person("Carl Kunde", "signed", "P7", ("customer",))
 
+POINT_EVENTS = {
+    "released": "hold released",
+    "waived": "hold waived",
+    "notified": "witness notified",
+    "attended": "witness attended",
+}
 CONTACT = ("contact thermometer", "thermocouple")
 
 
@@ -201,3 +222,107 @@ class Job:
         step = self.step(at)
         requirement = next(r for r in step.requirements if of in (None, r.quantity))
         return judge(self.state, step, requirement)
+
+    def do(self, act: Act, kind: str, by: Person, **payload: Any) -> Permission:
+        """The act by ``by`` where the gate lets it, as one event; what the gate says."""
+        permission = self.may(act, by)
+        if permission.granted:
+            self.tell(kind, by, **payload)
+        return permission
+
+    def at_point(
+        self,
+        kind: PointKind,
+        at: int = 40,
+        point: int = 1,
+        by: Person = CARL,
+        happened: datetime | None = None,
+    ) -> Permission:
+        named = next(p for p in self.step(at).points if p.number == point)
+        notice = named.notice.text if named.notice and kind == "notified" else None
+        return self.do(
+            ActAtPoint(at, point, kind), POINT_EVENTS[kind], by, step=at, point=point, party=named.party,
+            meaning="seen", because="trust" if kind == "waived" else None, notice_h=notice, content="",
+            happened=happened,
+        )  # fmt: skip
+
+    def nonconforming(
+        self,
+        *readings: int,
+        at: int = 40,
+        quantity: str | None = None,
+        joint: str | None = None,
+        by: Person = WANDA,
+        what: str = "too cold",
+    ) -> Permission:
+        number = len(self.state.nonconformances) + 1
+        return self.do(
+            OpenNonconformance(at, quantity, joint, readings), "nonconformance opened", by, nonconformance=number,
+            step=at, quantity=quantity, joint=joint, what=what, readings=list(readings),
+        )  # fmt: skip
+
+    def propose(self, disposition: Disposition, entry: int = 1, by: Person = INES) -> Permission:
+        return self.do(
+            ProposeDisposition(entry, disposition), "disposition proposed", by, nonconformance=entry,
+            disposition=disposition, instruction="as discussed",
+        )  # fmt: skip
+
+    def decide(
+        self, disposition: Disposition, entry: int = 1, by: Person = EVA, approve: bool = True
+    ) -> Permission:
+        kind = "disposition approved" if approve else "disposition refused"
+        return self.do(
+            DecideDisposition(entry, disposition, approve), kind, by, nonconformance=entry,
+            disposition=disposition, meaning="I decide so", because="strong enough",
+        )  # fmt: skip
+
+    def reverify(self, complies: bool = True, entry: int = 1, by: Person = INES) -> Permission:
+        result = "complies" if complies else "does not comply"
+        return self.do(
+            OnNonconformance("re-verify", entry), "nonconformance re-verified", by, nonconformance=entry,
+            what="looked again", result=result,
+        )  # fmt: skip
+
+    def close_entry(self, entry: int = 1, by: Person = INES) -> Permission:
+        act = OnNonconformance("close", entry)
+        return self.do(act, "nonconformance closed", by, nonconformance=entry, because="done")
+
+    def void_entry(self, entry: int = 1, by: Person = INES) -> Permission:
+        act = OnNonconformance("void", entry)
+        return self.do(act, "nonconformance void", by, nonconformance=entry, because="in error")
+
+    def disposed(self, disposition: Disposition, *readings: int, at: int = 40, **named: Any) -> None:
+        """A nonconformance brought all the way; of rework and repair the part is looked at again."""
+        assert self.nonconforming(*readings, at=at, **named).granted
+        entry = len(self.state.nonconformances)
+        assert self.propose(disposition, entry).granted
+        assert self.decide(disposition, entry).granted
+        if disposition == "rework":
+            self.perform(at)
+        if disposition in ("rework", "repair"):
+            assert self.reverify(entry=entry).granted
+        assert self.close_entry(entry).granted
+
+    def question(self, *readings: int, finding: str = "12 F low") -> None:
+        self.tell("readings questioned", OLGA, instrument="I1", finding=finding, readings=list(readings))
+
+    def answer(self, *readings: int, stands: bool = True, by: Person = INES) -> Permission:
+        answer = "stands" if stands else "does not stand"
+        return self.do(
+            AnswerQuestion(readings), "question answered", by, readings=list(readings), answer=answer,
+            because="looked into it",
+        )  # fmt: skip
+
+    def not_applicable(
+        self, at: int, of: str, by: Person = EVA, because: str = "no such thing here"
+    ) -> Permission:
+        return self.do(
+            SetNotApplicable((at, of, "J1")), "requirement not applicable", by, step=at, quantity=of, joint="J1",
+            because=because,
+        )  # fmt: skip
+
+    def stands(self, at: int) -> bool:
+        return acceptance_stands(self.state, self.step(at))
+
+    def close(self, by: Person = INES) -> Permission:
+        return self.do(JobAct("close"), CLOSED, by, meaning="complete")

@@ -41,7 +41,7 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
     laid. A reading that a closed nonconformance lets stand counts as evidence, and the verdict says what it is.
     """
     judgement = _judge(state, step, requirement)
-    if judgement.verdict == "not shown":
+    if judgement.verdict == "not shown" and not judgement.settled:
         return replace(judgement, settled=settled_missing(state, step, requirement))
     return judgement
 

@@ -101,12 +101,16 @@ def process_of(state: JobState, step: StepPlan) -> str | None:
     return None
 
 
-def weld_days(state: JobState, step: StepPlan) -> tuple[date, ...]:
-    """The days on which runs were laid in a weld step, by when they are said to have happened."""
+def weld_days(state: JobState, step: StepPlan, every_attempt: bool = False) -> tuple[date, ...]:
+    """The days on which runs were laid in a weld step, by when they are said to have happened.
+
+    Those of the current attempt, which a signature is about, or of ``every_attempt``.
+    """
     days = {
         datetime.fromisoformat(reading.moment.happened_at).date()
         for reading in state.readings
         if reading.key[:2] == (step.number, ARC_ENERGY) and not reading.superseded
+        if every_attempt or reading.attempt == state.attempt(reading.key)
     }
     return tuple(sorted(days))
 
@@ -123,7 +127,7 @@ def welds_of(states: Iterable[JobState], person: Person) -> Iterator[Weld]:
             signed = [entry for entry in state.performed_of(step.number) if entry.by.is_same_as(person)]
             if process is None or not (signed or _is_named(state, step, person)):
                 continue
-            for day in weld_days(state, step) or _signing_days(signed):
+            for day in weld_days(state, step, every_attempt=True) or _signing_days(signed):
                 yield process, day
 
 

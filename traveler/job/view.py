@@ -4,9 +4,10 @@ from datetime import datetime
 from typing import Any
 
 from traveler.chart.record import chart_object
+from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, ended_by
 from traveler.job.content import content_digest
 from traveler.job.exceptions import exceptions
-from traveler.job.gate import acceptance_stands, blockers
+from traveler.job.gate import blockers
 from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
 from traveler.job.requirement import Plan, Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Moment, Person, Revision, Signature
@@ -68,11 +69,13 @@ def traveler_object(state: JobState, now: datetime) -> Json:
 
 
 def job_state_word(state: JobState) -> str:
-    """released, in process, work complete, closed or cancelled."""
+    """released, in process, work complete, closed, cancelled, scrapped or returned."""
     if state.closed:
         return "closed"
     if state.cancelled:
         return "cancelled"
+    if end := ended_by(state):
+        return ENDED_WORDS[str(end.disposition)]
     if all(acceptance_stands(state, step) for step in state.plan.steps):
         return "work complete"
     return "in process" if state.readings or state.performed else "released"
