@@ -25,11 +25,17 @@ def work_done(state: JobState, step: StepPlan, person: Person) -> str:
     """As ``own_work``, whatever the sheet allows."""
     if _worked_in(state, step, person):
         return f"{person.name} performed this step"
-    if person.id is None or step.kind not in LOOKED_AT_AS_A_WHOLE:
+    return work_on_joint(state, step, person) if step.kind in LOOKED_AT_AS_A_WHOLE else ""
+
+
+def work_on_joint(state: JobState, step: StepPlan, person: Person) -> str:
+    """What a registered person did at another step that fitted or welded a joint of this one; empty where nothing."""
+    if person.id is None:
         return ""
     for other in state.plan.steps:
         same_joint = set(other.joints) & set(step.joints)
-        if other.kind in WORK_ON_A_JOINT and same_joint and _worked_in(state, other, person):
+        elsewhere = other.number != step.number and other.kind in WORK_ON_A_JOINT
+        if elsewhere and same_joint and _worked_in(state, other, person):
             return f"{person.name} performed step {other.number}, {other.kind} of the same joint"
     return ""
 

@@ -70,10 +70,13 @@ def runs_until(point: Point, notified: PointAct) -> datetime | None:
 
 def open_points(state: JobState, step: StepPlan, now: datetime) -> Iterator[str]:
     """What the step still waits for, a sentence each."""
-    for point in step.points:
-        status = point_status(state, step, point, now)
-        if not status.settled:
-            yield _waits(point, status)
+    return filter(None, (open_point(state, step, point, now) for point in step.points))
+
+
+def open_point(state: JobState, step: StepPlan, point: Point, now: datetime) -> str:
+    """What one point still waits for; empty where it is settled."""
+    status = point_status(state, step, point, now)
+    return "" if status.settled else _waits(point, status)
 
 
 def named(point: Point) -> str:
