@@ -181,15 +181,19 @@ class Job:
         }  # fmt: skip
         if bound:
             act["bound"] = bound
+        if "ahead_of" in more:
+            act["out_of_order"] = [more["ahead_of"]]
         if "state" in more:
             act["instrument_state"] = more["state"]
         return act
 
-    def correct(self, reading: int, typed: str | None, because: str = "misread", by: Person = WANDA) -> None:
+    def correct(
+        self, reading: int, typed: str | None, because: str = "misread", by: Person = WANDA, **more: Any
+    ) -> None:
         old = next(entry for entry in self.state.readings if entry.number == reading)
         new = None
         if typed is not None:
-            new = self._reading(old.key[0], typed, old.key[1], run=old.run, place=old.place)
+            new = self._reading(old.key[0], typed, old.key[1], run=old.run, place=old.place, **more)
         self.tell(SUPERSEDED, by, reading=reading, because=because, correction=new)
 
     def run(self, run: int, typed: str = "350 degF", at: int = 50, **more: Any) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
-from traveler.job.concession import qualification_conceded
+from traveler.job.concession import conceded_by, qualification_conceded
 from traveler.job.decision_rule import blocks
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.judge import judge
@@ -26,6 +26,7 @@ def against_acceptance(state: JobState, number: int, person: Person | None, now:
     reasons += chart_faults(state, step)
     reasons += _nonconforming(state, step)
     reasons += _in_question(state, step)
+    reasons += _out_of_sequence(state, step)
     reasons += _not_yet(state, step, now)
     reasons += open_points(state, step, now)
     reasons += _signing_order(state, step)
@@ -101,6 +102,15 @@ def _in_question(state: JobState, step: StepPlan) -> list[str]:
         for requirement in step.requirements
         for reading in state.standing(step, requirement)
         if waits_for_answer(state, reading.number)
+    ]
+
+
+def _out_of_sequence(state: JobState, step: StepPlan) -> list[str]:
+    return [
+        f"reading {reading.number} was taken ahead of step {reading.out_of_order[0]}: that takes a nonconformance"
+        for requirement in step.requirements
+        for reading in state.standing(step, requirement)
+        if reading.out_of_order and conceded_by(state, step, requirement, reading.number) is None
     ]
 
 

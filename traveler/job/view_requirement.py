@@ -98,6 +98,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "bound": reading.bound,
         "instrument_state": dict(reading.instrument_state.act) if reading.instrument_state else None,
         "let_stand_by": reading.conceded_by,
+        "out_of_order": list(reading.out_of_order),
         "superseded": reading.superseded,
         "superseded_by": reading.superseded_by,
         "reason": reading.reason,
