@@ -416,3 +416,14 @@ def test_words_are_questioned_too() -> None:
 
 def test_a_step_of_the_usual_plan_admits_contact_only() -> None:
     assert preheat_step().requirements[0].evidence.instruments == CONTACT
+
+
+@pytest.mark.parametrize("order", [("met", "conditional"), ("conditional", "met"), ("met", "not shown")])
+def test_of_the_places_that_a_logger_read_before_a_run_the_worst_counts(order: tuple[str, str]) -> None:
+    job = Job(plan_with(weld_step()))
+    for verdict in order:
+        act = job.reading_act(50, "350 degF", INTERPASS, run=1)
+        job.tell("reading recorded", **act, chart=1, verdict=verdict, verdict_reason="as logged")
+    job.read(50, "1.0 kJ/mm", "arc energy", run=1)
+    expected = "not shown" if "not shown" in order else "conditional"
+    assert job.judged(50, INTERPASS).verdict == expected

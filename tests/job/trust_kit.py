@@ -159,12 +159,12 @@ class Job:
 
     def read(self, at: int, typed: str, of: str | None = None, by: Person = WANDA, **more: Any) -> int:
         """Record a reading: "320 degF", "melts 300 degF", or words; ``state=`` keeps an instrument with it."""
-        act = self._reading(at, typed, of, **more)
+        act = self.reading_act(at, typed, of, **more)
         happened = more.get("happened")
         self.tell(RECORDED, by, happened, **act)
         return int(act["reading"])
 
-    def _reading(self, at: int, typed: str, of: str | None = None, **more: Any) -> dict[str, Any]:
+    def reading_act(self, at: int, typed: str, of: str | None = None, **more: Any) -> dict[str, Any]:
         step = self.step(at)
         requirement = next(r for r in step.requirements if of in (None, r.quantity))
         bound = {"melts": "at_least", "holds": "at_most"}.get(typed.split()[0])
@@ -193,7 +193,7 @@ class Job:
         old = next(entry for entry in self.state.readings if entry.number == reading)
         new = None
         if typed is not None:
-            new = self._reading(old.key[0], typed, old.key[1], run=old.run, place=old.place, **more)
+            new = self.reading_act(old.key[0], typed, old.key[1], run=old.run, place=old.place, **more)
         self.tell(SUPERSEDED, by, reading=reading, because=because, correction=new)
 
     def run(self, run: int, typed: str = "350 degF", at: int = 50, **more: Any) -> int:
