@@ -56,7 +56,9 @@ class People:
         )  # fmt: skip
 
     def issue(self, raw: bytes | None = None) -> Outcome:
-        return issue(self.shop, self.clock, Person(OLGA), sheet() if raw is None else raw, secret=secret(OLGA))
+        return issue(
+            self.shop, self.clock, Person(OLGA), sheet() if raw is None else raw, secret=secret(OLGA)
+        )
 
     def record(self, step: int, quantity: str, value: str, by: str = WIM, **more: Any) -> Outcome:
         entered = NewReading(step, quantity, value, **more)

@@ -125,7 +125,11 @@ def older_carried_on(path: Path) -> None:
 @pytest.mark.parametrize(
     ("attack", "why_job", "why_journal"),
     [
-        (recomputed, "altered and computed anew; at that number of events it gives ", "it gives "),
+        (
+            recomputed,
+            "altered and computed anew; the journal's code at that number of events is ",
+            "events is ",
+        ),
         (
             tail_cut,
             "it has 4 events, and 5 were noted: its end was cut off, or an older copy was put in its place",
@@ -136,7 +140,7 @@ def older_carried_on(path: Path) -> None:
             "it has 4 events, and 5 were noted: its end was cut off, or an older copy was put in its place",
             "it has 4 events, and 6 were noted",
         ),
-        (older_carried_on, "carried on from a copy", "it gives "),
+        (older_carried_on, "carried on from a copy", "events is "),
     ],
 )
 def test_what_leaves_a_file_sound_is_found_by_what_was_noted(
@@ -160,6 +164,8 @@ def test_what_leaves_a_file_sound_is_found_by_what_was_noted(
         assert checked.faults == ()
         assert sentence(checked).startswith("no event of this file gives the code ")
         assert why in checked.against[1]
+    with Shop.open(bench.shop.path) as opened:
+        assert "seen here on" in opened.warning
     beside = verify(bench.shop.path, str(bench.shop.path.with_name("copy")))
     assert not beside.fits
     assert re.search(r"part after \d events|ends after \d events", sentence(beside))

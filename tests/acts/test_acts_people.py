@@ -1,4 +1,4 @@
-"""The register of people by its acts: who comes in, what may be changed about them and by whom, what every event says."""
+"""The register of people by its acts: who comes in, what may be changed and by whom, what every event says."""
 
 from collections.abc import Iterator
 from pathlib import Path

@@ -129,7 +129,9 @@ def test_a_disabled_person_gets_no_secret(people: People) -> None:
     assert reset_secret(people.shop, people.clock, Person(OLGA), secret(OLGA), WIM, NEW, "x").reasons == (
         "Wim Two is disabled",
     )
-    assert set_own_secret(people.shop, people.clock, WIM, secret(WIM), NEW).reasons == ("Wim Two is disabled",)
+    assert set_own_secret(people.shop, people.clock, WIM, secret(WIM), NEW).reasons == (
+        "Wim Two is disabled",
+    )
 
 
 def test_the_recovery_code_sets_a_new_secret_and_is_used_up(code: tuple[People, Secret]) -> None:

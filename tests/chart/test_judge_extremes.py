@@ -1,6 +1,7 @@
 """Ceiling, spread, loading and exit. Constructed, worked by hand."""
 
 from dataclasses import replace
+from math import nan
 
 import pytest
 from course_kit import LIMITS, A, chart_of, furnace_run, judged, judged_couples, limit, named, only, verdicts
@@ -146,6 +147,20 @@ def test_loading(loaded_min: float, options: Options, worst: int | None, verdict
     assert (loading.worst, loading.verdict, loading.decides) == (worst, verdict, True)
 
 
+def test_loading_marked_after_the_soak_shows_nothing() -> None:
+    """The furnace stands at 400 all the while; the first couple is at 595 at 230 min."""
+    chart = with_furnace([400.0] * 230)
+    before, after = (
+        named(judge_chart(chart, only(), Options(loaded_s=60.0 * minute)), "temperature at loading")
+        for minute in (228, 440)
+    )
+    assert (before.worst, before.verdict) == (400, "met")
+    assert (after.worst, after.verdict) == (400, "not shown")
+    assert "before the part is marked as loaded" in after.reasons[0]
+    (fault,) = judge_chart(chart, only(), Options(loaded_s=440 * 60.0)).faults
+    assert fault.words.startswith("AIR at 400.0 °C: a couple of the part is at the soak temperature before")
+
+
 @pytest.mark.parametrize(
     ("chart", "loaded_s", "reason"),
     [
@@ -200,6 +215,59 @@ def test_a_record_that_ends_hot_shows_no_exit() -> None:
     leaving = named(judged(columns), "exit into still air")
     assert leaving.verdict == "not shown"
     assert "the record ends at 472.5 °C" in leaving.reasons[0]
+
+
+def test_an_exit_that_nobody_marked() -> None:
+    """With a cooling rate to keep, the chart shows the cooling itself; without one only a mark tells of the exit."""
+    rated = named(judged(furnace_run(A)), "exit into still air")
+    assert (rated.verdict, rated.reasons) == ("met", ("no exit marked: read where the record ends",))
+    unrated = named(judged(furnace_run(A), only(heating=None, cooling=None)), "exit into still air")
+    assert (unrated.worst, unrated.verdict) == (None, "not shown")
+    assert unrated.reasons == ("no exit marked: nothing tells when the part came out or was uncovered",)
+    options = Options(out_s=398 * 60.0)
+    marked = named(judged(furnace_run(A), only(cooling=None), options), "exit into still air")
+    assert (marked.worst, marked.verdict, marked.reasons) == (422.5, "met", ())
+
+
+def test_couples_that_read_the_same_show_no_hotter_one() -> None:
+    spread = named(judged(furnace_run(A, lags=(0, 0))), "spread in the soak")
+    assert (spread.worst, spread.reasons) == (0, ("all couples read the same",))
+
+
+@pytest.mark.parametrize(
+    ("missing", "options", "verdict"),
+    [
+        # couples are taken off at 438 min, at 322 degrees, and the logger runs on
+        ({"TC1": range(220, 250), "TC3": range(220, 250)}, Options(), "not shown"),
+        ({"TC1": range(220, 250), "TC3": range(220, 250)}, Options(out_s=438 * 60.0), "met"),
+        # one is lost a quarter of an hour before that
+        ({"TC1": range(210, 250)}, Options(out_s=438 * 60.0), "not shown"),
+        # plugged in at 10 min, loaded then, or loaded before
+        ({"TC2": range(5)}, Options(loaded_s=600.0), "met"),
+        ({"TC2": range(5)}, Options(loaded_s=300.0), "not shown"),
+        ({"TC2": range(5)}, Options(), "not shown"),
+        # lost on the way: no mark of a loading makes up for that
+        ({"TC2": range(20, 40)}, Options(loaded_s=9000.0), "not shown"),
+    ],
+)
+def test_couples_are_plugged_in_and_taken_off_at_the_marks(
+    missing: dict[str, range], options: Options, verdict: str
+) -> None:
+    columns = furnace_run(A, last=498)
+    for name, rows in missing.items():
+        for row in rows:
+            columns[name][row] = nan
+    result = judge_chart(chart_of(columns), only(loading=None), options)
+    assert named(result, "couples").verdict == verdict
+    assert result.verdict == verdict
+
+
+def test_couples_taken_off_in_the_soak_are_not_made_up_for_by_the_mark() -> None:
+    columns = furnace_run(A)
+    columns["TC4"][135:] = [nan] * len(columns["TC4"][135:])
+    result = judge_chart(chart_of(columns), only(), Options(out_s=268 * 60.0))
+    assert named(result, "exit into still air").verdict == "not met"
+    assert named(result, "soak time").verdict == "not shown"
 
 
 def test_order_of_the_criteria() -> None:

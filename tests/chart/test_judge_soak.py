@@ -75,6 +75,52 @@ def test_the_coldest_reading_is_that_of_the_best_hour() -> None:
     """80 min in the band, of which 60 at 625 and 10 on either slope: the slopes do not have to count."""
     assert named(judge_chart(trapezoid(625.0, 80), SOAK_ONLY, LOOSE), "soak temperature").worst == 625
     assert named(judge_chart(trapezoid(625.0, 79), SOAK_ONLY, LOOSE), "soak temperature").worst == 595
+    short = named(judge_chart(trapezoid(625.0, 50), SOAK_ONLY, LOOSE), "soak temperature")
+    assert (short.worst, short.reasons) == (595, ("the coldest reading of the soak that counts",))
+
+
+def test_a_soak_that_is_not_there_is_told_from_what_was_seen() -> None:
+    """The coldest place gets to 590; where TC2 is lost on the way up, nothing after that is known of the coldest."""
+    columns = furnace_run(((0, 20), (228, 590), (303, 590), (427, 300)))
+    whole = named(judged(columns), "soak temperature")
+    assert (whole.worst, whole.verdict) == (590, "not met")
+    assert whole.reasons == ("there is no soak to read it from: the coldest place got no hotter than this",)
+    lost = named(
+        judged_couples(chart_of(columns), {"TC2": ((90, len(columns["TC1"]) - 1),)}), "soak temperature"
+    )
+    assert lost.verdict == "not shown"
+    assert lost.reasons[0].endswith("the coldest place got no hotter than this while all couples were seen")
+
+
+def test_a_ceiling_below_the_soak_is_said() -> None:
+    """No chart can be at 595 and at most 560; the temperature itself is judged all the same."""
+    result = judge_chart(trapezoid(625.0, 90), replace(SOAK_ONLY, soak_max=limit("560", "degC")), LOOSE)
+    assert any("no chart can show both" in note for note in result.notes)
+    assert named(result, "highest temperature").verdict == "not met"
+    assert not any(
+        "no chart can show both" in note for note in judge_chart(trapezoid(625.0, 90), LIMITS, LOOSE).notes
+    )
+
+
+def test_what_a_soak_falls_short_by_is_the_last_reason() -> None:
+    """TC3 dips below the band at 277.5 min (chart B); with an uncertainty of 1 C° that is still what failed."""
+    columns = furnace_run(A)
+    dip = {
+        270: 610.0,
+        272: 606.0,
+        274: 602.0,
+        276: 598.0,
+        278: 594.0,
+        280: 590.0,
+        282: 594.0,
+        284: 598.0,
+        286: 602.0,
+    }
+    columns["TC3"] = [dip.get(2 * row, value) for row, value in enumerate(columns["TC3"])]
+    soak = named(judged(columns, options=off_by("1")), "soak time")
+    assert soak.verdict == "not met"
+    assert soak.reasons[-1] == "TC3 leaves the band for 5.0 min from 4:37:30, the coldest at 590.0 °C"
+    assert any(words.startswith("with readings off by 1.0 C°") for words in soak.reasons[:-1])
 
 
 def test_conditional_by_the_temperature_is_said() -> None:
@@ -88,6 +134,8 @@ def test_an_uncertainty_that_nobody_gave_is_said() -> None:
     note = "no uncertainty of the readings was given: it is taken as zero"
     assert note in judge_chart(trapezoid(625.0, 60), SOAK_ONLY, LOOSE).notes
     assert note not in judge_chart(trapezoid(625.0, 60), SOAK_ONLY, off_by("1")).notes
+    for method in ("hand-read", "crayon"):  # by eye 5 C°, a crayon 1 % of its mark
+        assert note not in judge_chart(trapezoid(625.0, 60, method), SOAK_ONLY, LOOSE).notes
 
 
 def test_a_tie_that_no_float_tells() -> None:
@@ -183,9 +231,10 @@ def test_a_rate_read_by_eye_is_at_best_conditional() -> None:
 @pytest.mark.parametrize(
     ("mark", "verdict"),
     [
-        # 99 % of 601.0101... is 595: the next crayon above is enough, the next below is not
+        # 99 % of 601.0101... is 595: the next crayon above is enough, the next below shows nothing, for what melted it
+        # may have been hotter
         (601.1, "conditional"),
-        (601.0, "not met"),
+        (601.0, "not shown"),
     ],
 )
 def test_a_crayon_shows_the_lower_side_alone(mark: float, verdict: str) -> None:
@@ -197,7 +246,34 @@ def test_a_crayon_shows_the_lower_side_alone(mark: float, verdict: str) -> None:
     others = [criterion for criterion in result.criteria if criterion.bound == "at_most"]
     assert {criterion.verdict for criterion in others} == {"not shown"}
     assert all("it takes thermocouples on a recorder" in criterion.reasons[0] for criterion in others)
-    assert result.verdict == ("not met" if verdict == "not met" else "not shown")
+    assert result.verdict == "not shown"
+
+
+def looks(*marks: float, every_min: int = 10) -> Chart:
+    """Marks that melted at one place, looked at every so many minutes."""
+    return chart_of({"P1": list(marks)}, every_s=60.0 * every_min, method="crayon")
+
+
+def test_a_soak_by_crayon_lasts_from_look_to_look() -> None:
+    """650 melted from 10 to 70 min, 400 before and after: 60 min, and nothing of the 10 min on either side."""
+    soak = named(judge_chart(looks(400, *[650] * 7, 400), SOAK_ONLY, LOOSE), "soak time")
+    assert (soak.worst, soak.verdict) == (60, "conditional")
+    shorter = judge_chart(looks(400, *[650] * 6, 400), SOAK_ONLY, LOOSE)
+    soak = named(shorter, "soak time")
+    assert (soak.worst, soak.verdict) == (50, "not shown")
+    assert named(shorter, "soak temperature").verdict == "not shown"
+
+
+@pytest.mark.parametrize("marks", [[400, 650, 400], [650, 400, 650, 400, 650, 400, 650]])
+def test_single_looks_are_no_soak(marks: list[float]) -> None:
+    result = judge_chart(looks(*marks), SOAK_ONLY, LOOSE)
+    assert (named(result, "soak time").worst, named(result, "soak time").verdict) == (0, "not shown")
+
+
+def test_two_looks_with_a_colder_mark_between_are_two_pieces() -> None:
+    soak = named(judge_chart(looks(*[650] * 5, 500, *[650] * 4), SOAK_ONLY, LOOSE), "soak time")
+    assert soak.worst == 40
+    assert any("no mark that is hot enough at every place for 20.0 min" in words for words in soak.reasons)
 
 
 def test_a_rule_without_a_time() -> None:

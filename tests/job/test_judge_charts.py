@@ -51,6 +51,7 @@ def chart(
     instead_of: int | None = None,
     step: StepPlan = RELIEF,
     method: str = "logger",
+    rule: str = "simple",
     attempt: int = 1,
 ) -> int:
     """Record a chart that answers soak temperature and soak time from its criteria; returns its number."""
@@ -74,8 +75,9 @@ def chart(
         "step": step.number, "kind": step.kind, "chart": charted, "as": "chart", "name": "relief.csv",
         "sha256": "0" * 64, "size": 10, "limits": limits_digest(step), "instead_of": instead_of,
         "because": "wrong columns" if instead_of else None, "judge": 1, "verdict": worst,
-        "criteria": list(criteria), "soaks": [], "options": {**NO_OPTIONS, "method": method}, "mapping": {},
-        "notes": [], "cycle": [], "drawing": NO_DRAWING, "readings": readings,
+        "criteria": list(criteria), "soaks": [], "mapping": {}, "notes": [],
+        "options": {**NO_OPTIONS, "method": method, "rule": rule},
+        "cycle": [], "drawing": NO_DRAWING, "readings": readings,
     }  # fmt: skip
     story.tell(CHARTED, act)
     return charted
@@ -150,6 +152,22 @@ def test_conditional_is_accepted_and_stands_among_the_exceptions() -> None:
     assert [line.partition(":")[0] for line in said] == ["step 60", "step 60"]
     assert "soak time conditional" in said[0]
     assert "spread in the soak conditional" in said[1]
+
+
+@pytest.mark.parametrize("which", ["soak_time", "spread"])
+def test_under_a_guard_band_conditional_is_not_enough(which: str) -> None:
+    """Neither where a requirement asks for it nor where only the chart does, and no chart without the band cures it."""
+    story = Story(RELIEF)
+    chart(story, *good(**{which: "conditional"}), rule="guard")
+    (reason,) = blocked(story)
+    assert reason.startswith(
+        f"chart 1, {'soak time' if which == 'soak_time' else 'spread in the soak'} conditional"
+    )
+    assert reason.endswith("not enough, a guard band was agreed")
+    chart(story, *good())
+    assert blocked(story) == [reason]
+    chart(story, *good(), rule="guard")
+    assert blocked(story) == []
 
 
 def test_a_chart_is_taken_back_as_a_whole_and_stays_on_the_first_page() -> None:

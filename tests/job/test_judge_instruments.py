@@ -91,6 +91,16 @@ def test_other_quantities_ask_for_no_type() -> None:
     assert judged(energy, "1.99 kJ/mm", type="other", uncertainty="3 A") == ("met", "")
 
 
+def test_a_correction_was_taken_by_the_same_instrument() -> None:
+    job = job_of(heat())
+    job.read(40, "310 degF", state=state_of_probe(state="overdue"), ahead_of=30)
+    job.correct(1, "320 degF")
+    assert job.judged(40).reason == "reading 2 not evaluable: I1 probe was overdue (due 2027-01-05)"
+    assert job.state.readings[-1].out_of_order == (30,)
+    job.correct(2, "320 degF", state=state_of_probe("I2"))  # it was another instrument
+    assert job.judged(40).verdict == "met"
+
+
 @pytest.mark.parametrize("state", [{"state": "overdue"}, {"type": "infrared thermometer"}])
 def test_outside_stays_outside_whatever_read_it(state: dict[str, Any]) -> None:
     job = job_of(heat())
@@ -406,3 +416,14 @@ def test_words_are_questioned_too() -> None:
 
 def test_a_step_of_the_usual_plan_admits_contact_only() -> None:
     assert preheat_step().requirements[0].evidence.instruments == CONTACT
+
+
+@pytest.mark.parametrize("order", [("met", "conditional"), ("conditional", "met"), ("met", "not shown")])
+def test_of_the_places_that_a_logger_read_before_a_run_the_worst_counts(order: tuple[str, str]) -> None:
+    job = Job(plan_with(weld_step()))
+    for verdict in order:
+        act = job.reading_act(50, "350 degF", INTERPASS, run=1)
+        job.tell("reading recorded", **act, chart=1, verdict=verdict, verdict_reason="as logged")
+    job.read(50, "1.0 kJ/mm", "arc energy", run=1)
+    expected = "not shown" if "not shown" in order else "conditional"
+    assert job.judged(50, INTERPASS).verdict == expected

@@ -23,6 +23,7 @@ from trust_kit import (
 )
 
 from traveler.job.decided import Disposition
+from traveler.job.exceptions import exceptions
 from traveler.job.gate import JobAct, OnNonconformance, RetryHeat
 from traveler.job.person import Person
 from traveler.job.state import ARC_ENERGY, INTERPASS, PREHEAT
@@ -423,6 +424,22 @@ def test_what_nothing_shows_may_be_let_stand_by_name_and_stays_not_shown() -> No
     assert job.accept(50).granted
     job.read(50, "501 degF", INTERPASS, run=1)
     assert job.accept(50).reasons[0].startswith("interpass temperature not met")
+
+
+def test_a_reading_taken_out_of_sequence_is_accepted_only_by_a_disposition() -> None:
+    job = Job(plan_with(preheat_step(), inspect_step()))
+    job.read(60, "accepted", ahead_of=40)
+    job.read(40, "320 degF")
+    job.perform(40)
+    assert job.accept(40).granted
+    job.perform(60)
+    ahead = ("reading 1 was taken ahead of step 40: that takes a nonconformance",)
+    assert job.accept(60).reasons == ahead
+    job.read(60, "accepted")
+    assert job.accept(60).reasons == ahead
+    assert "step 60, reading 1 was taken ahead of step 40" in list(exceptions(job.state))
+    job.disposed("use as is", 1, at=60)
+    assert job.accept(60).granted
 
 
 def test_conditional_readings_under_a_guard_band_are_let_stand_one_by_one() -> None:

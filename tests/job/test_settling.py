@@ -71,6 +71,17 @@ def test_a_question_waits_for_its_answer_even_where_others_show_it() -> None:
     )
 
 
+def test_a_correction_is_in_question_as_what_it_corrects() -> None:
+    job = accepted()
+    job.question(1)
+    job.correct(1, "321 degF")
+    assert "reading 2 is in question" in " ".join(job.accept(40).reasons)
+    job.correct(2, "322 degF")
+    assert "reading 3 is in question" in " ".join(job.accept(40).reasons)
+    assert job.answer(3).granted
+    assert job.accept(40).granted
+
+
 def test_only_what_is_in_question_is_answered_for_and_once() -> None:
     job = accepted()
     assert job.answer(1).reasons == ("reading 1 is not in question",)

@@ -159,12 +159,12 @@ class Job:
 
     def read(self, at: int, typed: str, of: str | None = None, by: Person = WANDA, **more: Any) -> int:
         """Record a reading: "320 degF", "melts 300 degF", or words; ``state=`` keeps an instrument with it."""
-        act = self._reading(at, typed, of, **more)
+        act = self.reading_act(at, typed, of, **more)
         happened = more.get("happened")
         self.tell(RECORDED, by, happened, **act)
         return int(act["reading"])
 
-    def _reading(self, at: int, typed: str, of: str | None = None, **more: Any) -> dict[str, Any]:
+    def reading_act(self, at: int, typed: str, of: str | None = None, **more: Any) -> dict[str, Any]:
         step = self.step(at)
         requirement = next(r for r in step.requirements if of in (None, r.quantity))
         bound = {"melts": "at_least", "holds": "at_most"}.get(typed.split()[0])
@@ -181,15 +181,19 @@ class Job:
         }  # fmt: skip
         if bound:
             act["bound"] = bound
+        if "ahead_of" in more:
+            act["out_of_order"] = [more["ahead_of"]]
         if "state" in more:
             act["instrument_state"] = more["state"]
         return act
 
-    def correct(self, reading: int, typed: str | None, because: str = "misread", by: Person = WANDA) -> None:
+    def correct(
+        self, reading: int, typed: str | None, because: str = "misread", by: Person = WANDA, **more: Any
+    ) -> None:
         old = next(entry for entry in self.state.readings if entry.number == reading)
         new = None
         if typed is not None:
-            new = self._reading(old.key[0], typed, old.key[1], run=old.run, place=old.place)
+            new = self.reading_act(old.key[0], typed, old.key[1], run=old.run, place=old.place, **more)
         self.tell(SUPERSEDED, by, reading=reading, because=because, correction=new)
 
     def run(self, run: int, typed: str = "350 degF", at: int = 50, **more: Any) -> int:

@@ -200,6 +200,16 @@ def test_a_damaged_file_is_said(shop: Shop) -> None:
         Shop.open(shop.path)
 
 
+def test_damaged_names_of_tables_are_said(shop: Shop) -> None:
+    """SQLite quotes them in its error, and they are no text any more."""
+    shop.close()
+    content = shop.path.read_bytes()
+    shop.path.write_bytes(content.replace(b"CREATE TABLE shop", b"CR\xd4ATE TABLE shop"))
+    for look in (Shop.open, verify_shop):
+        with pytest.raises(TravelerError, match="is damaged"):
+            look(shop.path)
+
+
 def test_a_write_ahead_log_switched_on_by_another_tool_is_switched_off(shop: Shop) -> None:
     shop.close()
     other = plain(shop.path)

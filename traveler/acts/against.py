@@ -13,7 +13,8 @@ from traveler.report.words import count_words
 class History:
     """Where a record has the code that was asked for, None for nowhere; ``events``: how many by stream.
 
-    ``what`` names the record in a sentence. ``at_count``: the code that it gives at the number of events noted.
+    ``what`` names the record in a sentence. ``at_count`` says, where it can be said, which code there is at the
+    number of events that was noted.
     """
 
     what: str
@@ -65,7 +66,7 @@ def _why_not(noted: Noted, history: History) -> str:
             f"it has {count_words(longest, 'event')}, and {noted.events} were noted: "
             "its end was cut off, or an older copy was put in its place"
         )
-    at_count = f"; at that number of events it gives {history.at_count}" if history.at_count else ""
+    at_count = f"; {history.at_count}" if history.at_count else ""
     return (
         f"either the code was misread, or this {history.what} was cut, replaced by an older copy, carried on from "
         f"a copy, or altered and computed anew{at_count}"

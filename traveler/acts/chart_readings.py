@@ -1,8 +1,10 @@
 """The readings that a chart gives to the requirements of its step."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
 from typing import Any
 
+from traveler.chart.couples import Couple
 from traveler.chart.model import Chart, Limit, Limits
 from traveler.chart.record import criterion_words, number_text
 from traveler.chart.times.stamps import seconds_at
@@ -12,7 +14,7 @@ from traveler.job.chart_limits import ANSWERS
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import INTERPASS, PREHEAT, JobState
 from traveler.metals.outcome import Mark
-from traveler.quantity.parse import stored
+from traveler.quantity.parse import stored, unit
 from traveler.quantity.show import show
 
 Json = dict[str, Any]
@@ -31,7 +33,9 @@ def judged_readings(
         quantity = answers.get(criterion["criterion"])
         for requirement in step.requirements:
             if requirement.quantity == quantity and criterion["worst"] is not None:
-                found.append(_judged(step, requirement, criterion, chart, number, now))
+                key = (step.number, requirement.quantity, requirement.joint)
+                entry = _judged(step, requirement, criterion, chart, number, now)
+                found.append({**entry, "attempt": state.attempt(key)})
     return _numbered(state, found)
 
 
@@ -50,7 +54,6 @@ def _judged(
         "place": criterion["couple"],
         "instrument": f"chart {number}",
         "run": None,
-        "attempt": 1,
         "chart": number,
         "verdict": verdict,
         "places": len(chart.of_role("part")),
@@ -60,7 +63,13 @@ def _judged(
 
 
 def logged_readings(
-    state: JobState, step: StepPlan, chart: Chart, number: int, arcs: Mapping[int, str], now: str
+    state: JobState,
+    step: StepPlan,
+    chart: Chart,
+    couples: Sequence[Couple],
+    number: int,
+    arcs: Mapping[int, str],
+    now: str,
 ) -> list[Json]:
     """What each part couple read when the arc of a run was started: the coldest and the hottest of each run.
 
@@ -72,15 +81,16 @@ def logged_readings(
     found = []
     for run, text in sorted(arcs.items()):
         at_s = seconds_at(chart, text)
-        for name, value in _counting(temperatures_at(chart, at_s), step.kind):
+        for name, value in _counting(temperatures_at(chart, couples, at_s), step.kind):
+            rounded = _rounded(value, chart.unit, requirement)
             found.append(
                 {
                     "step": step.number,
                     "quantity": requirement.quantity,
                     "joint": requirement.joint,
-                    "value": number_text(value, None, None),
+                    "value": rounded,
                     "unit": chart.unit,
-                    "typed": show(stored(number_text(value, None, None), chart.unit)),
+                    "typed": show(stored(rounded, chart.unit)),
                     "place": name,
                     "instrument": f"chart {number}",
                     "run": run if requirement.evidence.per_run else None,
@@ -90,6 +100,17 @@ def logged_readings(
                 }
             )
     return _numbered(state, found)
+
+
+def _rounded(value: Fraction, symbol: str, requirement: Requirement) -> str:
+    """A temperature between two rows in one decimal, in more where that would carry it over a limit."""
+    low, high = (
+        None if bound is None else unit(symbol).from_canonical(bound.canonical)
+        for bound in (requirement.at_least, requirement.at_most)
+    )
+    if high is not None and value > high:
+        return number_text(value, high, "at_most")
+    return number_text(value, low, "at_least")
 
 
 def logged_window(step: StepPlan) -> Limits:

@@ -11,8 +11,10 @@ from traveler.acts.chart_file import Blocks
 from traveler.acts.chart_readings import LOGGED, judged_readings, logged_readings, logged_window
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
+from traveler.acts.taken_with import recorded_with
 from traveler.acts.typed import printable, reason_given
 from traveler.chart.cleaning.trouble import usable
+from traveler.chart.couples import Couple
 from traveler.chart.judging.judge import CHART_JUDGE, judge_couples
 from traveler.chart.model import Chart, Judged
 from traveler.chart.reading.reader import read_chart
@@ -76,7 +78,8 @@ def judge_file(
 class NewChart:
     """A file that becomes the reading of a step: where it goes, its name and bytes, how it is read and judged.
 
-    ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason.
+    ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason. ``instrument``:
+    what recorded it, by id, name or serial number, or in words.
     """
 
     step: int
@@ -85,6 +88,7 @@ class NewChart:
     asked: Asked
     instead_of: int | None = None
     because: str | None = None
+    instrument: str | None = None
 
 
 def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: NewChart) -> Outcome:
@@ -121,38 +125,25 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
         return Outcome(False, False, "not attached", before, allowed.reasons)
     step = find_step(before, new.step)
     # Reading a long file takes a second, in which nobody else is kept from writing.
-    chart, judged_act = _read_and_judge(before, step, new)
-    limits = limits_digest(step)
+    read = _read_and_judge(before, step, new)
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("record"), state, person, now)
         found = find_step(state, new.step)
-        if not allowed.granted or limits_digest(found) != limits:
-            return Refusal(
-                allowed.reasons or (f"the limits of step {new.step} changed meanwhile; attach it again",)
-            )
+        if not allowed.granted or limits_digest(found) != read.limits:
+            changed = f"the limits of step {new.step} changed meanwhile; attach it again"
+            return Refusal(allowed.reasons or (changed,))
         _refuse_wrong_place(state, new)
         sha256, size = writing.put_attachment(new.blocks())
-        if sha256 != chart.sha256:
+        if sha256 != read.chart.sha256:
             raise TravelerError(f"{name} changed while it was read; nothing was stored")
-        act = {
-            "step": new.step,
-            "kind": found.kind,
-            "chart": len(state.charts) + 1,
-            "as": "chart",
-            "name": name,
-            "sha256": sha256,
-            "size": size,
-            "limits": limits,
-            "instead_of": new.instead_of,
-            "because": reason,
-            **judged_act,
-        }
-        readings = _readings(state, found, chart, new.asked, act, written(now))
-        verdict = (
-            judged_act["verdict"] if found.kind in JUDGED_KINDS else _verdict_of_readings(found, readings)
-        )
-        return Entry(CHARTED, {**act, "verdict": verdict, "readings": readings})
+        kept = {"as": "chart", "name": name, "sha256": sha256, "size": size}
+        act = {**kept, **read.act, **_place(state, found, new, reason), "limits": read.limits}
+        charted = _with_readings(state, found, read, new.asked, act, now)
+        readings = [
+            {**entry, **recorded_with(writing, new.instrument, entry)} for entry in charted["readings"]
+        ]
+        return Entry(CHARTED, {**charted, "readings": readings})
 
     changed = change(shop, clock, person, number, decide)
     if changed.refused:
@@ -160,7 +151,17 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
     return _told(changed.after)
 
 
-def _read_and_judge(state: JobState, step: StepPlan, new: NewChart) -> tuple[Chart, Json]:
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A file as read and judged, and the digest of the limits that it was held against."""
+
+    chart: Chart
+    couples: tuple[Couple, ...]
+    act: Json
+    limits: str
+
+
+def _read_and_judge(state: JobState, step: StepPlan, new: NewChart) -> _Read:
     chart = read_chart(new.blocks(), new.asked.told)
     is_judged = step.kind in JUDGED_KINDS
     limits = step_limits(step) if is_judged else logged_window(step)
@@ -168,7 +169,30 @@ def _read_and_judge(state: JobState, step: StepPlan, new: NewChart) -> tuple[Cha
     found = usable(chart, options)
     judged = judge_couples(chart, found, limits, options) if is_judged else Judged("met", (), (), ())
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
-    return chart, {**act, "cycle": cycle_words(chart, found.couples, step, state.revisions[-1].sheet)}
+    cycle = cycle_words(chart, found.couples, step, state.revisions[-1].sheet)
+    return _Read(chart, found.couples, {**act, "cycle": cycle}, limits_digest(step))
+
+
+def _place(state: JobState, step: StepPlan, new: NewChart, reason: str | None) -> Json:
+    """Where the chart stands in the job."""
+    return {
+        "step": step.number,
+        "kind": step.kind,
+        "chart": len(state.charts) + 1,
+        "instead_of": new.instead_of,
+        "because": reason,
+    }
+
+
+def _with_readings(
+    state: JobState, step: StepPlan, read: _Read, asked: Asked, act: Json, now: datetime
+) -> Json:
+    """The act with the readings that the chart gives; of a logger left running they also decide its verdict."""
+    if step.kind in JUDGED_KINDS:
+        readings = judged_readings(state, step, read.chart, act["chart"], act, written(now))
+        return {**act, "readings": readings}
+    readings = logged_readings(state, step, read.chart, read.couples, act["chart"], asked.arcs, written(now))
+    return {**act, "verdict": _verdict_of_readings(step, readings), "readings": readings}
 
 
 def _refuse_wrong_place(state: JobState, new: NewChart) -> None:
@@ -179,12 +203,6 @@ def _refuse_wrong_place(state: JobState, new: NewChart) -> None:
         raise BadInput(f"step {new.step} has no chart {new.instead_of}; show prints their numbers")
     if old.superseded:
         raise BadInput(f"chart {new.instead_of} is taken back already")
-
-
-def _readings(state: JobState, step: StepPlan, chart: Chart, asked: Asked, act: Json, now: str) -> list[Json]:
-    if step.kind in JUDGED_KINDS:
-        return judged_readings(state, step, chart, act["chart"], act, now)
-    return logged_readings(state, step, chart, act["chart"], asked.arcs, now)
 
 
 def _verdict_of_readings(step: StepPlan, readings: list[Json]) -> str:

@@ -15,11 +15,13 @@ from traveler.job.fold import extend
 from traveler.job.fold_settling import QUESTIONED
 from traveler.job.instrument import (
     CRAYON,
+    IN_CALIBRATION,
     INSTRUMENT_TYPES,
     FoundOut,
     Instrument,
     calibration_at,
     readings_since_last_good,
+    state_on,
 )
 from traveler.job.person import Person
 from traveler.job.plan_json import quantity_to_act
@@ -112,10 +114,11 @@ def calibrated(
     found = register.instrument(instrument)
     if refused:
         return Entered(False, False, "not entered", register, refused)
-    last = found.calibrations[-1]
-    lapsed = last.due < clock.now().date()
-    state = f"it is overdue since {last.due}" if lapsed else f"good until {last.due}"
-    return Entered(True, not lapsed, f"{named(found)} was calibrated on {last.on}: {state}", register)
+    made, today = found.calibrations[-1], clock.now()
+    counts = calibration_at(found, today.date()) or made
+    good = state_on(found, today) == IN_CALIBRATION
+    state = f"good until {counts.due}" if good else f"it is overdue (due {counts.due})"
+    return Entered(True, good, f"{named(found)} was calibrated on {made.on}: {state}", register)
 
 
 def found_out(
@@ -217,7 +220,7 @@ def _last_good(instrument: Instrument, on: date, since: str | None) -> date:
 def _refuse_taken(register: Register, name: str, serial: str | None) -> None:
     for entry in register.instruments:
         if serial is not None and entry.serial is not None and entry.serial.casefold() == serial.casefold():
-            raise BadInput(f'{named(entry)} has the serial number "{serial}" already')
+            raise BadInput(f'{named(entry)} has the serial number "{entry.serial}" already')
         if entry.name.casefold() == name.casefold() and None in (serial, entry.serial):
             raise BadInput(
                 f'{entry.id} is called "{entry.name}" already; tell the two apart by a name or by serial numbers'

@@ -42,7 +42,7 @@ DISPOSITIONS: tuple[Disposition, ...] = get_args(Disposition)
 _DONE: dict[str, str] = {
     "rework": "rework it to what was asked for",
     "repair": "repair it by the instruction",
-    "use as is": "use it as it is",
+    "use as is": "use it as is",
     "scrap": "scrap it",
     "return": "return it",
     "regrade": "regrade it",

@@ -42,9 +42,7 @@ def known_welds(
     if not doubtful:
         return {}
     states = [load_job(shop, number) for number in shop.job_numbers()]
-    return {
-        person: tuple(welds_of(states, register.person(person).acting("stated"))) for person in doubtful
-    }
+    return {person: tuple(welds_of(states, register.person(person).acting("stated"))) for person in doubtful}
 
 
 def _qualifications(

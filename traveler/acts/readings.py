@@ -86,6 +86,9 @@ def supersede(
     reason = reason_given(because)
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("record"), state, person, now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
         old = _standing_reading(state, number, reading)
         allowed = may(SupersedeReading(reading), state, known(register_of(writing), person), now)
         if not allowed.granted:
@@ -104,7 +107,7 @@ def supersede(
                 "run": old.run,
                 "attempt": old.attempt,
                 "place": old.place,
-                **still_taken_with(writing, state, requirement, old, instrument),
+                **still_taken_with(writing, requirement, old, instrument),
             }
             happened_at = datetime.fromisoformat(old.moment.happened_at)
             correction |= lot_named(writing, requirement, correction["value"], happened_at)

@@ -40,9 +40,10 @@ def answer_question(signing: Signing, stands: bool, because: str, readings: Sequ
     if changed.refused:
         return Outcome(False, False, "nothing is answered", changed.after, changed.refused)
     given = changed.after.answers[-1]
-    verb = "stand" if stands else "do not stand"
-    numbers = ", ".join(map(str, given.readings))
-    message = f"job {signing.number}, readings {numbers}: they {verb}, says {given.by.name}"
+    one = len(given.readings) == 1
+    verb = ("stands" if one else "stand") if stands else f"do{'es' if one else ''} not stand"
+    numbers = f"reading{'' if one else 's'} {', '.join(map(str, given.readings))}"
+    message = f"job {signing.number}: {numbers} {verb}, says {given.by.name}"
     left = ", ".join(map(str, _waiting(changed.after)))
     return Outcome(True, True, message, changed.after, (f"still to be answered: {left}",) if left else ())
 

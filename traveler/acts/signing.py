@@ -90,7 +90,8 @@ def signing(
     register = register_of(shop)
     if not register.people:
         return Signer(identified(person), meant, {})
-    found = known(register, identified(person))
+    # What is known of them now counts, whatever they were handed over as.
+    found = known(register, Person(identified(person).name if person.id is None else person.id))
     refused = _unfit(register, found)
     if not refused and secrets_in_use(register):
         if secret is None:

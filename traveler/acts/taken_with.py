@@ -1,17 +1,17 @@
 """What a reading names in the register, frozen as it stood: the instrument that took it, the lot that it is of."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
 from traveler.acts.register import register_of
 from traveler.acts.typed import printable
-from traveler.job.instrument import RECORDER, Instrument, instrument_state
+from traveler.job.instrument import IN_CALIBRATION, RECORDER, Instrument, instrument_state
 from traveler.job.lots import lot_kept, names_lot
 from traveler.job.person import plain_name
-from traveler.job.questions import question_on
 from traveler.job.register import Register
 from traveler.job.requirement import Requirement
-from traveler.job.state import JobState, Reading
+from traveler.job.state import Reading
 from traveler.record.shop import Writing
 
 
@@ -39,25 +39,38 @@ def taken_with(
 
 
 def still_taken_with(
-    writing: Writing, state: JobState, requirement: Requirement, old: Reading, text: str | None
+    writing: Writing, requirement: Requirement, old: Reading, text: str | None
 ) -> dict[str, Any]:
     """The same of the correction of ``old``, which speaks of the time of the entry that it corrects.
 
-    ``text``: the instrument where that was entered wrong. What is known of the instrument today counts: a correction
-    takes no reading out of the doubt that its instrument fell into, unless somebody answered that it stands. A reading
-    from before the shop had a register keeps its words.
+    ``text``: the instrument where that was entered wrong. Else it stays the one it was, as it stood; where that was no
+    good at the time, what is known of it today counts: a calibration may have been entered late. A reading from before
+    the shop had a register keeps its words.
     """
     happened_at = datetime.fromisoformat(old.moment.happened_at)
     if text is not None:
-        return taken_with(writing, requirement, text, happened_at)
-    if not old.names_instrument:
-        return {"instrument": old.instrument}
-    if old.instrument_state is None:
-        return {"instrument": old.instrument, "instrument_state": None}
-    if _answered_for(state, old):
-        return {"instrument": old.instrument, "instrument_state": dict(old.instrument_state.act)}
-    found = register_of(writing).instrument(old.instrument_state.instrument)
+        kept = taken_with(writing, requirement, text, happened_at)
+        return {"instrument_state": None, **kept} if old.names_instrument else kept
+    used = old.instrument_state
+    if used is None:
+        return {"instrument": old.instrument, **({"instrument_state": None} if old.names_instrument else {})}
+    if used.state == IN_CALIBRATION:
+        return {"instrument": old.instrument, "instrument_state": dict(used.act)}
+    found = register_of(writing).instrument(used.instrument)
     return {"instrument": old.instrument, "instrument_state": instrument_state(found, happened_at)}
+
+
+def recorded_with(writing: Writing, text: str | None, reading: Mapping[str, Any]) -> dict[str, Any]:
+    """What the recorder of a chart adds to a reading out of it; nothing where none is named."""
+    typed = printable(text, "instrument")
+    if typed is None:
+        return {}
+    kept: dict[str, Any] = {"instrument": f"{reading['instrument']}, {typed}"}
+    found = instrument_meant(register_of(writing), typed)
+    if found is None:
+        return kept
+    happened_at = datetime.fromisoformat(reading["happened_at"])
+    return {**kept, "instrument_state": instrument_state(found, happened_at)}
 
 
 def lot_named(

@@ -78,9 +78,9 @@ def _checked(path: Path, noted: Noted | None, chain_only: bool) -> Checked:
         history = None if noted is None else _history(found, noted)
     else:
         checked = Checked(SHOP_FILE, faults, found.events, found.journal_head)
-        history = History(
-            "file", found.found, {**found.stream_events, JOURNAL: found.events}, found.noted_count_gives
-        )
+        gives = found.noted_count_gives
+        at_count = None if gives is None else f"the journal's code at that number of events is {gives}"
+        history = History("file", found.found, {**found.stream_events, JOURNAL: found.events}, at_count)
     if noted is None or history is None:
         return checked
     answer = held_against(noted, history)
@@ -100,7 +100,7 @@ def _history(export: Export, noted: Noted) -> History:
         if noted.stands_for(link):
             found = Found(stream, seq, unaltered=True)
         if seq == noted.events:
-            at_count = code(link)
+            at_count = f"the code at that number of events is {code(link)}"
     return History("export", found, {stream: len(export.events)}, at_count)
 
 

@@ -1,12 +1,14 @@
 """The required couples of a chart, cleaned of their troubles: what all further judging looks at."""
 
 from array import array
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from traveler.chart.model import Criterion, Fault
+from traveler.chart.series import Series
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Couple:
     """One required part couple on the chart's row of times.
 
@@ -18,11 +20,19 @@ class Couple:
     there are not to be used, whatever they are. The readings at ``first`` and ``last`` themselves count, unless
     they are NaN, as they are where the stretch reaches the beginning or the end of the chart without a good
     reading. Rows that lie too far apart make a range (i, i + 1) in every couple.
+
+    ``shared``: the series of a channel whose values these are.
     """
 
     name: str
     values: "array[float]"
     unknown: tuple[tuple[int, int], ...] = ()
+    shared: Series | None = field(default=None, compare=False, repr=False)
+
+    @cached_property
+    def series(self) -> Series:
+        """``values`` as all who work on them share them; only those that are known count."""
+        return self.shared or Series(self.values.tolist())
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,9 @@ from operator import sub
 
 from traveler.chart.cleaning.readings import DEGREES
 from traveler.chart.couples import Couple
-from traveler.chart.merged_holds import holds
+from traveler.chart.merged_holds import Times, holds, times_of
 from traveler.chart.model import TemperatureUnit
+from traveler.chart.series import Series
 from traveler.metals.hollomon_jaffe import CODE_CONSTANT, GRANGE_BAUGHMAN_CONSTANT
 from traveler.metals.hydrogen import (
     COE_MORETON_SOURCE,
@@ -29,7 +30,7 @@ _MORETON_FROM_C, _TRAPS_TO_C, _MORETON_TO_C = 44.0, 155.0, 650.0
 
 
 def cycle_parameters(
-    chart_times_s: Sequence[float],
+    chart_times_s: Sequence[float] | Times,
     couple: Couple,
     unit: TemperatureUnit,
     constants: Sequence[float] = (CODE_CONSTANT, GRANGE_BAUGHMAN_CONSTANT),
@@ -39,25 +40,30 @@ def cycle_parameters(
     The trace is marched as by ``metals.hollomon_jaffe.accumulated``, from which the answer differs by less than
     0.002: readings within 4 C deg of one another are one hold at their mean over time.
 
-    Inputs: ``chart_times_s`` [s], one a row; ``couple``, its values in ``unit``.
+    Inputs: ``chart_times_s`` [s], one a row, prepared by ``times_of`` where several couples share them; ``couple``, its
+    values in ``unit``.
     Validity: that of ``accumulated``; below 400 K (127 degC) nothing is counted, and a trace that never exceeds it
     gives 0. It covers the known stretches only: with anything unknown the metal may have been tempered more.
     Source: as ``accumulated``.
     """
     degree = DEGREES[unit]
     idle = degree.from_celsius(_IDLE_BELOW_K - _ZERO_C_IN_K)
-    times, values = list(chart_times_s), couple.values.tolist()
-    reached = [0.0] * len(constants)
-    for rows in known_stretches(couple):
-        for seconds, value in holds(times, values, rows, idle, degree.size):
-            temperature_k = degree.celsius(value) + _ZERO_C_IN_K
-            if temperature_k >= _IDLE_BELOW_K:
-                hours = seconds / 3600
-                reached = [
-                    _held(parameter, temperature_k, hours, constant)
-                    for parameter, constant in zip(reached, constants, strict=True)
-                ]
-    return tuple(reached)
+    times = chart_times_s if isinstance(chart_times_s, Times) else times_of(chart_times_s)
+    course = [
+        (seconds / 3600, degree.celsius(value) + _ZERO_C_IN_K)
+        for rows in known_stretches(couple)
+        for seconds, value in holds(times, couple.series, rows, idle, degree.size)
+    ]
+    return tuple(_marched(course, constant) for constant in constants)
+
+
+def _marched(course: Sequence[tuple[float, float]], constant: float) -> float:
+    """The parameter [1000 K] after holds of so many hours and kelvins."""
+    parameter = 0.0
+    for hours, temperature_k in course:
+        if temperature_k >= _IDLE_BELOW_K:
+            parameter = _held(parameter, temperature_k, hours, constant)
+    return parameter
 
 
 def known_stretches(couple: Couple) -> Iterator[tuple[int, int]]:
@@ -99,11 +105,9 @@ def hydrogen_left_along(
         raise ValueError(f"{len(times_h)} times and {len(temperatures_c)} temperatures make no course")
     if min(map(sub, times_h[1:], times_h)) <= 0:
         raise ValueError("the times of a course must rise")
-    times, temperatures = list(times_h), list(temperatures_c)
+    times, series = times_of(times_h), Series(list(temperatures_c))
     course = [
-        hold
-        for rows in _without_nan(temperatures_c)
-        for hold in holds(times, temperatures, rows, _TABARU_FROM_C)
+        hold for rows in _without_nan(temperatures_c) for hold in holds(times, series, rows, _TABARU_FROM_C)
     ]
     shared, traps, slow = _reasons(temperatures_c)
     least = _left("faster", thickness_mm, course, _fast_cm2_s, COE_MORETON_SOURCE, (*shared, *traps))

@@ -8,6 +8,7 @@ from math import isnan
 from operator import eq, sub
 
 from traveler.chart.model import Chart
+from traveler.chart.series import Series
 
 Piece = list[tuple[float, float]]
 """An unbroken stretch of a channel: (seconds, value) over rising time."""
@@ -36,13 +37,15 @@ def drawn_points(chart: Chart, most: int = MOST_POINTS, gap_s: float | None = No
     for channel in chart.channels:
         if channel.role == "ignored":
             continue
-        times, values, gaps = chart.times_s, channel.values, row_gaps
-        # One sum tells whether a reading is missing anywhere; most channels have all of theirs.
-        if isnan(sum(values)):
+        times, values, gaps, series = chart.times_s, channel.values, row_gaps, channel.series
+        if not series.whole:
             times = array("d", compress(times, map(eq, values, values)))  # no missing reading equals itself
             values = array("d", filterfalse(isnan, values))
-            gaps = _gaps(times, longest_s)
-        pieces[channel.name] = _thinned(times, values, gaps, most)
+            gaps, series = _gaps(times, longest_s), Series(values.tolist())
+        rows: Sequence[int] = range(len(times))
+        if len(rows) > most:
+            rows = _kept_rows(series, _bucket_edges(times, gaps, most // _KEPT))
+        pieces[channel.name] = _pieces(times, values, gaps, rows)
     return pieces
 
 
@@ -54,10 +57,9 @@ def _gaps(times: "array[float]", longest_s: float) -> list[int]:
     return [row for row, seconds in enumerate(apart, start=1) if seconds > longest_s]
 
 
-def _thinned(times: "array[float]", values: "array[float]", gaps: Sequence[int], most: int) -> list[Piece]:
-    rows: Sequence[int] = range(len(times))
-    if len(rows) > most:
-        rows = _kept_rows(values, _bucket_edges(times, gaps, most // _KEPT))
+def _pieces(
+    times: "array[float]", values: "array[float]", gaps: Sequence[int], rows: Sequence[int]
+) -> list[Piece]:
     pieces: list[Piece] = []
     before = -1
     for row in rows:
@@ -77,10 +79,8 @@ def _bucket_edges(times: "array[float]", gaps: Sequence[int], buckets: int) -> l
     return sorted(edges | set(longest) | {0, len(times)})
 
 
-def _kept_rows(values: "array[float]", edges: Sequence[int]) -> list[int]:
+def _kept_rows(series: Series, edges: Sequence[int]) -> list[int]:
     kept: list[int] = []
     for start, end in pairwise(edges):
-        bucket = values[start:end]
-        least, greatest = bucket.index(min(bucket)), bucket.index(max(bucket))
-        kept += sorted({start, start + least, start + greatest, end - 1})
+        kept += sorted({start, *series.places(start, end - 1), end - 1})
     return kept

@@ -1,8 +1,11 @@
 """A recorded trace as holds: readings that lie close together count as one, so that a long chart is soon worked out."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import ceil
 from operator import mul, sub
+
+from traveler.chart.series import Series
 
 ONE_HOLD_SPAN_C = 4.0
 """Readings within so much make one hold at their mean. What is worked out of them bends little over so small a span:
@@ -15,25 +18,39 @@ STEP_SPAN_C = 0.5
 _FIRST_STEPS, _MOST_STEPS = 64, 1024
 
 
+@dataclass(frozen=True, slots=True)
+class Times:
+    """A row of times, for all traces that have it; ``beside``: the two steps beside each but the first and the last."""
+
+    row: list[float]
+    beside: list[float]
+
+
+def times_of(row: Sequence[float]) -> Times:
+    """Prepares a row of times."""
+    times = list(row)
+    return Times(times, list(map(sub, times[2:], times)))
+
+
 def holds(
-    times: list[float], values: list[float], rows: tuple[int, int], idle: float, degree: float = 1.0
+    times: Times, series: Series, rows: tuple[int, int], idle: float, degree: float = 1.0
 ) -> Iterator[tuple[float, float]]:
     """Length and mean value of each hold from the first to the last of ``rows``, in order of time.
 
-    Lengths in the unit of ``times``, values as ``values``, of whose unit ``degree`` make one C deg. Where all is under
-    ``idle`` there are none. The metal is taken to go straight from reading to reading.
+    Lengths in the unit of ``times``, values in that of ``series``, of which ``degree`` make one C deg. Where all is
+    under ``idle`` there are none. The metal is taken to go straight from reading to reading.
     """
     span, cut = ONE_HOLD_SPAN_C * degree, STEP_SPAN_C * degree
+    at, values = times.row, series.values
     (row, last), steps = rows, _FIRST_STEPS
     while row < last:
         end = min(row + steps, last)
-        part = values[row : end + 1]
-        greatest = max(part)
-        apart = greatest - min(part)
+        least, greatest = series.between(row, end)
+        apart = greatest - least
         if greatest < idle:
             row, steps = end, min(2 * steps, _MOST_STEPS)
         elif apart <= span:
-            yield times[end] - times[row], _mean(times[row : end + 1], part)
+            yield at[end] - at[row], _mean(times, values, row, end)
             row = end
             if 2 * apart <= span:
                 steps = min(2 * steps, _MOST_STEPS)
@@ -43,13 +60,14 @@ def holds(
             count = ceil(apart / cut)
             for index in range(count):
                 share = (index + 0.5) / count
-                yield (times[end] - times[row]) / count, part[0] + (part[1] - part[0]) * share
+                yield (at[end] - at[row]) / count, values[row] + (values[end] - values[row]) * share
             row = end
 
 
-def _mean(times: list[float], values: list[float]) -> float:
-    """Mean over time of the straight lines through the points."""
+def _mean(times: Times, values: list[float], row: int, end: int) -> float:
+    """Mean over time of the straight lines through the values from one row to another."""
     # Twice the area: each value inside counts over the two steps beside it, each at an end over its one.
-    inside: float = sum(map(mul, values[1:-1], map(sub, times[2:], times)))
-    ends = values[0] * (times[1] - times[0]) + values[-1] * (times[-1] - times[-2])
-    return (inside + ends) / 2 / (times[-1] - times[0])
+    at = times.row
+    inside: float = sum(map(mul, values[row + 1 : end], times.beside[row : end - 1]))
+    ends = values[row] * (at[row + 1] - at[row]) + values[end] * (at[end] - at[end - 1])
+    return (inside + ends) / 2 / (at[end] - at[row])

@@ -5,8 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 
+from traveler.chart.series import Series
 from traveler.metals.outcome import Mark
 from traveler.quantity.quantity import Quantity
 
@@ -19,7 +21,7 @@ Bound = Literal["at_least", "at_most"]
 Verdict = Literal["met", "conditional", "not met", "not shown"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Channel:
     """One temperature column of the file.
 
@@ -32,6 +34,11 @@ class Channel:
     role: Role
     values: "array[float]"
     spare_for: str | None = None
+
+    @cached_property
+    def series(self) -> Series:
+        """``values`` as all who work on them share them."""
+        return Series(self.values.tolist())
 
 
 @dataclass(frozen=True, slots=True)

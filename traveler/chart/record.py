@@ -1,13 +1,15 @@
 """A judged chart as texts and whole numbers for the log, and the object that commands print and others draw from."""
 
 from collections.abc import Iterable, Mapping
+from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
 from traveler.chart.drawing import drawn_points
+from traveler.chart.judging.asked import HAND_READ_SPAN
 from traveler.chart.model import Bound, Chart, Criterion, Judged, Limits, Options
 from traveler.quantity.parse import stored, unit
-from traveler.quantity.quantity import Quantity
+from traveler.quantity.quantity import Quantity, compare
 from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, rounded_up, show, show_both
 from traveler.quantity.units import Kind
 
@@ -98,7 +100,8 @@ def _criterion_act(criterion: Criterion, chart: Chart) -> Json:
         "couple": criterion.couple,
         "at_s": None if criterion.at_s is None else _seconds_text(criterion.at_s),
         "at": None if criterion.at_s is None else chart.stamp(criterion.at_s),
-        "margin": None if margin is None else decimal_text(margin, 2 if abs(margin) < 1 else 1),
+        # Down, as the number beside it is rounded away from compliance: the two agree, and no margin reads too great.
+        "margin": None if margin is None else rounded_down(margin, 2 if abs(margin) < 1 else 1),
         "verdict": criterion.verdict,
         "reasons": list(criterion.reasons),
         "decides": criterion.decides,
@@ -121,7 +124,7 @@ def _criterion_object(act: Act) -> Json:
         "at": act["at"],
         "at_s": None if act["at_s"] is None else float(act["at_s"]),
         "margin": None if margin is None else float(margin),
-        "margin_shown": None if margin is None else _margin_words(margin, symbol),
+        "margin_shown": None if margin is None else _margin_words(margin, symbol, act["bound"]),
         "verdict": act["verdict"],
         "decides": act["decides"],
         "source": act["source"],
@@ -130,9 +133,11 @@ def _criterion_object(act: Act) -> Json:
     }
 
 
-def _margin_words(margin: str, symbol: str) -> str:
+def _margin_words(margin: str, symbol: str, bound: Bound | None) -> str:
     label = unit(_difference(symbol)).label
-    return f"{margin.lstrip('-')} {label} beyond it" if margin.startswith("-") else f"{margin} {label} left"
+    if not margin.startswith("-"):
+        return f"{margin} {label} left"
+    return f"{margin.lstrip('-')} {label} {'short of it' if bound == 'at_least' else 'beyond it'}"
 
 
 def _difference(symbol: str) -> str:
@@ -152,12 +157,22 @@ def _options_act(options: Options, chart: Chart) -> Json:
         "max_gap": "twice the usual interval, at most 10 min"
         if options.max_gap_s is None
         else _minutes(options.max_gap_s),
-        "uncertainty": None if options.uncertainty is None else show_both(options.uncertainty),
+        "uncertainty": _uncertainty(options, chart),
         "rule": options.rule,
         "loaded": None if options.loaded_s is None else chart.stamp(options.loaded_s),
         "out": None if options.out_s is None else chart.stamp(options.out_s),
         "method": chart.method,
     }
+
+
+def _uncertainty(options: Options, chart: Chart) -> str | None:
+    """What a reading was taken to be off by, in words; None where that was zero because nobody said."""
+    if chart.method == "crayon":
+        return "1 % of its mark"
+    stated = options.uncertainty
+    if chart.method == "hand-read" and (stated is None or compare(stated, HAND_READ_SPAN) < 0):
+        return f"{show_both(HAND_READ_SPAN)}, read by eye"
+    return None if stated is None else show_both(stated)
 
 
 def _minutes(seconds: float) -> str:
@@ -168,7 +183,9 @@ def _drawing_act(chart: Chart, judged: Judged, limits: Limits, options: Options)
     points = drawn_points(chart)
     return {
         "unit": chart.unit,
-        "started_at": chart.stamp(0.0) if chart.started_at else None,
+        "started_at": chart.stamp(0.0)
+        if chart.started_at or isinstance(chart.clock_start, datetime)
+        else None,
         "length_s": _seconds_text(chart.times_s[-1]),
         "couples": [
             {

@@ -57,7 +57,7 @@ def by_option(*, required: bool = False) -> Callable[[Decorated], Decorated]:
         metavar="PERSON",
         envvar="TRAVELER_BY",
         required=required,
-        help=f"Who does it, as stated.  [default: $TRAVELER_BY{login}]",
+        help=f"Who does it, by name or by id.  [default: $TRAVELER_BY{login}]",
     )
 
 

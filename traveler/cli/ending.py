@@ -75,8 +75,14 @@ def tell_sentences(*sentences: str) -> None:
 
 def _usage(error: "ClickException") -> str:
     """Click's sentence with the command whose help says more."""
+    import click
+
     context = getattr(error, "ctx", None)
     path = context.command_path if context else "traveler"
+    if isinstance(error, click.exceptions.NoArgsIsHelpError) and isinstance(error.ctx.command, click.Group):
+        # Click's sentence would be the whole help in one line.
+        offered = ", ".join(error.ctx.command.list_commands(error.ctx))
+        return f"{path} is followed by one of: {offered}; see {path} --help"
     message = " ".join(error.format_message().split()).rstrip(".")
     return f"{message[:1].lower()}{message[1:]}; see {path} --help"
 

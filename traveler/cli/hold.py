@@ -11,6 +11,7 @@ from traveler.cli.common import (
     tell,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import secret_option
 from traveler.cli.signed import content_option, signing_of_step, step_argument
@@ -24,7 +25,7 @@ point_option = click.option(
 because_if_any = click.option("--because", metavar="TEXT", help="What is to be said of it, if anything.")
 
 
-@click.group()
+@click.group(cls=Group)
 def hold() -> None:
     """List, release and waive holds; notify and witness at witness points.
 
@@ -38,7 +39,7 @@ def hold() -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list instead of text.")
 @shop_option
 def list_points(job: str, as_json: bool) -> int:
-    """List the hold and witness points of a job and where each stands."""
+    """List the points of a job and where each stands."""
     from traveler.acts.clock import SystemClock
     from traveler.acts.look import look
 
@@ -73,7 +74,7 @@ def release(
     by: str,
     secret_fd: int | None,
 ) -> int:
-    """Release a hold for the party that it names, on what the step holds now. Status 1: refused."""
+    """Release a hold, as the party that it names. Once the step changes it is open again. Status 1: refused."""
     from traveler.acts.points import release as release_hold
 
     with open_shop() as shop:
@@ -95,7 +96,7 @@ def release(
 def waive(
     job: str, step: int, point: int | None, because: str, content: str | None, by: str, secret_fd: int | None
 ) -> int:
-    """Give up a hold or a witness point, as the party that it names. Status 1: refused."""
+    """Give up a point, as the party that it names. Status 1: refused."""
     from traveler.acts.points import waive as waive_point
 
     with open_shop() as shop:
@@ -123,7 +124,7 @@ def notify(
     by: str,
     secret_fd: int | None,
 ) -> int:
-    """Note that a party was told that it can witness; its notice runs from when this is written. Status 1: refused."""
+    """Note that a party was told that it can witness. Its notice runs from when this is written. Status 1: refused."""
     from traveler.acts.points import notify as notify_party
 
     with open_shop() as shop:

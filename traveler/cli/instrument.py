@@ -14,6 +14,7 @@ from traveler.cli.common import (
     tell,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import Asking, secret_option
 from traveler.cli.signing import asked_for
@@ -41,7 +42,7 @@ ANSWERS = ("stands", "does not stand")
 instrument_argument = click.argument("instrument")
 
 
-@click.group()
+@click.group(cls=Group)
 def instrument() -> None:
     """Register the instruments of the shop, their calibrations, and what was found wrong with them.
 
@@ -74,7 +75,7 @@ def add(
     serial: str | None,
     by: str | None,
 ) -> int:
-    """Bring an instrument into the register; its id is never used again."""
+    """Bring an instrument into the register. Its id is never used again."""
     from traveler.acts.clock import SystemClock
     from traveler.acts.instruments import NewInstrument, register_instrument
 
@@ -88,7 +89,7 @@ def add(
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list instead of text.")
 @shop_option
 def list_instruments(as_json: bool) -> int:
-    """List the instruments and whether each can be relied on today."""
+    """List the instruments of the shop, and whether each can be relied on today."""
     from traveler.acts.clock import SystemClock
     from traveler.acts.register import register_of
     from traveler.job.inventory_view import instrument_object
@@ -169,13 +170,7 @@ def withdraw(instrument: str, because: str, by: str | None) -> int:
 
 @instrument.command()
 @job_argument
-@click.option(
-    "--stands/--does-not-stand",
-    "stands",
-    required=True,
-    default=None,
-    help="Whether the readings count all the same.",
-)
+@click.argument("answer", type=click.Choice(ANSWERS))
 @click.option(
     "--reading",
     "readings",
@@ -191,7 +186,7 @@ def withdraw(instrument: str, because: str, by: str | None) -> int:
 def answer(
     job: str, answer: str, readings: tuple[int, ...], because: str, by: str, secret_fd: int | None
 ) -> int:
-    """Answer for readings whose instrument was found out of tolerance: that they stand, or do not.
+    """Answer for readings that are in question: that they stand, or do not.
 
     A reading that does not stand shows nothing: it takes another one, or a nonconformance. Status 1: refused.
     """

@@ -7,6 +7,7 @@ import click
 
 from traveler.cli.common import by_option, open_shop, shop_option, stated_person, tell
 from traveler.cli.ending import ANSWER_IS_NO, DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ at_option = click.option("--at", metavar="TIME", help="When, in ISO 8601.  [defa
 allowed_option = click.option("--allowed", metavar="T", help='How long they may be out, such as "4 h".')
 
 
-@click.group()
+@click.group(cls=Group)
 def lot() -> None:
     """Register the lots of material and filler that the shop received.
 
@@ -55,7 +56,7 @@ def add(
     remnant_of: str | None,
     by: str | None,
 ) -> int:
-    """Bring a lot into the register; its id is never used again.
+    """Bring a lot into the register. Its id is never used again.
 
     NAME is the grade of a material ("4130") or the classification of a filler ("E8018-B2"). A grade that only a spark
     test, a hardness or somebody's word shows has no known composition: that is said, here and in each job.

@@ -15,6 +15,7 @@ from traveler.cli.common import (
     tell,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import secret_option
 from traveler.cli.signed import content_option, signing_of_nonconformance, signing_of_step, step_argument
@@ -34,7 +35,7 @@ def signed(command: Decorated) -> Decorated:
     return command
 
 
-@click.group()
+@click.group(cls=Group)
 def ncr() -> None:
     """Open nonconformances of a job, and take each to its disposition and its closing.
 
@@ -71,9 +72,10 @@ def open_one(
     by: str,
     secret_fd: int | None,
 ) -> int:
-    """Say that something about a step does not comply; the step is not accepted until it is closed.
+    """Say that something about a step does not comply.
 
-    About a requirement of which no reading is outside its limit, it is about what is missing. Status 1: refused.
+    The step is not accepted until it is closed. About a requirement of which no reading is outside its limit, it is
+    about what is missing. Status 1: refused.
     """
     from traveler.acts.nonconformance import open_nonconformance
 
@@ -87,7 +89,7 @@ def open_one(
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list instead of text.")
 @shop_option
 def list_all(job: str, as_json: bool) -> int:
-    """List the nonconformances of a job with everything that was done about each."""
+    """List the nonconformances of a job, each with everything that was done about it."""
     from traveler.acts.clock import SystemClock
     from traveler.acts.look import look
 
@@ -117,7 +119,7 @@ def propose(
     by: str,
     secret_fd: int | None,
 ) -> int:
-    """Propose what is done about nonconformance NUMBER; an earlier proposal is replaced. Status 1: refused."""
+    """Propose what is done about it. An earlier proposal is replaced. Status 1: refused."""
     from traveler.acts.nonconformance import propose as propose_disposition
 
     with open_shop() as shop:
@@ -153,7 +155,7 @@ def approve(
 @because_option("Why it is not approved.")
 @signed
 def refuse(job: str, number: int, because: str, content: str | None, by: str, secret_fd: int | None) -> int:
-    """Refuse the disposition that was proposed last; another one may be proposed. Status 1: not to be refused."""
+    """Refuse the disposition that was proposed last. Another one may be proposed. Status 1: not to be refused."""
     from traveler.acts.nonconformance import decide_disposition
 
     with open_shop() as shop:
@@ -193,7 +195,10 @@ def reverify(
 def close(
     job: str, number: int, because: str | None, content: str | None, by: str, secret_fd: int | None
 ) -> int:
-    """Close a nonconformance once what was approved is done, and looked at again. Status 1: refused."""
+    """Close a nonconformance. It takes that what was approved is done, and after rework or repair looked at again.
+
+    Status 1: refused.
+    """
     from traveler.acts.nonconformance import close_nonconformance
 
     with open_shop() as shop:
@@ -208,7 +213,7 @@ def close(
 @because_option("Why it was opened in error.")
 @signed
 def void(job: str, number: int, because: str, content: str | None, by: str, secret_fd: int | None) -> int:
-    """Void a nonconformance that was opened in error, before anything was approved. Status 1: refused."""
+    """Void a nonconformance opened in error. Only before anything was approved. Status 1: refused."""
     from traveler.acts.nonconformance import void_nonconformance
 
     with open_shop() as shop:

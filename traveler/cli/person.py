@@ -14,6 +14,7 @@ from traveler.cli.common import (
     stated_person,
 )
 from traveler.cli.ending import DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.person_secret import new_secret_of, recover, reset, secret, tell_person
 from traveler.cli.secret import Asking, secret_option
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 ROLES = ("owner", "welder", "inspector", "engineer", "customer")
 
 
-@click.group()
+@click.group(cls=Group)
 def person() -> None:
     """Register the people of the shop, their roles, processes and secrets.
 
@@ -243,5 +244,7 @@ def _process(text: str) -> tuple[str, str]:
 
 
 def _tell_added(outcome: "EnteredPerson", has_secret: bool, *more: str) -> int:
-    later = f"no secret yet; to set one: traveler person secret {outcome.person}"
+    # Only the first person sets their own first secret; everybody else's takes a second person.
+    how = "reset" if outcome.recovery_code is None else "secret"
+    later = f"no secret yet; to set one: traveler person {how} {outcome.person}"
     return tell_person(outcome, *more, *([] if has_secret or not outcome.recorded else [later]))

@@ -29,7 +29,7 @@ def secret_option(command: Decorated) -> Decorated:
         "--secret-fd",
         "secret_fd",
         metavar="N",
-        type=click.IntRange(min=0),
+        type=int,
         help="Read the secret from this descriptor, one line.  [default: it is asked on the terminal]",
     )(command)
 

@@ -4,12 +4,13 @@ import click
 
 from traveler.cli.common import by_option, open_shop, shop_option, stated_person
 from traveler.cli.ending import ANSWER_IS_NO, DONE
+from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import Asking, secret_option
 from traveler.cli.signing import asked_for
 
 
-@click.group()
+@click.group(cls=Group)
 def setting() -> None:
     """List and change the settings of the shop: its name, zone, paper, decision rule, idle lock, backup reminder."""
 

@@ -152,5 +152,5 @@ def _limit(requirement: Requirement, bound: Bound) -> Limit | None:
 
 
 def _source_words(source: Source) -> str:
-    title = " ".join(part for part in (source.title, source.clause) if part)
+    title = ", ".join(part for part in (source.title, source.clause) if part)
     return f"{title} ({source.edition})" if title and source.edition else title

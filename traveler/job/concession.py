@@ -41,14 +41,9 @@ def settled_missing(state: JobState, step: StepPlan, requirement: Requirement) -
 
     A nonconformance does so where it names the requirement and no reading. Neither excuses a reading outside a limit.
     """
-    for said in state.not_applicable:
-        same = (said.step, said.quantity, said.joint) == (
-            step.number,
-            requirement.quantity,
-            requirement.joint,
-        )
-        if same and limits_unchanged(state, said.revision, step, requirement):
-            return f"not applicable: {said.because} ({said.by.name})"
+    said = said_not_to_apply(state, step, requirement)
+    if said is not None:
+        return f"not applicable: {said.because} ({said.by.name})"
     for entry in state.nonconformances_of(step.number):
         names = entry.quantity == requirement.quantity and entry.joint in (None, requirement.joint)
         if names and not entry.readings and _holds(state, entry, step, requirement):

@@ -83,6 +83,8 @@ def _reading(reading: Reading) -> list[object]:
         later["person"] = reading.by.id
     if reading.bound is not None:
         later["bound"] = reading.bound
+    if reading.out_of_order:
+        later["out of order"] = list(reading.out_of_order)
     if reading.names_instrument:
         state = reading.instrument_state
         later["instrument state"] = None if state is None else dict(state.act)

@@ -128,10 +128,13 @@ def _lapsed_words(signature: Signature) -> str:
 
 
 def _evidence(state: JobState, step: StepPlan) -> Iterator[str]:
-    """Readings that are no evidence by what took them."""
+    """Readings out of sequence, and those that are no evidence by what took them."""
     for requirement in step.requirements:
         for reading in state.standing(step, requirement):
             judged = reading_as_judged(state, step, requirement, reading)
+            if reading.out_of_order:
+                ahead = ", ".join(map(str, reading.out_of_order))
+                yield f"step {step.number}, reading {reading.number} was taken ahead of step {ahead}"
             if judged.instrument_verdict == "not shown":
                 yield f"step {step.number}, reading {reading.number}: {judged.instrument_reason}"
 

@@ -128,6 +128,7 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         names_instrument="instrument_state" in act,
         instrument_state=instrument_state_of(act.get("instrument_state")),
         lot=act.get("lot"),
+        out_of_order=tuple(act.get("out_of_order", ())),
     )
 
 
@@ -149,13 +150,24 @@ def _superseded(state: JobState, event: Event, by: Person, moment: Moment) -> Jo
             by_number = correction["reading"] if correction else None
             readings.append(replace(reading, superseded=True, superseded_by=by_number, reason=act["because"]))
             if correction:
-                # The correction says what the earlier entry should have said: it counts from that entry's place.
-                corrected = _reading(correction, by, moment, reading.counts_from_seq)
-                happened = replace(moment, happened_at=reading.moment.happened_at)
-                readings.append(replace(corrected, moment=happened))
+                readings.append(_corrected(reading, correction, by, moment))
         else:
             readings.append(reading)
     return replace(state, readings=tuple(sorted(readings, key=lambda reading: reading.number)))
+
+
+def _corrected(old: Reading, correction: Event, by: Person, moment: Moment) -> Reading:
+    """What the earlier entry should have said: it counts from that entry's place, and is of its time.
+
+    It was taken by the same instrument and as much out of sequence, unless the correction is about the instrument.
+    """
+    corrected = _reading(correction, by, moment, old.counts_from_seq)
+    if not corrected.names_instrument:
+        corrected = replace(
+            corrected, names_instrument=old.names_instrument, instrument_state=old.instrument_state
+        )
+    happened = replace(moment, happened_at=old.moment.happened_at)
+    return replace(corrected, moment=happened, out_of_order=old.out_of_order)
 
 
 def _retried(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
-from traveler.job.concession import qualification_conceded
+from traveler.job.concession import conceded_by, qualification_conceded
 from traveler.job.decision_rule import blocks
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.judge import judge
@@ -26,6 +26,7 @@ def against_acceptance(state: JobState, number: int, person: Person | None, now:
     reasons += chart_faults(state, step)
     reasons += _nonconforming(state, step)
     reasons += _in_question(state, step)
+    reasons += _out_of_sequence(state, step)
     reasons += _not_yet(state, step, now)
     reasons += open_points(state, step, now)
     reasons += _signing_order(state, step)
@@ -104,20 +105,24 @@ def _in_question(state: JobState, step: StepPlan) -> list[str]:
     ]
 
 
-def _not_qualified(state: JobState, step: StepPlan) -> list[str]:
-    """Judged on the day of the weld, as it was known when the work was signed.
+def _out_of_sequence(state: JobState, step: StepPlan) -> list[str]:
+    return [
+        f"reading {reading.number} was taken ahead of step {reading.out_of_order[0]}: that takes a nonconformance"
+        for requirement in step.requirements
+        for reading in state.standing(step, requirement)
+        if reading.out_of_order and conceded_by(state, step, requirement, reading.number) is None
+    ]
 
-    Where what shows it was entered late, whoever signed signs again: of a person the last signature counts.
-    """
-    signed = state.performed_of(step.number)
+
+def _not_qualified(state: JobState, step: StepPlan) -> list[str]:
+    """Judged on the day of the weld, as it was known when the work was signed."""
     return [
         f"{signature.qualification.get('name', signature.by.name)} was not qualified: "
         f"{signature.qualification['reason']}"
-        for place, signature in enumerate(signed)
+        for signature in state.performed_of(step.number)
         if signature.qualification is not None
         and not signature.qualification["valid"]
         and signature.moment.seq > state.reworked_at(step.number)
-        and not any(later.by.is_same_as(signature.by) for later in signed[place + 1 :])
         and not qualification_conceded(state, step, signature)
     ]
 

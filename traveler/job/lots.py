@@ -86,12 +86,13 @@ def grade_in_doubt(verified_by: str | None, certificate: str | None) -> str:
 
 def lot_exceptions(state: JobState) -> Iterator[str]:
     """What a strict reader is to know of the lots that the readings name."""
-    for reading in state.readings:
-        if reading.lot is None or reading.superseded:
-            continue
-        where = f"step {reading.key[0]}, {reading.key[1]} {reading.value}"
-        for said in (*_against_sheet(state, reading, reading.lot), *_exposed(state, reading, reading.lot)):
-            yield f"{where}: {said}"
+    said = (
+        f"step {reading.key[0]}, {reading.key[1]} {reading.value}: {words}"
+        for reading in state.readings
+        if reading.lot is not None and not reading.superseded
+        for words in (*_against_sheet(state, reading, reading.lot), *_exposed(state, reading, reading.lot))
+    )
+    yield from dict.fromkeys(said)
 
 
 def lot_objects(state: JobState) -> list[dict[str, Any]]:
@@ -136,10 +137,11 @@ def _against_sheet(state: JobState, reading: Reading, lot: Mapping[str, Any]) ->
         yield f"lot {named} is {lot['name']}, the sheet says {row[called]}"
     if lot["what"] == "filler":
         return
-    if row and (lot["certificate"] or "none") != row["certificate"]:
-        yield (
-            f"the sheet says certificate {row['certificate']}, lot {named} came with {lot['certificate'] or 'none'}"
-        )
+    papers = (
+        "none is on record for" if lot["certificate"] in (None, "none") else f"{lot['certificate']} came with"
+    )
+    if row and row["certificate"] not in ("none", lot["certificate"]):
+        yield f"the sheet says certificate {row['certificate']}, {papers} lot {named}"
     doubt = grade_in_doubt(lot["verified_by"], lot["certificate"])
     if doubt:
         taken = "limits are for the worst composition of the grade"

@@ -94,7 +94,7 @@ class Lot:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A signature that was refused: to whom, for what, and why; ``job`` and ``step`` None where it was about neither."""
+    """A signature that was refused: to whom, for what, and why. ``job`` and ``step`` where it was about one."""
 
     job: str | None
     step: int | None

@@ -32,7 +32,8 @@ class Reading:
     ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why.
     ``bound``: a temperature crayon that melted shows ``at_least`` its mark, one that held ``at_most``; None else.
     ``names_instrument``: it was taken in a shop with a register of such instruments, ``instrument_state`` being the
-    instrument as it stood then, None where none of the register was named.
+    instrument as it stood then, None where none of the register was named. ``out_of_order``: earlier steps that nobody
+    had signed as performed when it was taken, where the shop minds that.
     ``lot``: the lot of the register that a heat number or a filler lot names, as it stood then (see ``lots``).
     The last three are no part of the log; the judge works them out: the verdict that follows from the instrument, why,
     and the nonconformance that lets the reading stand.
@@ -61,6 +62,7 @@ class Reading:
     names_instrument: bool = False
     instrument_state: InstrumentState | None = None
     lot: Mapping[str, Any] | None = None
+    out_of_order: tuple[int, ...] = ()
     instrument_verdict: Verdict | None = None
     instrument_reason: str = ""
     conceded_by: int | None = None

@@ -99,6 +99,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "instrument_state": dict(reading.instrument_state.act) if reading.instrument_state else None,
         "lot": dict(reading.lot) if reading.lot else None,
         "let_stand_by": reading.conceded_by,
+        "out_of_order": list(reading.out_of_order),
         "superseded": reading.superseded,
         "superseded_by": reading.superseded_by,
         "reason": reading.reason,

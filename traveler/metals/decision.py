@@ -5,7 +5,9 @@ from typing import Literal
 
 from traveler.metals.outcome import Source
 
-SIMPLE_SOURCE = Source("ILAC-G8", "seen", clause="4.2, binary and non-binary statements", edition="09/2019")
+SIMPLE_SOURCE = Source(
+    "ILAC-G8", "seen", clause="pages 8 to 10, binary and non-binary statements", edition="09/2019"
+)
 ISO_14253_SOURCE = Source("ISO 14253-1, as a page on decision rules quotes it", "secondary", edition="2017")
 PROBABILITY_SOURCE = Source(
     "JCGM 106", "memory", clause="7, conformance probability for a normal distribution", edition="2012"

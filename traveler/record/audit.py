@@ -3,7 +3,7 @@
 import sqlite3
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any
 
 from traveler.record.chain import code, genesis, journal_genesis
 from traveler.record.links import COLUMNS, EventRow, Fault, link_faults, text_faults
@@ -27,15 +27,8 @@ class Found:
     unaltered: bool
 
 
-class Head(NamedTuple):
-    """The newest event of a stream: its number and its link."""
-
-    seq: int
-    link: bytes
-
-
 class Audit:
-    """Keeps the newest link of each stream and of the journal while ``faults`` is drawn from.
+    """Keeps the number and link of each stream's newest event, and the journal's, while ``faults`` is drawn from.
 
     ``on_text`` is handed each event whose text could be parsed; None: texts are hashed and not parsed at all.
     """
@@ -50,7 +43,7 @@ class Audit:
         self._noted = noted
         self._on_text = on_text
         self._faulty: set[str] = set()
-        self.heads: dict[str, Head] = {}
+        self.heads: dict[str, tuple[int, bytes]] = {}
         self.events = 0
         self.journal = b"\x00" * 32
         self.found: Found | None = None
@@ -65,16 +58,15 @@ class Audit:
         (shop_id,) = shop
         self.journal = journal_genesis(shop_id)
         for row in self._rows():
-            head = self.heads.get(row.stream) or Head(0, genesis(shop_id, row.stream))
-            for phrase in (
-                *self._place_faults(row, head),
-                *link_faults(row, head.link, self.journal),
-                *self._text_faults(row),
-            ):
+            seq, link = self.heads.get(row.stream) or (0, genesis(shop_id, row.stream))
+            phrases = [*self._place_faults(row, seq), *link_faults(row, link, self.journal)]
+            if self._on_text is not None:
+                phrases += self._text_faults(row, self._on_text)
+            if phrases:
                 self._faulty |= {row.stream, JOURNAL}
-                yield str(Fault(row.stream, row.seq, phrase))
+                yield from (str(Fault(row.stream, row.seq, phrase)) for phrase in phrases)
             # What follows is compared with what is stored, so that one alteration is reported once.
-            self.heads[row.stream] = Head(row.seq, row.hash)
+            self.heads[row.stream] = (row.seq, row.hash)
             self.journal = row.journal_hash
             self.events += 1
             if self._noted is not None:
@@ -95,20 +87,16 @@ class Audit:
                 return
             position = page[-1][0] + 1
 
-    def _place_faults(self, row: EventRow, head: Head) -> list[str]:
-        faults = []
-        if row.seq != head.seq + 1:
-            faults.append(f"it follows event {head.seq}: one is missing or out of order")
+    def _place_faults(self, row: EventRow, seq: int) -> Iterator[str]:
+        if row.seq != seq + 1:
+            yield f"it follows event {seq}: one is missing or out of order"
         if row.position != self.events + 1:
-            faults.append(f"it is number {self.events + 1} in the file and says {row.position}")
-        return faults
+            yield f"it is number {self.events + 1} in the file and says {row.position}"
 
-    def _text_faults(self, row: EventRow) -> list[str]:
-        if self._on_text is None:
-            return []
+    def _text_faults(self, row: EventRow, on_text: Callable[[EventRow, dict[str, Any]], None]) -> list[str]:
         faults, data = text_faults(row)
         if data is not None:
-            self._on_text(row, data)
+            on_text(row, data)
         return faults
 
     def _look_for(self, noted: Noted, row: EventRow) -> None:

@@ -31,7 +31,7 @@ CODE_BITS = 80
 CODE_LETTERS = CODE_BITS // 5
 
 # Base32 has neither 0, 1 nor 8; whoever copies a code by hand writes them for what they look like.
-_LOOKALIKES = str.maketrans("018", "OIB", " -\t\u00a0\u2010\u2011\u2013")
+_LOOKALIKES = str.maketrans("018", "OIB", " -\t\u00a0\u2010\u2011\u2013\u2014")
 
 
 def canonical(body: Mapping[str, object]) -> str:

@@ -3,7 +3,7 @@
 import json
 import sqlite3
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 
 from traveler.errors import BadInput, TravelerError
@@ -27,21 +27,6 @@ def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -
         "SELECT stream, seq, body, hash FROM event WHERE stream = ? AND seq >= ? ORDER BY seq",
         (plain_text(stream, "stream"), since),
     ).fetchall()
-    return _stored(rows)
-
-
-def events_of_kinds(connection: sqlite3.Connection, stream: str, kinds: Iterable[str]) -> list[StoredEvent]:
-    """The events of a stream whose kind is one of ``kinds``, in order of seq; the others are not even parsed."""
-    wanted = tuple(kinds)
-    rows = connection.execute(
-        "SELECT stream, seq, body, hash FROM event WHERE stream = ?"
-        f" AND kind IN ({', '.join('?' * len(wanted))}) ORDER BY seq",
-        (stream, *wanted),
-    ).fetchall()
-    return _stored(rows)
-
-
-def _stored(rows: Iterable[tuple[str, int, str, bytes]]) -> list[StoredEvent]:
     return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
 
 

@@ -159,6 +159,18 @@ def schema_faults(connection: sqlite3.Connection, version: int) -> list[str]:
     return missing + changed + foreign
 
 
+def step_faults(connection: sqlite3.Connection) -> list[str]:
+    """Each step that made this file and is not one of this program's, or not in the same words."""
+    ours = {number: (step.name, step.sha256) for number, step in enumerate(STEPS, start=1)}
+    return [
+        f"step {number} of its schema, {name}, was made by another edition of this program"
+        for number, name, sha256 in connection.execute(
+            "SELECT number, name, sha256 FROM schema_step ORDER BY number"
+        )
+        if ours.get(number) != (name, sha256)
+    ]
+
+
 def _what(statement: str) -> str:
     kind, name = statement.split()[1:3]
     return f"{kind.lower()} {name.partition('(')[0]}"

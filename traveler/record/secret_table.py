@@ -1,19 +1,20 @@
 """The table of secrets on an open connection, and the commitments to them in the shop's stream.
 
-A row changes without an event: who wrong tries count for must not be a matter of events, and no event may hold a
-hash. So that a replaced row shows, each new one is committed to: its commitment stands in the event that set it.
+A row changes without an event, since wrong tries are counted in it, and no event may hold a hash. So that a replaced
+row shows, each new one is committed to: its commitment stands in the event that set it.
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, Literal
+from typing import Literal
 
 from traveler.errors import TravelerError
 from traveler.record.chain import plain_text
+from traveler.record.links import body_data
 from traveler.record.lockout import LONGEST_WAIT_S, Tries, end_of_wait, one_more
-from traveler.record.log import BY_PROGRAM, SHOP_STREAM, append_event, events_of_kinds
+from traveler.record.log import BY_PROGRAM, SHOP_STREAM, append_event
 from traveler.record.secrets import Kind, Verifier
 
 COMMITTING: Mapping[str, Kind] = {"secret set": "signing", "recovery code issued": "recovery"}
@@ -49,23 +50,10 @@ class Committed:
     seq: int
 
 
-def commitments(events: Iterable[tuple[int, str, Any]]) -> dict[tuple[str, str], Committed]:
-    """The last commitment by person and kind of secret; from seq, kind and act of the shop's events in order."""
-    found: dict[tuple[str, str], Committed] = {}
-    for seq, kind, act in events:
-        committing = COMMITTING.get(kind)
-        if committing is not None and isinstance(act, Mapping):
-            found[str(act.get("person")), committing] = Committed(str(act.get("commitment")), seq)
-    return found
-
-
-def secret_faults(
-    connection: sqlite3.Connection, committed: Mapping[tuple[str, str], Committed]
-) -> Iterator[str]:
-    """Each secret that is not the one committed to last."""
-    rows = connection.execute(
-        "SELECT person, kind, scheme, salt, hash FROM secret ORDER BY person, kind"
-    ).fetchall()
+def secret_faults(connection: sqlite3.Connection) -> Iterator[str]:
+    """Each secret that is not the one committed to last; the caller holds a read transaction, others may write."""
+    committed = _committed(connection)
+    rows = connection.execute("SELECT person, kind, scheme, salt, hash FROM secret").fetchall()
     stored = {(person, kind): Verifier(*row).commitment for person, kind, *row in rows}
     for person, kind in sorted(stored.keys() | committed.keys()):
         said, what = committed.get((person, kind)), f"the {kind} secret of {person}"
@@ -75,6 +63,23 @@ def secret_faults(
             yield f"{what}: set by event {said.seq} of {SHOP_STREAM} and missing"
         elif stored[person, kind] != said.commitment:
             yield f"{what}: it is not the one that event {said.seq} of {SHOP_STREAM} set; it was replaced"
+
+
+def _committed(connection: sqlite3.Connection) -> dict[tuple[str, str], Committed]:
+    """The last commitment by person and kind of secret."""
+    found: dict[tuple[str, str], Committed] = {}
+    for seq, body in connection.execute(
+        "SELECT seq, body FROM event WHERE stream = ? AND kind IN (?, ?) ORDER BY seq",
+        (SHOP_STREAM, *COMMITTING),
+    ).fetchall():
+        data = body_data(body)
+        # A text that is none any more commits to nothing, and is named by whoever looks at the events.
+        if data is not None and data["kind"] in COMMITTING and isinstance(data["act"], dict):
+            act = data["act"]
+            found[str(act.get("person")), COMMITTING[data["kind"]]] = Committed(
+                str(act.get("commitment")), seq
+            )
+    return found
 
 
 def put(connection: sqlite3.Connection, person: str, kind: Kind, verifier: Verifier, now: datetime) -> None:
@@ -118,7 +123,8 @@ def begin_try(connection: sqlite3.Connection, person: str, kind: Kind, now: date
     verifier = current(connection, person, kind)
     if verifier is None:
         return Refused("none")
-    if not _is_committed(connection, person, kind, verifier):
+    said = _committed(connection).get((person, kind))
+    if said is None or said.commitment != verifier.commitment:
         return Refused("altered")
     tries, admitted = one_more(_tries(connection, person, kind), now)
     _put_tries(connection, person, kind, tries)
@@ -142,13 +148,6 @@ def end_try(
     kind = next(event for event, kind in COMMITTING.items() if kind == tried.kind)
     append_event(connection, shop_id, SHOP_STREAM, kind, BY_PROGRAM, at, at, act)
     return Accepted(tried.person, tried.kind, better.commitment)
-
-
-def _is_committed(connection: sqlite3.Connection, person: str, kind: Kind, verifier: Verifier) -> bool:
-    """Whether the record says of this very row that it was set, last of all."""
-    events = events_of_kinds(connection, SHOP_STREAM, COMMITTING)
-    said = commitments((event.seq, event.data["kind"], event.data["act"]) for event in events)
-    return (person, kind) in said and said[person, kind].commitment == verifier.commitment
 
 
 def _tries(connection: sqlite3.Connection, person: str, kind: Kind) -> Tries:

@@ -228,11 +228,11 @@ def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str
 
         with in_words(path, NOTHING_WRITTEN):
             upgrade(connection, path)
-        version = newest_version()
     with in_words(path):
-        # One read transaction: the newest event and the one before it must be of the same moment.
+        # One read transaction: tables and version, the newest event and the one before it must be of one moment.
         connection.execute("BEGIN")
         try:
+            (version,) = connection.execute("PRAGMA user_version").fetchone()
             faults = schema_faults(connection, version)
             if not faults:
                 shop_id = log.shop_id(connection)

@@ -33,10 +33,8 @@ def instrument_cells(entry: Object) -> list[str]:
 
 def instrument_words(entry: Object) -> str:
     """The same in a sentence."""
-    named, kind, state, calibrated, uncertainty, readings = instrument_cells(entry)
-    return (
-        f"{named}, {kind}: {state}; calibrated {calibrated}; uncertainty {uncertainty}; readings {readings}"
-    )
+    named, kind, state, calibrated, uncertainty, _ = instrument_cells(entry)
+    return f"{named}, {kind}: {state}; calibrated {calibrated}; uncertainty {uncertainty}; {_readings(entry)}"
 
 
 def lot_cells(entry: Object) -> list[str]:
@@ -54,10 +52,10 @@ def lot_cells(entry: Object) -> list[str]:
 
 def lot_words(entry: Object) -> str:
     """The same in a sentence."""
-    named, name, heat, certificate, verified, readings = lot_cells(entry)
+    named, name, heat, certificate, verified, _ = lot_cells(entry)
     number = "heat" if entry["what"] == "material" else "batch"
     grade = f"; grade {verified}" if entry["what"] == "material" else ""
-    return f"{named}: {name}, {number} {heat}; certificate {certificate}{grade}; readings {readings}"
+    return f"{named}: {name}, {number} {heat}; certificate {certificate}{grade}; {_readings(entry)}"
 
 
 def point_name(point: Object) -> str:
@@ -66,9 +64,12 @@ def point_name(point: Object) -> str:
 
 
 def point_state(point: Object) -> str:
-    """Where a point stands; of one that is open what it waits for."""
+    """Where a point stands; of one that is open what it waits for, which begins with its name."""
     waits = point.get("waits_for")
-    return visible(waits) if waits else visible(point["state"])
+    if not waits:
+        return visible(point["state"])
+    named = f"{point['kind']} {point['point']} ({point['party']})"
+    return visible(waits.removeprefix(named).lstrip(": ").removeprefix("is "))
 
 
 def point_act_words(act: Object) -> str:
@@ -91,7 +92,7 @@ def nonconformance_title(entry: Object) -> str:
     about = [f"step {entry['step']}"]
     about += [visible(entry["quantity"])] if entry["quantity"] else []
     about += [f"joint {visible(entry['joint'])}"] if entry["joint"] else []
-    about += [f"readings {_numbers(entry['readings'])}"] if entry["readings"] else []
+    about += [_readings(entry)] if entry["readings"] else []
     disposition = f", {visible(entry['disposition'])}" if entry["disposition"] else ""
     return f"Nonconformance {entry['nonconformance']}, {', '.join(about)}: {visible(entry['state'])}{disposition}"
 
@@ -117,17 +118,17 @@ def nonconformance_lines(entry: Object) -> Iterator[str]:
 
 def question_lines(entry: Object) -> Iterator[str]:
     """Readings that were put in question, and the answers."""
-    when = stamp(entry["recorded_at"])
+    asked = _readings(entry).capitalize()
     yield (
-        f"Readings {_numbers(entry['readings'])}: {visible(entry['instrument'])} was found out of tolerance, "
-        f"{visible(entry['finding'])}; {when}"
+        f"{asked}: {visible(entry['instrument'])} was found out of tolerance, {visible(entry['finding'])}; "
+        f"{stamp(entry['recorded_at'])}"
     )
     for answer in entry["answers"]:
-        verb = "stand" if answer["stands"] else "do not stand"
-        yield f"  Readings {_numbers(answer['readings'])} {verb}: {visible(answer['because'])}; {_who(answer)}"
+        told = f"{_readings(answer)}: {'to stand' if answer['stands'] else 'not to stand'}"
+        yield f"  Answered for {told}, {visible(answer['because'])}; {_who(answer)}"
     left = set(entry["readings"]) - {number for answer in entry["answers"] for number in answer["readings"]}
     if left:
-        yield f"  Not answered yet: readings {_numbers(sorted(left))}"
+        yield f"  Not answered yet: {_readings({'readings': sorted(left)})}"
 
 
 def not_applicable_words(requirement: Object) -> str:
@@ -141,12 +142,18 @@ def taken_with_words(reading: Object) -> str:
     kept = reading.get("instrument_state")
     if not kept:
         return visible(reading.get("instrument") or "")
+    chart = f"chart {reading['chart']}, " if reading.get("chart") is not None else ""
     state = f"due {kept['due']}" if kept["state"] == "in calibration" and kept["due"] else kept["state"]
-    return f"{visible(kept['instrument'])} {visible(kept['name'])} ({state})"
+    return f"{chart}{visible(kept['instrument'])} {visible(kept['name'])} ({state})"
 
 
 def _who(entry: Object) -> str:
     return f"{person(entry['by'])}, {moment_words(entry)}"
+
+
+def _readings(entry: Object) -> str:
+    """ "reading 3", "readings 3, 4"."""
+    return f"reading{'s' if len(entry['readings']) > 1 else ''} {_numbers(entry['readings'])}"
 
 
 def _numbers(numbers: Iterable[int]) -> str:

@@ -144,8 +144,11 @@ def change_words(requirement: Object) -> str:
     return "; ".join([*said, *([f"no change by: {', '.join(same)}"] if same else [])])
 
 
-def remarks(reading: Object) -> list[str]:
-    """What must stand beside a reading: that it was superseded and why, that it was written later."""
+def remarks(reading: Object, *, brief: bool = False) -> list[str]:
+    """What must stand beside a reading: that it was superseded and why, that it was written later, its lot.
+
+    Unless ``brief`` also why it is no evidence or no sure one, by what took it; a chart says that for itself.
+    """
     found = []
     reason = f": {visible(reading['reason'])}" if reading.get("reason") else ""
     if reading.get("superseded_by") is not None:
@@ -162,6 +165,9 @@ def remarks(reading: Object) -> list[str]:
         found.append(f"let stand by nonconformance {reading['let_stand_by']}")
     if reading.get("lot"):
         found.append(f"lot {visible(reading['lot']['lot'])}")
+    unsure = reading.get("verdict") in ("not shown", "conditional") and not reading.get("superseded")
+    if unsure and reading.get("verdict_reason") and reading.get("chart") is None and not brief:
+        found.append(visible(reading["verdict_reason"]))
     return found
 
 
@@ -184,7 +190,7 @@ def reading_words(reading: Object, *, attempts: bool, brief: bool) -> str:
 
     A superseded reading says so before its value, and shows no verdict: it no longer counts.
     """
-    remark = remarks(reading)
+    remark = remarks(reading, brief=brief)
     words = f"Reading {reading['reading']}"
     if reading.get("superseded"):
         words += f" ({remark.pop(0)})"

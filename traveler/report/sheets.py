@@ -156,12 +156,12 @@ def _requirement(requirement: Object) -> dict[str, Any]:
 
 
 def _verdict_reasons(requirement: Object) -> list[str]:
-    """Why it has its verdict, what lets it stand, and who says that it does not apply."""
-    said = [visible(requirement[key]) for key in ("verdict_reason", "settled") if requirement.get(key)]
-    return [
-        *said[: 1 if requirement.get("not_applicable") else 2],
-        *filter(None, [not_applicable_words(requirement)]),
-    ]
+    """Why it has its verdict, and what lets it stand or who says that it does not apply."""
+    said = [visible(requirement["verdict_reason"])] if requirement["verdict_reason"] else []
+    words = not_applicable_words(requirement)
+    if words:
+        return [*said, f"{words[0].lower()}{words[1:]}"]
+    return [*said, visible(requirement["settled"])] if requirement.get("settled") else said
 
 
 def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:

@@ -34,7 +34,8 @@ def step_shown(traveler: Json, step: Json, what: str, who: str) -> str:
         )
     for signature in step["performed"]:
         lines += wrapped(f"performed: {signature_words(signature)}", indent="  ")
-    for reason in step["blocked_by"]:
+    # What happened is signed whatever it was; only an acceptance says that it complies.
+    for reason in step["blocked_by"] if what != "performed" else ():
         lines += wrapped(f"stands against it: {visible(reason)}", indent="  ")
     return joined([*lines, f"  content {step['content']}"])
 

@@ -10,7 +10,8 @@ from operator import ne, sub
 from statistics import median
 from typing import NamedTuple
 
-from traveler.chart.cleaning.readings import BLOCK, Degree, Readings
+from traveler.chart.cleaning.readings import Degree, Readings
+from traveler.chart.series import BLOCK
 
 JUMP_SPAN_C = 20.0
 JUMP_C_PER_MIN = 50.0
@@ -97,7 +98,7 @@ def _jumps(channel: Readings, others: Sequence[Readings], degree: Degree) -> lis
 
 def _steep(channel: Readings, span: float) -> Iterator[int]:
     """Positions from which the next value is more than ``span`` away."""
-    for index, (least, greatest) in enumerate(zip(*channel.extremes, strict=True)):
+    for index, (least, greatest) in enumerate(zip(*channel.series.blocks, strict=True)):
         if greatest - least > span:
             start = index * BLOCK
             block = channel.values[start : start + BLOCK + 1]

@@ -4,15 +4,12 @@ from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import compress
-from math import isnan
 from operator import eq
 from typing import NamedTuple
 
-from traveler.chart.model import TemperatureUnit
-
-BLOCK = 64
+from traveler.chart.model import Channel, TemperatureUnit
+from traveler.chart.series import Series
 
 
 class Degree(NamedTuple):
@@ -45,13 +42,7 @@ class Readings:
     rows: Sequence[int]
     times: "array[float]"
     values: "array[float]"
-
-    @cached_property
-    def extremes(self) -> tuple[list[float], list[float]]:
-        """Least and greatest value of each block of ``BLOCK`` steps; a block begins with the last of the one before."""
-        starts = range(0, len(self.values) - 1, BLOCK)
-        blocks = [self.values[start : start + BLOCK + 1] for start in starts]
-        return list(map(min, blocks)), list(map(max, blocks))
+    series: Series
 
     def upto(self, at_s: float, within_s: float) -> float | None:
         """The last reading up to a time, None where there is none or it is older than ``within_s``."""
@@ -62,15 +53,7 @@ class Readings:
     def between(self, first_row: int, last_row: int) -> tuple[float, float] | None:
         """Least and greatest reading from one row to another, both included; None without readings."""
         first, last = bisect_left(self.rows, first_row), bisect_right(self.rows, last_row) - 1
-        if last < first:
-            return None
-        start, stop = -(-first // BLOCK), last // BLOCK
-        if start >= stop:
-            part = self.values[first : last + 1]
-            return min(part), max(part)
-        least, greatest = self.extremes
-        edges = self.values[first : start * BLOCK + 1] + self.values[stop * BLOCK : last + 1]
-        return min(*least[start:stop], *edges), max(*greatest[start:stop], *edges)
+        return None if last < first else self.series.between(first, last)
 
     def without(self, ranges: Sequence[tuple[int, int]]) -> "Readings":
         """The readings outside these ranges of rows, the first and last row of each included."""
@@ -80,18 +63,18 @@ class Readings:
         for first, last in ranges:
             start, stop = bisect_left(self.rows, first), bisect_right(self.rows, last)
             kept[start:stop] = bytes(stop - start)
-        rows = list(compress(self.rows, kept))
-        return Readings(rows, array("d", compress(self.times, kept)), array("d", compress(self.values, kept)))
+        return _only(kept, self.rows, self.times, self.values)
 
 
-def readings(times_s: "array[float]", values: "array[float]") -> Readings:
-    """The readings of a channel; ``values`` hold NaN where there is none."""
-    # One sum tells whether a reading is missing anywhere; most channels have all of theirs.
-    if not isnan(sum(values)):
-        return Readings(range(len(values)), times_s, values)
-    there = bytearray(map(eq, values, values))
-    return Readings(
-        list(compress(range(len(values)), there)),
-        array("d", compress(times_s, there)),
-        array("d", compress(values, there)),
-    )
+def readings(times_s: "array[float]", channel: Channel) -> Readings:
+    """The readings of a channel; its values hold NaN where there is none."""
+    values, rows = channel.values, range(len(channel.values))
+    if channel.series.whole:
+        return Readings(rows, times_s, values, channel.series)
+    return _only(bytearray(map(eq, values, values)), rows, times_s, values)
+
+
+def _only(kept: bytearray, rows: Sequence[int], times_s: "array[float]", values: "array[float]") -> Readings:
+    left = list(compress(values, kept))
+    times = array("d", compress(times_s, kept))
+    return Readings(list(compress(rows, kept)), times, array("d", left), Series(left))

@@ -5,7 +5,7 @@ that was declared stands in for a couple that failed.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import merge
 from itertools import islice
 from math import isnan
@@ -13,6 +13,7 @@ from math import isnan
 from traveler.chart.cleaning.distrust import distrusted
 from traveler.chart.cleaning.holes import (
     Column,
+    Hole,
     Unknown,
     column,
     duration,
@@ -42,7 +43,8 @@ def usable(chart: Chart, options: Options) -> Usable:
     line where the good ones beside them are no further apart than that, and are unknown elsewhere. What a couple
     shows after a jump, and while it stands still although others move, is unknown. A declared spare takes a failed
     couple's place from its last good reading on, if it is good there itself. The criterion is met where every
-    required couple is known over the whole chart.
+    required couple is known over the whole chart, but for the time after the part was marked as out, when couples are
+    taken off, and for a couple that is plugged in before the part was marked as loaded.
 
     Raises BadInput where the chart has no part couple.
     """
@@ -61,10 +63,21 @@ def usable(chart: Chart, options: Options) -> Usable:
         required.append(_replaced(part.name, own, declared, chart, stood_in))
     gaps = row_gaps(chart.times_s, longest_s)
     couples = tuple(
-        Couple(part.name, shown.values, unknown_rows(shown.holes, gaps))
+        Couple(
+            part.name,
+            shown.values,
+            unknown_rows(shown.holes, gaps),
+            part.series if shown.values is part.values else None,
+        )
         for part, shown in zip(parts, required, strict=True)
     )
-    unknown = _all_unknown(parts, required, gaps, chart, longest_s)
+    counting = [
+        replace(shown, holes=between_marks(shown.holes, chart.times_s, options)) for shown in required
+    ]
+    counting_gaps = [
+        row for row, _ in between_marks([(row, row + 1) for row in gaps], chart.times_s, options)
+    ]
+    unknown = _all_unknown(parts, counting, counting_gaps, chart, longest_s)
     notes = [
         *_about_the_gap(chart, options, longest_s, required),
         *_about_filled(required, chart),
@@ -85,11 +98,24 @@ def longest_gap_s(chart: Chart, options: Options) -> float:
     return min(USUAL_INTERVALS * chart.interval_s, LONGEST_GAP_S)
 
 
+def between_marks(holes: Sequence[Hole], times: Sequence[float], options: Options) -> list[Hole]:
+    """Without what lies after the part was marked as out, and what reaches from the first row to its loading."""
+    loaded_s, out_s = options.loaded_s, options.out_s
+    return [
+        (first, last)
+        for first, last in holes
+        if not (
+            (loaded_s is not None and first == 0 and times[last] <= loaded_s)
+            or (out_s is not None and times[first] >= out_s)
+        )
+    ]
+
+
 def _columns(
     chart: Chart, parts: Sequence[Channel], spares: Sequence[Channel], longest_s: float
 ) -> list[Column]:
     channels = (*parts, *spares)
-    found = [readings(chart.times_s, channel.values) for channel in channels]
+    found = [readings(chart.times_s, channel) for channel in channels]
     distrust = distrusted(found[: len(parts)], found[len(parts) :], DEGREES[chart.unit])
     return [
         column(channel, its_readings, its_distrust, chart, longest_s)

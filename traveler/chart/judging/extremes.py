@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import inf, isnan
 
 from traveler.chart.judging.asked import Asked, number_in, short
-from traveler.chart.judging.exact import exact, greatest_float, value_at
+from traveler.chart.judging.exact import exact, greatest_float, least_float, value_at
 from traveler.chart.judging.rows import Rows, Trace
 from traveler.chart.judging.soak import Piece
 from traveler.chart.judging.verdicts import MOST_DRAWN, Finding, against, told, worst_of
@@ -15,6 +15,7 @@ from traveler.chart.model import Channel, Criterion, Fault, Limit, Stretch, Verd
 HIGHEST = "highest temperature"
 LOADING = "temperature at loading"
 EXIT = "exit into still air"
+UNMARKED = "no exit marked: read where the record ends"
 NO_CEILING = "no highest temperature is given: for information"
 
 
@@ -111,10 +112,11 @@ def _spells_above(trace: Trace, most: float) -> Iterator[tuple[float, float]]:
         yield start, end
 
 
-def judge_loading(asked: Asked, loaded_s: float | None, max_gap_s: float) -> Finding | None:
+def judge_loading(asked: Asked, rows: Rows, loaded_s: float | None, max_gap_s: float) -> Finding | None:
     """The hottest furnace couple at the marked time; None where the rule prints no limit.
 
-    Without a furnace couple or a mark nothing can show it, and it does not decide.
+    Without a furnace couple or a mark nothing can show it, and it does not decide. A mark after the part was at the
+    soak temperature is no loading, and shows nothing.
     """
     limit, furnaces = asked.limits.loading, asked.chart.of_role("furnace")
     if limit is None:
@@ -132,7 +134,12 @@ def judge_loading(asked: Asked, loaded_s: float | None, max_gap_s: float) -> Fin
     if len(readings) < len(furnaces):
         reason = f"a furnace couple shows nothing at {asked.stamp(loaded_s)}"
         return _moment(asked, LOADING, limit, max(readings, default=None), loaded_s, reason)
-    return _moment(asked, LOADING, limit, max(readings), loaded_s, None)
+    doubt = None
+    if asked.soak_min is not None and max(
+        rows.hottest[: bisect_right(rows.times, loaded_s)], default=-inf
+    ) >= least_float(asked.soak_min):
+        doubt = "a couple of the part is at the soak temperature before the part is marked as loaded"
+    return _moment(asked, LOADING, limit, max(readings), loaded_s, doubt)
 
 
 def _reading_at(asked: Asked, channel: Channel, at_s: Fraction, max_gap_s: float) -> Fraction | None:
@@ -151,13 +158,16 @@ def _reading_at(asked: Asked, channel: Channel, at_s: Fraction, max_gap_s: float
 def judge_exit(asked: Asked, rows: Rows, pieces: list[Piece], out_s: float | None) -> Finding | None:
     """The hottest couple when the part comes out, or at the end of the record where nobody marked that.
 
-    A part that is seen to cool to the threshold where it was is met; None without a threshold.
+    A part that is seen to cool to the threshold where it was is met: how fast it did is the cooling rate. Where the
+    rule limits none, only a mark tells when it came out. None without a threshold.
     """
     limit, threshold = asked.limits.threshold, asked.threshold
     if limit is None or threshold is None:
         return None
-    last_s = rows.times[-1]
-    at_s = last_s if out_s is None else out_s
+    at_s = rows.times[-1] if out_s is None else out_s
+    if out_s is None and asked.limits.cooling is None:
+        reason = "no exit marked: nothing tells when the part came out or was uncovered"
+        return _moment(asked, EXIT, limit, None, at_s, reason)
     readings = rows.readings_at(exact(at_s))
     hottest = max(((reading, name) for name, reading in readings.items()), default=None)
     doubt = None
@@ -175,7 +185,7 @@ def judge_exit(asked: Asked, rows: Rows, pieces: list[Piece], out_s: float | Non
         doubt = "no couple is seen above the threshold before it"
     elif max(rows.hottest[bisect_right(rows.times, at_s) :], default=-inf) > greatest_float(threshold):
         doubt = "a couple is above the threshold after the part was marked as out"
-    return _moment(asked, EXIT, limit, hottest, at_s, doubt)
+    return _moment(asked, EXIT, limit, hottest, at_s, doubt, UNMARKED if out_s is None else None)
 
 
 def _moment(
@@ -185,16 +195,19 @@ def _moment(
     reading: tuple[Fraction, str] | None,
     at_s: float,
     doubt: str | None,
+    remark: str | None = None,
 ) -> Finding:
     """A reading at one moment against its limit, at best not shown where something is in doubt."""
     verdict: Verdict = "not shown" if doubt else "met"
     if reading is not None:
         margin = number_in(limit, asked.unit) - reading[0]
         verdict = worst_of((verdict, against(margin, asked.uncertainty)))
-    reasons = (doubt,) if doubt else (asked.too_near(),) if verdict == "conditional" else ()
+    too_near = asked.too_near() if verdict == "conditional" else None
+    reasons = tuple(reason for reason in (doubt or remark, too_near) if reason)
     faults: tuple[Fault, ...] = ()
     if verdict in ("not met", "not shown"):
         words = f"{name} not shown" if reading is None else f"{reading[1]} at {asked.degrees(reading[0])}"
+        words = f"{words}: {doubt}" if doubt else words
         faults = (Fault(name, reading[1] if reading else None, Stretch(at_s, at_s), words),)
     return Finding(_at_moment(asked, name, limit, reading, at_s, verdict, reasons), faults)
 

@@ -6,14 +6,15 @@ each the conservative one (common practice, no published source), and each is st
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import inf
 
-from traveler.chart.cleaning.trouble import usable
+from traveler.chart.cleaning.trouble import between_marks, usable
 from traveler.chart.couples import Usable
 from traveler.chart.judging.asked import Asked, asked_of
 from traveler.chart.judging.extremes import EXIT, HIGHEST, LOADING, judge_exit, judge_highest, judge_loading
 from traveler.chart.judging.rates import Rates, judge_rates
-from traveler.chart.judging.rows import rows_of
+from traveler.chart.judging.rows import Rows, rows_of
 from traveler.chart.judging.soak_time import find_soak, judge_soak_temperature, judge_soak_time
 from traveler.chart.judging.spread import HEATING, SOAK, judge_spread_heating, judge_spread_soak
 from traveler.chart.judging.verdicts import MOST_DRAWN, Finding, worst_of
@@ -53,7 +54,7 @@ def judge_couples(chart: Chart, found: Usable, limits: Limits, options: Options)
 
 
 def _judged(asked: Asked, found: Usable, options: Options) -> Judged:
-    rows = rows_of(asked.chart.times_s, found.couples, asked.threshold)
+    rows = _between_marks(rows_of(asked.chart.times_s, found.couples, asked.threshold), options)
     soak = find_soak(asked, rows, options.soak)
     rates = judge_rates(asked, rows) if asked.method != "crayon" else Rates((), 0)
     time = judge_soak_time(asked, rows, soak, options.soak)
@@ -68,7 +69,7 @@ def _judged(asked: Asked, found: Usable, options: Options) -> Judged:
             *rates.findings,
             judge_spread_heating(asked, rows, soak, options.soak),
             judge_spread_soak(asked, rows, soak, seen),
-            judge_loading(asked, options.loaded_s, found.max_gap_s),
+            judge_loading(asked, rows, options.loaded_s, found.max_gap_s),
             judge_exit(asked, rows, soak.pieces, options.out_s),
         ]
     findings.append(Finding(found.criterion, found.faults))
@@ -82,10 +83,25 @@ def _judged(asked: Asked, found: Usable, options: Options) -> Judged:
     )
 
 
+def _between_marks(rows: Rows, options: Options) -> Rows:
+    """Without the unknown stretches that the criterion "couples" leaves out by the marks of loading and exit."""
+    stretches = {(one.first, one.last) for one in rows.hidden}
+    kept = set(between_marks(list(stretches), rows.times, options))
+    if kept == stretches:
+        return rows
+    return replace(rows, hidden=[one for one in rows.hidden if (one.first, one.last) in kept])
+
+
 def _notes(asked: Asked, options: Options, cycles: int) -> Iterator[str]:
     if cycles > 1 and asked.threshold is not None:
         yield f"the part was above {asked.degrees(asked.threshold)} {cycles} times: each is judged"
-    if options.uncertainty is None:
+    band = asked.band
+    if band.low is not None and band.high is not None and band.high < band.low:
+        yield (
+            f"the highest temperature allowed, {asked.degrees(band.high)}, is below the least soak temperature, "
+            f"{asked.degrees(band.low)}: no chart can show both"
+        )
+    if options.uncertainty is None and asked.method == "logger":
         yield "no uncertainty of the readings was given: it is taken as zero"
     if asked.method == "hand-read":
         yield f"read by eye from paper: a reading is taken to be off by {asked.span(asked.uncertainty)}"

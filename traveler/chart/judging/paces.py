@@ -81,7 +81,7 @@ class _Reading:
     def read(self, trace: Trace, clock: Clock, spans: list[tuple[int, int]]) -> list[Excursion]:
         """Reads the stays above the threshold, the hottest first; what only flickers about it is left out."""
         gaps = sorted(trace.gaps)
-        peaks = sorted((-max(trace.values[first : last + 1]), first, last) for first, last in spans)
+        peaks = sorted((-trace.series.between(first, last)[1], first, last) for first, last in spans)
         stays: list[Excursion] = []
         peak_of_flickers = -inf
         for peak, first, last in peaks:
@@ -121,8 +121,8 @@ class _Reading:
 
     def _means(self, trace: Trace, stay: Excursion) -> None:
         up, down = stay.top_s - stay.start_s, stay.end_s - stay.down_s
-        whole_up = "over the whole heating" if stay.reached else "over the whole rise"
-        whole_down = "over the whole cooling" if stay.reached else "over the whole fall"
+        whole_up = _whole("heating" if stay.reached else "rise", stay.begun)
+        whole_down = _whole("cooling" if stay.reached else "fall", stay.ended)
         complete_up, complete_down = stay.reached and stay.begun, stay.reached and stay.ended
         if up > 0:
             over_s = up if complete_up else max(up, self.floor_s)
@@ -181,3 +181,8 @@ class _Reading:
             pace = Pace(trace.name, 3600 * change / over_s, start_s, end_s, over_s, over)
             self.found[direction].append(pace)
             self.worst[direction] = max(self.worst[direction], pace.rate)
+
+
+def _whole(change: str, seen: bool) -> str:
+    """``seen``: whether the record shows where it begins or ends at the threshold."""
+    return f"over the whole {change}" if seen else f"over what is seen of the {change}"

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from traveler.chart.couples import Couple
 from traveler.chart.judging.exact import exact, greatest_float, segment_at, value_at
+from traveler.chart.series import Series
 
 DARK_S = 3600.0
 """Longest time without any reading in which a part that is cold before and after is taken to have stayed so.
@@ -22,13 +23,14 @@ From 425 to 595 degC and back at 222 C°/h takes an hour and a half. Common prac
 class Trace:
     """One couple by itself: its known readings only, straight lines between them.
 
-    ``gaps``: rows after which nothing is known until the next row of the trace.
+    ``gaps``: rows after which nothing is known until the next row of the trace. ``series``: of the values.
     """
 
     name: str
     times: list[float]
     values: list[float]
     gaps: frozenset[int]
+    series: Series
 
     def at(self, at_s: Fraction) -> Fraction:
         """The reading at a time within the trace [s], exact."""
@@ -66,11 +68,12 @@ class Rows:
         """The known readings of one couple."""
         couple, column = self.couples[index], self.columns[index]
         if not couple.unknown:
-            return Trace(couple.name, self.times, column, frozenset())
+            return Trace(couple.name, self.times, column, frozenset(), couple.series)
         known = [row for row, value in enumerate(column) if value == value]
         place = {row: at for at, row in enumerate(known)}
         gaps = frozenset(place[first] for first, last in couple.unknown if first in place and last in place)
-        return Trace(couple.name, [self.times[row] for row in known], [column[row] for row in known], gaps)
+        times, values = [self.times[row] for row in known], [column[row] for row in known]
+        return Trace(couple.name, times, values, gaps, Series(values))
 
     def coldest_couple(self, row: int) -> str:
         """The first couple that reads the least of all at a row."""
@@ -106,23 +109,25 @@ def rows_of(times_s: "array[float]", couples: Sequence[Couple], threshold: Fract
 
     Raises ValueError for a missing reading that is not said to be unknown.
     """
-    times = list(times_s)
+    times = times_s.tolist()
     unseen, broken = bytearray(len(times)), bytearray(len(times))
     columns, lows, highs = [], [], []
     for couple in couples:
-        column = list(couple.values)
-        low = high = column
         if couple.unknown:
+            column = couple.values.tolist()
             _mark_unknown(couple, column, unseen, broken)
             low = [value if value == value else inf for value in column]
             high = [value if value == value else -inf for value in column]
-        if isnan(sum(low)):
+            whole = not isnan(sum(low))
+        else:
+            low = high = column = couple.series.values
+            whole = couple.series.whole
+        if not whole:
             raise ValueError(f"{couple.name} misses a reading outside its unknown stretches")
         columns.append(column)
         lows.append(low)
         highs.append(high)
-    coldest = list(map(min, *lows)) if len(lows) > 1 else lows[0]
-    hottest = list(map(max, *highs)) if len(highs) > 1 else highs[0]
+    coldest, hottest = _coldest_and_hottest(lows, highs)
     warm = -inf if threshold is None else greatest_float(threshold)
     hidden = [
         Hidden(index, first, last)
@@ -131,6 +136,22 @@ def rows_of(times_s: "array[float]", couples: Sequence[Couple], threshold: Fract
         if max(hottest[first : last + 1]) > warm or _is_dark(times, hottest, first, last)
     ]
     return Rows(times, tuple(couples), columns, coldest, hottest, unseen, broken, hidden)
+
+
+def _coldest_and_hottest(
+    lows: Sequence[list[float]], highs: Sequence[list[float]]
+) -> tuple[list[float], list[float]]:
+    """The least of ``lows`` and the greatest of ``highs`` at each row; but for unknown couples both are the same."""
+    if len(lows) == 1:
+        return lows[0], highs[0]
+    if any(low is not high for low, high in zip(lows, highs, strict=True)):
+        return list(map(min, *lows)), list(map(max, *highs))
+    coldest, hottest = [], []
+    # To sort the few readings of a row takes half the time of looking for its least and for its greatest.
+    for readings in map(sorted, zip(*lows, strict=True)):
+        coldest.append(readings[0])
+        hottest.append(readings[-1])
+    return coldest, hottest
 
 
 def _is_dark(times: list[float], hottest: list[float], first: int, last: int) -> bool:

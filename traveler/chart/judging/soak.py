@@ -38,7 +38,7 @@ class Band:
 class Edge:
     """Where a piece of the soak begins or ends [s], and the couple that enters last or leaves first there.
 
-    ``couple`` is None at an end of the chart and beside an unknown stretch.
+    ``couple`` is None at an end of the chart, beside an unknown stretch, and where only rows count.
     """
 
     at_s: Fraction
@@ -60,9 +60,13 @@ class Piece:
         return self.end.at_s - self.start.at_s
 
 
-def soak_pieces(rows: Rows, band: Band) -> list[Piece]:
-    """All pieces in order of time, each longer than nothing, with exact ends."""
-    return [piece for piece in _Search(rows, band).pieces() if piece.length_s > 0]
+def soak_pieces(rows: Rows, band: Band, between_rows: bool = True) -> list[Piece]:
+    """All pieces in order of time, each longer than nothing, with exact ends.
+
+    ``between_rows``: the metal goes straight from row to row, so that a piece may begin and end between two; if not,
+    it begins and ends with a row inside.
+    """
+    return [piece for piece in _Search(rows, band, between_rows).pieces() if piece.length_s > 0]
 
 
 def counted(pieces: Sequence[Piece], mode: SoakMode) -> list[Piece]:
@@ -109,8 +113,8 @@ def _runs(flags: bytes | bytearray, start: int, stop: int) -> Iterator[tuple[int
 
 
 class _Search:
-    def __init__(self, rows: Rows, band: Band) -> None:
-        self.rows, self.band = rows, band
+    def __init__(self, rows: Rows, band: Band, between_rows: bool) -> None:
+        self.rows, self.band, self.between_rows = rows, band, between_rows
         self.low, self.high = band.floats()
         inside = bytearray(map(and_, map(self.low.__le__, rows.coldest), map(self.high.__ge__, rows.hottest)))
         for row in compress(count(), rows.unseen):
@@ -136,12 +140,12 @@ class _Search:
         return Edge(exact(self.rows.times[row]), None)
 
     def _entering(self, row: int) -> Edge:
-        if row == 0 or self.rows.broken[row - 1]:
+        if row == 0 or self.rows.broken[row - 1] or not self.between_rows:
             return self._at(row)
         return self._edge(row - 1, out=row - 1, last=True)
 
     def _leaving(self, row: int) -> Edge:
-        if row == len(self.rows.times) - 1 or self.rows.broken[row]:
+        if row == len(self.rows.times) - 1 or self.rows.broken[row] or not self.between_rows:
             return self._at(row)
         return self._edge(row, out=row + 1, last=False)
 
@@ -168,7 +172,7 @@ class _Search:
 
     def _within_steps(self, first: int, last: int) -> Iterator[Piece]:
         """Pieces that begin and end between two rows, over rows ``first`` to ``last``, each of them outside."""
-        step = first
+        step = first if self.between_rows else last
         while step < last:
             if self.rows.broken[step]:
                 step += 1

@@ -14,6 +14,8 @@ from traveler.chart.model import Criterion, Fault, Limit, SoakMode, Stretch, Ver
 
 TIME = "soak time"
 TEMPERATURE = "soak temperature"
+MARKS_TOO_FEW = "the marks show no soak as long as the hold"
+NOT_THROUGHOUT = "the soak is not seen from beginning to end in every couple"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,8 @@ def find_soak(asked: Asked, rows: Rows, mode: SoakMode) -> Soak:
     """Raises BadInput where the uncertainty leaves nothing of the band."""
     if asked.soak_min is None:
         return Soak([], [], [])
-    pieces = soak_pieces(rows, asked.band)
+    # A crayon tells of the moments at which somebody looked, and nothing of when the metal passed its mark.
+    pieces = soak_pieces(rows, asked.band, between_rows=asked.method != "crayon")
     guarded = pieces
     if asked.uncertainty > 0 and asked.method != "crayon":
         guarded = soak_pieces(rows, asked.guarded_band)
@@ -74,7 +77,10 @@ def _no_temperature(limit: Limit) -> Finding:
 
 def _time_verdict(asked: Asked, rows: Rows, soak: Soak, mode: SoakMode, hold_min: Fraction) -> Verdict:
     if minutes(soak.counted) < hold_min:
-        open_still = could_last(rows, asked.band, soak.pieces, 60 * hold_min, mode)
+        # A crayon that melted never shows that the metal was too cold.
+        open_still = asked.method == "crayon" or could_last(
+            rows, asked.band, soak.pieces, 60 * hold_min, mode
+        )
         return "not shown" if open_still else "not met"
     if asked.method != "logger" or minutes(soak.guarded) < hold_min:
         return "conditional"
@@ -88,17 +94,22 @@ def _time_reasons(asked: Asked, rows: Rows, soak: Soak, mode: SoakMode, verdict:
         longest = max(piece.length_s for piece in soak.pieces) / 60
         which = "the longest interval counts" if mode == "longest" else "the sum counts"
         yield f"longest {lasted(longest)}, together {lasted(minutes(soak.pieces))} in {len(soak.pieces)}; {which}"
-        yield from (_edges(asked, piece) for piece in soak.counted[:MOST_TOLD])
+    guarded = f"with readings off by {asked.span(asked.uncertainty)}: {lasted(minutes(soak.guarded))}"
+    uncertain = [guarded] if asked.uncertainty > 0 and asked.method != "crayon" else []
+    # The last reason is the one that is told where there is room for one only.
+    if verdict != "conditional":
+        yield from uncertain
+    yield from (_edges(asked, piece) for piece in soak.counted[:MOST_TOLD])
     breaks = [words for _, _, words in _breaks(asked, rows, soak.pieces[: MOST_DRAWN + 1])]
     yield from told(breaks, len(soak.pieces) - 1, "breaks")
-    if asked.uncertainty > 0 and asked.method != "crayon":
-        yield f"with readings off by {asked.span(asked.uncertainty)}: {lasted(minutes(soak.guarded))}"
+    if verdict == "conditional":
+        yield from uncertain
     if asked.method == "hand-read":
         yield f"read by eye from paper: the length may be off by {short(HAND_READ_MIN)} min"
     if asked.method == "crayon":
         yield "a crayon shows that the metal was at least so hot, to 1 % of its mark, when somebody looked"
-    if verdict == "not shown":
-        yield "what is not seen of a couple does not count, and the soak may have gone on"
+    elif verdict == "not shown":
+        yield "what is not seen of a couple does not count; unseen, the soak may have been long enough"
 
 
 def _edges(asked: Asked, piece: Piece) -> str:
@@ -113,13 +124,16 @@ def _breaks(asked: Asked, rows: Rows, pieces: Sequence[Piece]) -> Iterator[tuple
     low, high = asked.band.floats()
     for before, after in pairwise(pieces):
         length = (
-            f"for {short((after.start.at_s - before.end.at_s) / 60)} min from {asked.stamp(before.end.at_s)}"
+            f"for {short((after.start.at_s - before.end.at_s) / 60, up=True)} min "
+            f"from {asked.stamp(before.end.at_s)}"
         )
         between = slice(before.last + 1, after.first)
         coldest = min(rows.coldest[between], default=low)
         hottest = max(rows.hottest[between], default=high)
         name = before.end.couple
-        if name is None:
+        if asked.method == "crayon":
+            words = f"no mark that is hot enough at every place {length}"
+        elif name is None:
             words = f"not all couples are seen {length}"
         elif coldest < low:
             words = f"{name} leaves the band {length}, the coldest at {asked.degrees(exact(coldest))}"
@@ -139,14 +153,14 @@ def _time_faults(asked: Asked, rows: Rows, soak: Soak, held_min: Fraction) -> It
         span = Stretch(float(before.end.at_s), float(after.start.at_s))
         yield Fault(TIME, before.end.couple, span, words)
     if not soak.counted:
-        yield Fault(TIME, None, Stretch(rows.times[0], rows.times[-1]), "never all in the soak band")
+        yield Fault(TIME, None, Stretch(rows.times[0], rows.times[-1]), "never all seen in the soak band")
 
 
 def judge_soak_temperature(asked: Asked, rows: Rows, soak: Soak, time: Verdict) -> Finding | None:
     """The coldest reading over the hold, where the counted soak is longer than that over its best part.
 
     At its ends a soak is as cold as the limit by its own definition, so these count only where the hold needs them.
-    ``time``: the verdict on the soak time; a soak that is not shown to its end does not show its coldest place.
+    ``time``: the verdict on the soak time; a soak that is not seen throughout does not show its coldest place.
     None where the rule prints no temperature.
     """
     limit, low = asked.limits.soak_min, asked.soak_min
@@ -161,11 +175,9 @@ def judge_soak_temperature(asked: Asked, rows: Rows, soak: Soak, time: Verdict) 
     if asked.method == "crayon":
         worst *= CRAYON_SHARE
     verdict = against(worst - low, asked.uncertainty)
-    reasons = (
-        []
-        if hold_s is None
-        else ["the coldest reading over the best part of the soak that is as long as the hold"]
-    )
+    reasons = ["the coldest reading of the soak that counts"]
+    if hold_s is not None and max(piece.length_s for piece in pieces) >= hold_s:
+        reasons = ["the coldest reading over the best part of the soak that is as long as the hold"]
     if verdict == "conditional":
         reasons.append(asked.too_near())
     if asked.method == "crayon":
@@ -173,7 +185,7 @@ def judge_soak_temperature(asked: Asked, rows: Rows, soak: Soak, time: Verdict) 
         reasons = ["99 % of the mark that melted"]
     if time == "not shown":
         verdict = "not shown"
-        reasons.append("the soak is not seen to its end in every couple")
+        reasons.append(MARKS_TOO_FEW if asked.method == "crayon" else NOT_THROUGHOUT)
     criterion = Criterion(
         TEMPERATURE, "at_least", limit, worst, asked.unit, couple, at_s, worst - low, verdict, tuple(reasons)
     )
@@ -193,8 +205,12 @@ def _without_soak(asked: Asked, rows: Rows, limit: Limit, low: Fraction) -> Find
     worst, couple = exact(rows.coldest[row]), rows.coldest_couple(row)
     if asked.method == "crayon":
         worst *= CRAYON_SHARE
-    verdict: Verdict = "not shown" if rows.hidden or worst >= low else "not met"
-    reason = "there is no soak to read it from: this is the coldest place when it was hottest"
+    one_sided = asked.method == "crayon"
+    verdict: Verdict = "not shown" if rows.hidden or worst >= low or one_sided else "not met"
+    seen_only = " while all couples were seen" if rows.hidden else ""
+    reason = f"there is no soak to read it from: the coldest place got no hotter than this{seen_only}"
+    if one_sided:
+        reason = "no marks show a soak at every place: this is the most that they show together"
     criterion = Criterion(
         TEMPERATURE,
         "at_least",
@@ -207,7 +223,7 @@ def _without_soak(asked: Asked, rows: Rows, limit: Limit, low: Fraction) -> Find
         verdict,
         (reason,),
     )
-    words = f"{couple} reaches {asked.degrees(worst)}"
+    words = f"{couple} reaches {asked.degrees(worst)}{seen_only}"
     return Finding(criterion, (Fault(TEMPERATURE, couple, Stretch(rows.times[row], rows.times[row]), words),))
 
 

@@ -15,7 +15,7 @@ from traveler.chart.judging.asked import Asked, number_in
 from traveler.chart.judging.exact import crossing, exact, greatest_difference, greatest_float
 from traveler.chart.judging.rows import Rows
 from traveler.chart.judging.soak import counted
-from traveler.chart.judging.soak_time import Soak
+from traveler.chart.judging.soak_time import NOT_THROUGHOUT, Soak
 from traveler.chart.judging.verdicts import MOST_DRAWN, Finding, against, told, worst_of
 from traveler.chart.model import Criterion, Fault, Limit, SoakMode, Stretch, Verdict
 
@@ -98,7 +98,7 @@ def judge_spread_soak(asked: Asked, rows: Rows, soak: Soak, time: Verdict) -> Fi
     if not soak.counted:
         doubts.append(("there is no soak to read it from", None))
     elif time == "not shown":
-        doubts.append(("the soak is not seen to its end in every couple", None))
+        doubts.append((NOT_THROUGHOUT, None))
     return _Judging(asked, rows, SOAK, limit).finding(spans, doubts)
 
 
@@ -146,7 +146,10 @@ class _Judging:
         reasons = told([words for words, _ in doubts], len(doubts), "reasons")
         if worst is not None:
             verdict = against(self.number - worst.size, 2 * self.asked.uncertainty)
-            reasons.insert(0, f"{worst.hottest} over {worst.coldest}")
+            same = worst.hottest == worst.coldest
+            reasons.insert(
+                0, "all couples read the same" if same else f"{worst.hottest} over {worst.coldest}"
+            )
         if verdict == "conditional":
             reasons.append(f"two readings off by {self.asked.span(self.asked.uncertainty)} each")
         if not doubts and worst is None:

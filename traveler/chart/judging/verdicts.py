@@ -24,8 +24,8 @@ MOST_DRAWN = 20
 
 
 def told(words: Sequence[str], of: int, more: str) -> list[str]:
-    """The first of them, and how many more there are of ``of`` in all."""
-    if len(words) <= MOST_TOLD:
+    """The first of them, and how many more there are of ``of`` in all; never a last one alone."""
+    if len(words) <= MOST_TOLD or (of == MOST_TOLD + 1 == len(words)):
         return list(words)
     return [*words[:MOST_TOLD], f"and {of - MOST_TOLD} more {more}"]
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from itertools import repeat
+from itertools import pairwise, repeat
 from math import inf, nan
 from operator import sub
 
@@ -131,17 +131,17 @@ class _Slide:
         A window that begins in one block ends in the next. The row beyond either end of a block belongs to a line
         between rows that reaches into it.
         """
-        times, values, count = self.trace.times, self.trace.values, len(self.trace.times)
+        times, last = self.trace.times, len(self.trace.times) - 1
         edges = [self.reach.first, self.reach.first]
         while edges[-1] < self.reach.stop:
             edge = bisect_left(times, times[edges[-1]] + self.clock.window, edges[-1], self.reach.stop)
             edges.append(max(edge, edges[-1] + 1))
         edges.append(self.reach.stop)
-        for first, middle, stop in zip(edges, edges[1:], edges[2:], strict=False):
-            begin = values[max(first - 1, 0) : min(middle + 1, count)]
-            end = values[max(middle - 1, 0) : min(stop + 1, count)]
-            bound = max(end) - min(begin) if self.sign > 0 else max(begin) - min(end)
-            yield bound, first, middle, stop
+        between = self.trace.series.between
+        within = [between(max(first - 1, 0), min(stop, last)) for first, stop in pairwise(edges)]
+        for at, (begin, end) in enumerate(pairwise(within)):
+            bound = end[1] - begin[0] if self.sign > 0 else begin[1] - end[0]
+            yield bound, edges[at], edges[at + 1], edges[at + 2]
 
     def _from_rows(self, first: int, middle: int) -> list[Fraction]:
         """Where the steepest windows begin that begin at a row."""

@@ -1,7 +1,7 @@
 """The one unit in which all temperatures of a file are, or the question for it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
 from traveler.chart.model import Question, TemperatureUnit
@@ -40,16 +40,21 @@ def settle_unit(
         )
     if told is not None:
         return told, "told" if by_unit.keys() <= {told} else "told against the header"
-    for says, units in (
-        ("header", [*by_unit]),
-        ("cells", _units_of_cells(used)),
-        ("preamble", _units_above(above)),
-    ):
+    for says, units in _said(by_unit, used, above):
         if len(units) == 1:
             return units[0], says
     raise which_unit(
         "nothing in the file says whether the temperatures are in °C or in °F: in which unit are they?"
     )
+
+
+def _said(
+    by_unit: Iterable[TemperatureUnit], used: Sequence[Column], above: Sequence[Row]
+) -> Iterator[tuple[str, list[TemperatureUnit]]]:
+    """What says a unit, and which: each is looked for only where those before it say none."""
+    yield "header", [*by_unit]
+    yield "cells", _units_of_cells(used)
+    yield "preamble", _units_above(above)
 
 
 def _units_of_cells(columns: Sequence[Column]) -> list[TemperatureUnit]:

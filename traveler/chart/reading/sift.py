@@ -3,7 +3,6 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import repeat
 
 from traveler.chart.reading.cells import is_no_reading, is_number
 from traveler.chart.reading.columns import Column
@@ -74,27 +73,31 @@ class Sift:
 
     def _all_at_once(self, lines: Sequence[str], first_line: int) -> list[Sequence[str]] | None:
         """The columns where all lines are plain rows of readings of one width, else None."""
-        mark = self._delimiter.mark
-        joined = mark.join(lines)
-        columns: list[Sequence[str]]
-        if '"' in joined or self._delimiter.is_spaces:
-            rows = self._delimiter.rows(lines, first_line)
-            if len(set(map(len, rows))) > 1:
-                return None
-            columns = list(zip(*rows, strict=True))
-        else:
-            counts = set(map(str.count, lines, repeat(mark)))
-            if len(counts) > 1:
-                return None
-            width = counts.pop() + 1
-            cells = joined.split(mark)
-            columns = [cells[index::width] for index in range(width)]
+        columns = self._equally_wide(lines, first_line)
+        if columns is None:
+            return None
         if len(columns) < self._width or any(map("".join, columns[self._width :])):
             return None
         # Whatever begins with a digit is for the clock to read or to refuse.
         if not all({text[:1] for text in columns[column.index]} <= _DIGITS for column in self._time):
             return None
         return columns[: self._width]
+
+    def _equally_wide(self, lines: Sequence[str], first_line: int) -> list[Sequence[str]] | None:
+        """All columns of the lines, None where some line has more or fewer cells than another."""
+        mark = self._delimiter.mark
+        # No line holds a line end: put between the lines as a cell, it shows whether they are equally wide. Counting
+        # the marks of each line takes longer.
+        joined = f"{mark}\n{mark}".join(lines)
+        if '"' in joined or self._delimiter.is_spaces:
+            rows = self._delimiter.rows(lines, first_line)
+            return list(zip(*rows, strict=True)) if len(set(map(len, rows))) == 1 else None
+        width = lines[0].count(mark) + 1
+        cells = joined.split(mark)
+        between = cells[width :: width + 1]
+        if len(cells) != len(lines) * (width + 1) - 1 or between.count("\n") != len(lines) - 1:
+            return None
+        return [cells[index :: width + 1] for index in range(width)]
 
     def _is_reading(self, row: Sequence[str], line: int) -> bool:
         times = [_cell(row, column) for column in self._time]

@@ -1,12 +1,13 @@
 """From the text of a stamp to microseconds, fast for many rows and strict for each.
 
-A stamp is cut at its colons: what stands before them changes once an hour, what stands behind takes few values. Each
-piece is read once, strictly, and kept.
+A stamp is cut at its last colon: what stands before it changes once a minute or once an hour, what stands behind takes
+few values. Each piece is read once, strictly, and kept.
 """
 
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import repeat
 from typing import Final
 
 from traveler.chart.times.dates import Unread, day_in
@@ -94,8 +95,9 @@ class ColonReader:
     """Each offset of the file in turn [us], behind the instant of the row where it begins [us of UTC]."""
 
     def __post_init__(self) -> None:
-        self._heads = _Pieces(self._head)
-        self._middles = _Pieces(_middle_us)
+        two_colons = self.form.seconds and self.form.form != ELAPSED_MS
+        self._heads = _Pieces(self._head_and_minutes if two_colons else self._head)
+        self._hours = _Pieces(self._head)
         self._tails = _Pieces(self._tail)
         self._wholes = _Pieces(self._whole)
         self._rests = _Pieces(self._rest)
@@ -112,17 +114,12 @@ class ColonReader:
         return self.all_of([text])[0]
 
     def _walls(self, texts: Sequence[str]) -> list[int]:
-        heads, middles, tails = self._heads, self._middles, self._tails
-        if not self.form.seconds or self.form.form == ELAPSED_MS:
-            return [heads[head] + tails[tail] for head, _, tail in [text.rpartition(":") for text in texts]]
-        try:
-            parts = [text.rsplit(":", 2) for text in texts]
-            if parts and len(parts[0][-1]) > 2:
-                wholes, rests = self._wholes, self._rests
-                return [heads[h] + middles[m] + wholes[tail[:2]] + rests[tail[2:]] for h, m, tail in parts]
-            return [heads[head] + middles[middle] + tails[tail] for head, middle, tail in parts]
-        except ValueError:
-            raise Unread("it has fewer numbers than other rows") from None
+        heads, tails = self._heads, self._tails
+        parts = map(str.rpartition, texts, repeat(":"))
+        if texts and len(texts[0].rpartition(":")[-1]) > 2:
+            wholes, rests = self._wholes, self._rests
+            return [heads[head] + wholes[tail[:2]] + rests[tail[2:]] for head, _, tail in parts]
+        return [heads[head] + tails[tail] for head, _, tail in parts]
 
     def _with_offsets(self, texts: Sequence[str]) -> list[int]:
         offsets = self._behind
@@ -145,6 +142,12 @@ class ColonReader:
             offset = self._behind[end]
             if not self.offsets or self.offsets[-1][1] != offset:
                 self.offsets.append((instant, offset))
+
+    def _head_and_minutes(self, text: str) -> int:
+        head, colon, minutes = text.rpartition(":")
+        if not colon:
+            raise Unread("it has fewer numbers than other rows")
+        return self._hours[head] + _below_60(minutes, "minutes") * 60 * SECOND_US
 
     def _head(self, text: str) -> int:
         found = _HEAD.fullmatch(text.translate(BLANKS))
@@ -241,10 +244,6 @@ def _offset_us(text: str) -> int:
         raise Unread(f"there is no offset of {hours} hours")
     size = hours * HOUR_US + minutes * 60 * SECOND_US
     return size if "+" in text else -size
-
-
-def _middle_us(text: str) -> int:
-    return _below_60(text, "minutes") * 60 * SECOND_US
 
 
 def _below_60(digits: str, what: str) -> int:
