@@ -1,7 +1,8 @@
 """How a person wants a chart read and judged, as typed, and the options that come of it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from traveler.acts.chart_file import names_typed, spares_typed
 from traveler.acts.chart_uncertainty import uncertainty_typed
@@ -16,6 +17,7 @@ SHORTEST_WINDOW_S = 300
 LONGEST_WINDOW_S = 3600
 FREE = ("zone", "spares")
 """Questions that may be answered by more than the words they offer."""
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,14 @@ class Asked:
     loaded: str | None = None
     out: str | None = None
     arcs: Mapping[int, str] = field(default_factory=dict)
+
+
+class OptionFault(BadInput):
+    """What was typed for one option of ``Asked`` cannot be used; ``option`` is its field there."""
+
+    def __init__(self, option: str, words: str) -> None:
+        super().__init__(words)
+        self.option = option
 
 
 def answered(told: Told, question: Question, answer: str) -> Told:
@@ -77,29 +87,55 @@ def _value(told: Told, key: str, answers: list[str]) -> object:
 
 
 def judging_options(chart: Chart, asked: Asked, limits: Limits) -> Options:
-    """The options on the chart's own clock. Raises BadInput for what cannot be read or lies outside the chart."""
-    usual = Options()
-    return Options(
-        window_s=usual.window_s if asked.window is None else _window_s(asked.window),
+    """The options on the chart's own clock. Raises OptionFault for what cannot be read or lies outside the chart."""
+    window_s = _read("window", asked.window, _window_s)
+    options = Options(
+        window_s=Options().window_s if window_s is None else window_s,
         soak=asked.soak,
-        max_gap_s=None if asked.max_gap is None else _positive_s(asked.max_gap, "longest gap"),
-        uncertainty=None if asked.uncertainty is None else uncertainty_typed(asked.uncertainty, limits),
+        max_gap_s=_read("max_gap", asked.max_gap, _positive_s),
+        uncertainty=_read("uncertainty", asked.uncertainty, lambda text: uncertainty_typed(text, limits)),
         rule=asked.rule,
-        loaded_s=None if asked.loaded is None else seconds_at(chart, asked.loaded),
-        out_s=None if asked.out is None else seconds_at(chart, asked.out),
+        loaded_s=_read("loaded", asked.loaded, lambda text: seconds_at(chart, text)),
+        out_s=_read("out", asked.out, lambda text: seconds_at(chart, text)),
     )
+    if options.loaded_s is not None and options.out_s is not None and options.out_s <= options.loaded_s:
+        loaded, out = chart.stamp(options.loaded_s), chart.stamp(options.out_s)
+        raise OptionFault("out", f"out: the part came out at {out}, not after it went in at {loaded}")
+    return options
+
+
+def arc_times(chart: Chart, arcs: Mapping[int, str]) -> dict[int, float]:
+    """Run of weld to the seconds on the chart at which its arc was started, in order of the runs.
+
+    Raises OptionFault for a time that cannot be read or lies outside the chart.
+    """
+    return {
+        run: _in_option("arcs", text, lambda text: seconds_at(chart, text))
+        for run, text in sorted(arcs.items())
+    }
+
+
+def _read(option: str, text: str | None, reader: Callable[[str], T]) -> T | None:
+    return None if text is None else _in_option(option, text, reader)
+
+
+def _in_option(option: str, text: str, reader: Callable[[str], T]) -> T:
+    try:
+        return reader(text)
+    except BadInput as error:
+        raise OptionFault(option, f"{option.replace('_', '-')}: {error}") from error
 
 
 def _window_s(text: str) -> float:
     """Shorter than 5 min the scatter of a degree alone is a rate; longer than an hour hides one."""
-    seconds = _positive_s(text, "window")
+    seconds = _positive_s(text)
     if not SHORTEST_WINDOW_S <= seconds <= LONGEST_WINDOW_S:
-        raise BadInput(f'the window "{echo(text)}" is out of range; expected 5 min to 60 min')
+        raise BadInput(f'"{echo(text)}" is out of range; expected 5 min to 60 min')
     return seconds
 
 
-def _positive_s(text: str, what: str) -> float:
+def _positive_s(text: str) -> float:
     quantity = parse_quantity(text, Kind.TIME)
     if quantity.number <= 0:
-        raise BadInput(f'the {what} "{echo(text)}" is not above zero; expected a time such as 30 min')
+        raise BadInput(f'"{echo(text)}" is not above zero; expected a time such as 30 min')
     return float(quantity.canonical)

@@ -1,5 +1,6 @@
 """The file of a chart on this machine, and what a person types about its columns."""
 
+import contextlib
 import csv
 import os
 import stat
@@ -12,33 +13,50 @@ from traveler.record import attachments
 
 BLOCK_BYTES = 1024 * 1024
 EXPECTED = "expected a file that a logger wrote"
+LONGEST_PATH = 200
+"""Characters of a path that are said in a sentence about it."""
 
 Blocks = Callable[[], Iterable[bytes]]
 """Opens the file anew and hands out its bytes: it is read once to be judged and once to be kept."""
 
 
 def file_blocks(file: str, shop_path: Path, expected: str = EXPECTED) -> Blocks:
-    """The bytes of a regular file, each time from its beginning. Raises BadInput for anything else."""
-    name = os.path.expanduser(file)
-    try:
-        if not stat.S_ISREG(os.stat(name).st_mode):
-            raise BadInput(f"{file} is a folder or a device; {expected}")
+    """The bytes of a regular file, each time from its beginning. Raises BadInput for anything else.
+
+    What stands under the name is looked at again each time: it may be another file by then.
+    """
+    if not file.strip():
+        raise BadInput(f"the name of the file is empty; {expected}")
+    path = os.path.expanduser(file)
+    said = file if len(file) <= LONGEST_PATH else f"{file[: LONGEST_PATH - 3]}..."
+
+    def refuse_others() -> None:
+        if not stat.S_ISREG(os.stat(path).st_mode):
+            raise BadInput(f"{said} is a folder, a device or a pipe; {expected}")
         # Closing another handle on the shop's own file would drop the locks of this program.
-        if shop_path.exists() and os.path.samefile(name, shop_path):
-            raise BadInput(f"{file} is the shop's file itself; {expected}")
+        if shop_path.exists() and os.path.samefile(path, shop_path):
+            raise BadInput(f"{said} is the shop's file itself; {expected}")
+
+    def blocks() -> Iterator[bytes]:
+        with _readable(said, expected):
+            refuse_others()
+            with open(path, "rb") as content:
+                while block := content.read(BLOCK_BYTES):
+                    yield block
+
+    with _readable(said, expected):
+        refuse_others()
+    return lambda: of_at_most(said, blocks())
+
+
+@contextlib.contextmanager
+def _readable(said: str, expected: str) -> Iterator[None]:
+    """Makes a sentence of whatever the system has against reading the file."""
+    try:
+        yield
     except (OSError, ValueError) as error:
         told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise BadInput(f"{file} cannot be read: {told}; {expected}") from error
-    return lambda: of_at_most(file, _blocks(name, expected))
-
-
-def _blocks(name: str, expected: str) -> Iterator[bytes]:
-    try:
-        with open(name, "rb") as content:
-            while block := content.read(BLOCK_BYTES):
-                yield block
-    except OSError as error:
-        raise BadInput(f"{name} cannot be read: {error.strerror or error}; {expected}") from error
+        raise BadInput(f"{said} cannot be read: {told}; {expected}") from error
 
 
 def of_at_most(name: str, blocks: Iterable[bytes]) -> Iterator[bytes]:
@@ -55,10 +73,21 @@ def of_at_most(name: str, blocks: Iterable[bytes]) -> Iterator[bytes]:
 
 def names_typed(texts: Sequence[str]) -> tuple[str, ...]:
     """Names with commas between them; one that has a comma itself stands in quotes, as it would in the file."""
-    names = [name.strip() for row in csv.reader(texts, skipinitialspace=True) for name in row]
-    if "" in names:
-        raise BadInput("the name of a couple is empty; expected names such as TC1, TC2")
-    return tuple(names)
+    return tuple(name for text in texts for name in _names(text))
+
+
+def _names(text: str) -> Iterator[str]:
+    expected = "expected names such as TC1, TC2"
+    try:
+        row = next(csv.reader([text], skipinitialspace=True, strict=True))
+    except csv.Error as error:
+        raise BadInput(
+            f'"{echo(text)}" cannot be read as names; {expected}, one that has a comma itself in quotes'
+        ) from error
+    for name in row or [""]:
+        if not name.strip():
+            raise BadInput(f"the name of a couple is empty; {expected}")
+        yield name.strip()
 
 
 def spares_typed(texts: Sequence[str]) -> dict[str, str]:

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from traveler.acts.chart_asked import arc_times
 from traveler.chart.couples import Couple
 from traveler.chart.model import Chart, Limit, Limits
 from traveler.chart.record import criterion_words, number_text
-from traveler.chart.times.stamps import seconds_at
 from traveler.chart.weld_log import temperatures_at
 from traveler.errors import BadInput
 from traveler.job.chart_limits import ANSWERS
@@ -79,8 +79,7 @@ def logged_readings(
     if requirement is None:
         raise BadInput(f"step {step.number} asks for no temperature that a logger shows")
     found = []
-    for run, text in sorted(arcs.items()):
-        at_s = seconds_at(chart, text)
+    for run, at_s in arc_times(chart, arcs).items():
         for name, value in _counting(temperatures_at(chart, couples, at_s), step.kind):
             rounded = _rounded(value, chart.unit, requirement)
             found.append(

@@ -40,10 +40,7 @@ def uncertainty_typed(text: str, limits: Limits) -> Quantity:
     greatest, and rounded up to a tenth of a C°.
     """
     found = _COUPLE.fullmatch(text.strip())
-    quantity = _span(text) if found is None else _of_couple(found, limits)
-    if quantity.number < 0:
-        raise BadInput(f'the uncertainty "{echo(text)}" is below zero; {EXPECTED}')
-    return quantity
+    return _span(text) if found is None else _of_couple(found, limits)
 
 
 def _of_couple(found: re.Match[str], limits: Limits) -> Quantity:
@@ -54,12 +51,16 @@ def _of_couple(found: re.Match[str], limits: Limits) -> Quantity:
     try:
         combined = couple_uncertainty(_KINDS[found["kind"].casefold()], grade, at_c, *reader)
     except ValueError as error:
-        raise BadInput(f'the uncertainty "{echo(found[0])}": {error}') from error
+        raise BadInput(f'"{echo(found[0])}" cannot be used: {error}; {EXPECTED}') from error
     return stored(rounded_up(Fraction(repr(combined)), 1), "delta_degC")
 
 
 def _span(text: str) -> Quantity:
+    """A temperature difference that is not below zero."""
     try:
-        return parse_quantity(text, Kind.SPAN)
+        quantity = parse_quantity(text, Kind.SPAN)
     except QuantityError as error:
-        raise BadInput(f'the uncertainty "{echo(text)}" cannot be read; {EXPECTED}') from error
+        raise BadInput(f'"{echo(text)}" cannot be read; {EXPECTED}') from error
+    if quantity.number < 0:
+        raise BadInput(f'"{echo(text)}" is below zero; {EXPECTED}')
+    return quantity

@@ -1,11 +1,11 @@
 """Judge a recorded chart: alone against a rule profile, or as the reading of a step of a job."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from traveler.acts.change import Entry, Outcome, Refusal, change, load_job
-from traveler.acts.chart_asked import Asked, judging_options
+from traveler.acts.chart_asked import Asked, arc_times, judging_options
 from traveler.acts.chart_cycle import cycle_words
 from traveler.acts.chart_file import Blocks
 from traveler.acts.chart_readings import LOGGED, judged_readings, logged_readings, logged_window
@@ -30,6 +30,7 @@ from traveler.job.state import JobState, Person
 from traveler.library.load import load_library
 from traveler.library.model import Units
 from traveler.quantity.parse import echo, parse_quantity, stored
+from traveler.quantity.show import show
 from traveler.quantity.units import Kind
 from traveler.record.shop import Shop, Writing
 
@@ -101,11 +102,29 @@ def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
         raise BadInput(
             f"step {new.step} is {step.kind}: arcs are marked on a chart of a preheat or weld step"
         )
-    if step.kind in JUDGED_KINDS or (step.kind in LOGGED and new.asked.arcs):
+    if step.kind not in JUDGED_KINDS:
+        _refuse_what_would_not_count(step, new)
+    if step.kind in JUDGED_KINDS or new.asked.arcs:
         return record_chart(shop, clock, person, number, new)
-    if new.instead_of is not None:
-        raise BadInput(f"step {new.step} has no judged charts; leave out which chart it stands for")
     return attach(shop, clock, person, number, new.step, new.name, new.blocks(), "chart")
+
+
+def _refuse_what_would_not_count(step: StepPlan, new: NewChart) -> None:
+    """Nobody is to believe that a chart was judged, or judged with an uncertainty, where it was not."""
+    asked = new.asked
+    if asked.arcs:
+        counted = Asked(told=replace(asked.told, method="logger"), max_gap=asked.max_gap, arcs=asked.arcs)
+        if asked != counted:
+            raise BadInput(
+                f"step {step.number} is {step.kind}: a logger is read there where the arcs were started, and not "
+                "judged; leave out window, soak, uncertainty, rule, loading and exit, and any method but logger"
+            )
+    elif new.instead_of is not None or asked != Asked():
+        marked = " unless arcs are marked" if step.kind in LOGGED else ""
+        raise BadInput(
+            f"step {step.number} is {step.kind}: its chart is kept and not read{marked}; leave out how it is read and "
+            "which chart it stands for"
+        )
 
 
 def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: NewChart) -> Outcome:
@@ -169,6 +188,10 @@ def _read_and_judge(state: JobState, step: StepPlan, new: NewChart) -> _Read:
     found = usable(chart, options)
     judged = judge_couples(chart, found, limits, options) if is_judged else Judged("met", (), (), ())
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
+    if new.asked.arcs:
+        # The clock of the logger may have no date: without them nobody could read the file again.
+        times = arc_times(chart, new.asked.arcs)
+        act["options"]["arcs"] = ", ".join(f"run {run} at {chart.stamp(at_s)}" for run, at_s in times.items())
     cycle = cycle_words(chart, found.couples, step, state.revisions[-1].sheet)
     return _Read(chart, found.couples, {**act, "cycle": cycle}, limits_digest(step))
 
@@ -192,7 +215,8 @@ def _with_readings(
         readings = judged_readings(state, step, read.chart, act["chart"], act, written(now))
         return {**act, "readings": readings}
     readings = logged_readings(state, step, read.chart, read.couples, act["chart"], asked.arcs, written(now))
-    return {**act, "verdict": _verdict_of_readings(step, readings), "readings": readings}
+    verdict = "not met" if any(_outside(step, entry) for entry in readings) else "met"
+    return {**act, "verdict": verdict if readings else "not shown", "readings": readings}
 
 
 def _refuse_wrong_place(state: JobState, new: NewChart) -> None:
@@ -205,26 +229,39 @@ def _refuse_wrong_place(state: JobState, new: NewChart) -> None:
         raise BadInput(f"chart {new.instead_of} is taken back already")
 
 
-def _verdict_of_readings(step: StepPlan, readings: list[Json]) -> str:
-    limits = {(r.quantity, r.joint): r for r in step.requirements}
-    for entry in readings:
-        requirement, value = (
-            limits[(entry["quantity"], entry["joint"])],
-            stored(entry["value"], entry["unit"]),
-        )
-        if too_low(requirement, value) or too_high(requirement, value):
-            return "not met"
-    return "met" if readings else "not shown"
+def _outside(step: StepPlan, entry: Json) -> str:
+    """On which side of its limit a logged reading lies; empty inside."""
+    requirement = next(
+        r for r in step.requirements if (r.quantity, r.joint) == (entry["quantity"], entry["joint"])
+    )
+    value = stored(entry["value"], entry["unit"])
+    if requirement.at_least is not None and too_low(requirement, value):
+        return f"below {show(requirement.at_least)}"
+    if requirement.at_most is not None and too_high(requirement, value):
+        return f"above {show(requirement.at_most)}"
+    return ""
+
+
+def _read_words(step: StepPlan, entry: Json) -> str:
+    """A reading that came out of a chart: "interpass temperature 262 °C at TC1, run 2: above 500 °F"."""
+    place = f" at {entry['place']}" if entry["place"] else ""
+    run = f", run {entry['run']}" if entry["run"] else ""
+    outside = _outside(step, entry) if step.kind in LOGGED else ""
+    return f"{entry['quantity']} {entry['typed']}{place}{run}" + (f": {outside}" if outside else "")
 
 
 def _told(state: JobState) -> Outcome:
     chart = state.charts[-1]
+    step = find_step(state, chart.step)
     failing = [
         f"{criterion['criterion']} {criterion['verdict']}: {criterion_words(criterion)}"
         for criterion in chart.criteria
         if criterion["verdict"] in ("not met", "not shown", "conditional")
     ]
-    read = [f"{entry['quantity']} {entry['typed']} at {entry['place']}" for entry in chart.act["readings"]]
+    entries = chart.act["readings"]
+    if step.kind in LOGGED:
+        entries = sorted(entries, key=lambda entry: not _outside(step, entry))  # what fails stands first
+    read = list(dict.fromkeys(_read_words(step, entry) for entry in entries))
     message = f"chart {chart.number} ({chart.name}) recorded with step {chart.step}: {chart.verdict}"
     enough = ("met",) if chart.act["options"]["rule"] == "guard" else ("met", "conditional")
     complies = chart.verdict in enough

@@ -97,11 +97,6 @@ def instrument_meant(register: Register, text: str | None) -> Instrument | None:
     return register.instrument(text) if wanted in known else None
 
 
-def _answered_for(state: JobState, old: Reading) -> bool:
-    asked = any(old.number in question.readings for question in state.questions)
-    return asked and not question_on(state, old.number)
-
-
 def _has_such(register: Register, requirement: Requirement) -> bool:
     asked = set(requirement.evidence.instruments)
     if "thermocouple" in asked:

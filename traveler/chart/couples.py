@@ -32,7 +32,7 @@ class Couple:
     @cached_property
     def series(self) -> Series:
         """``values`` as all who work on them share them; only those that are known count."""
-        return self.shared or Series(self.values.tolist())
+        return self.shared or Series(self.values)
 
 
 @dataclass(frozen=True, slots=True)

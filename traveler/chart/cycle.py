@@ -1,5 +1,6 @@
 """What the heat of a whole chart is worth: how far it tempers the steel, how much hydrogen it leaves."""
 
+from array import array
 from collections.abc import Callable, Iterator, Sequence
 from itertools import chain, compress, count, pairwise
 from math import isnan, log10
@@ -105,7 +106,7 @@ def hydrogen_left_along(
         raise ValueError(f"{len(times_h)} times and {len(temperatures_c)} temperatures make no course")
     if min(map(sub, times_h[1:], times_h)) <= 0:
         raise ValueError("the times of a course must rise")
-    times, series = times_of(times_h), Series(list(temperatures_c))
+    times, series = times_of(times_h), Series(array("d", temperatures_c))
     course = [
         hold for rows in _without_nan(temperatures_c) for hold in holds(times, series, rows, _TABARU_FROM_C)
     ]

@@ -41,7 +41,7 @@ def drawn_points(chart: Chart, most: int = MOST_POINTS, gap_s: float | None = No
         if not series.whole:
             times = array("d", compress(times, map(eq, values, values)))  # no missing reading equals itself
             values = array("d", filterfalse(isnan, values))
-            gaps, series = _gaps(times, longest_s), Series(values.tolist())
+            gaps, series = _gaps(times, longest_s), Series(values)
         rows: Sequence[int] = range(len(times))
         if len(rows) > most:
             rows = _kept_rows(series, _bucket_edges(times, gaps, most // _KEPT))

@@ -38,7 +38,7 @@ class Channel:
     @cached_property
     def series(self) -> Series:
         """``values`` as all who work on them share them."""
-        return Series(self.values.tolist())
+        return Series(self.values)
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,10 @@ def _save_mapping(target: str, file: str, mapping: Mapping[str, object]) -> None
     from traveler.chart.reading.mapping_file import told_from_mapping, write_mapping
     from traveler.cli.whole_file import write_whole
 
+    if target.strip() in ("", "-"):
+        raise BadInput(
+            f'"{target}" is no name of a file; expected one to write the mapping to (--save-mapping)'
+        )
     for kept in (file, shop_path()):
         if os.path.exists(target) and os.path.exists(kept) and os.path.samefile(target, kept):
             raise BadInput(

@@ -32,3 +32,5 @@ def _standard_input() -> Iterator[bytes]:
         raise BadInput("standard input is closed; expected a file that a logger wrote")
     while block := sys.stdin.buffer.read(BLOCK_BYTES):
         yield block
+        if len(block) < BLOCK_BYTES:
+            return  # the end was met; at a terminal it would have to be typed once more

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 MOST_QUESTIONS = 12
+LONGEST_OFFER = 200
+"""Characters of the names that a sentence offers; a file may have hundreds of columns."""
 FREE = {"couples": "their names with commas between", "zone": "its name", "spares": "SPARE=COUPLE"}
 """Questions that are not answered by one of a few words, and what is given behind their option."""
 
@@ -45,7 +47,9 @@ def _unasked(question: "Question") -> str:
 
     said = [_quoted(spoken(question, option)) for option, _ in question.options]
     if question.key in FREE:
-        offered = f" and {FREE[question.key]}" + (f" ({', '.join(said)})" if said else "")
+        names = ", ".join(said)
+        names = names if len(names) <= LONGEST_OFFER else f"{names[:LONGEST_OFFER]}..."
+        offered = f" and {FREE[question.key]}" + (f" ({names})" if names else "")
     else:
         offered = f" {' or '.join(said)}" if said else ""
     return (

@@ -8,6 +8,7 @@ from traveler.report.words import Object, moment_words, person, stamp, visible
 
 MOST_PLACES = 24
 """Failing places that are listed and marked; a chart with more of them is not read place by place."""
+EARLIER_LIMITS = "against the limits of an earlier revision"
 TABLE_HEADS = ("criterion", "limit", "worst, where and when", "margin", "verdict")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d")
 _BOUNDS = {"at_least": "at least ", "at_most": "at most "}
@@ -20,7 +21,10 @@ _OPTIONS = {
     "loaded": "part loaded at {}",
     "out": "part taken out at {}",
     "method": "{}",
+    "arcs": "{}",
 }
+_OF_A_LOG = ("arcs", "max_gap", "method")
+"""What counts where a logger is read at the arcs of a weld, and nothing judged."""
 _WHOLE = {
     ("soak", "longest"): "soak time is the longest uninterrupted interval",
     ("soak", "sum"): "soak time is the sum of all intervals",
@@ -46,7 +50,18 @@ def title_words(chart: Object) -> str:
 
 def head_words(chart: Object) -> str:
     """The title of a chart with its verdict in capitals, or that it was taken back and why."""
-    return f"{title_words(chart)}: {taken_back_words(chart) or visible(chart['verdict']).upper()}"
+    verdict = visible(chart["verdict"]).upper() + ("" if is_current(chart) else f", {EARLIER_LIMITS}")
+    return f"{title_words(chart)}: {taken_back_words(chart) or verdict}"
+
+
+def is_current(chart: Object) -> bool:
+    """Whether it was held against the limits of the present revision of its job, where it has one."""
+    return bool(chart.get("against_current_limits", True))
+
+
+def is_logged(chart: Object) -> bool:
+    """Whether it is of a logger left running during welding, which is read at the arcs and not judged."""
+    return chart.get("kind") in ("preheat", "weld")
 
 
 def taken_back_words(chart: Object) -> str:
@@ -145,8 +160,10 @@ def facts(chart: Object) -> list[tuple[str, list[str]]]:
     """File, how it was read and judged, who entered it: labels with their texts, those that have any."""
     name = [visible(chart["name"])] if chart.get("name") else []
     size = [f"{chart['size']} bytes"] if chart.get("size") is not None else []
-    options = [_option_words(key, value) for key, value in chart["options"].items()]
-    current = chart.get("against_current_limits", True)
+    logged = is_logged(chart)
+    options = [
+        _option_words(key, value) for key, value in chart["options"].items() if not logged or key in _OF_A_LOG
+    ]
     result = [
         ("Soak", [_told(text) for text in chart["soaks"]]),
         ("Effect", [f"{visible(words)}: {visible(value)}" for words, value in chart.get("cycle", ())]),
@@ -155,8 +172,10 @@ def facts(chart: Object) -> list[tuple[str, list[str]]]:
         *([] if chart.get("superseded") else result),
         ("File", [", ".join([*name, *size, f"SHA-256 {visible(chart['sha256'])}"])]),
         ("Read as", [_pair_words(key, value) for key, value in chart["mapping"].items()]),
-        ("Judged with", [*options, f"judge version {visible(chart['judge'])}"]),
-        ("Limits", [] if current else ["those of an earlier revision, not of this one"]),
+        ("Arcs", options)
+        if logged
+        else ("Judged with", [*options, f"judge version {visible(chart['judge'])}"]),
+        ("Limits", [] if is_current(chart) else ["those of an earlier revision, not of this one"]),
         ("Notes", [_told(note) for note in chart["notes"]]),
         ("Answers", [", ".join(visible(quantity) for quantity in chart.get("answers") or ())]),
         ("Entered", [f"{person(chart['by'])}, {moment_words(chart)}"] if chart.get("by") else []),

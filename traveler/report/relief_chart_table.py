@@ -2,7 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
-from traveler.report.chart_words import TABLE_HEADS, below_criterion, criterion_cells, place_numbers
+from traveler.report.chart_words import (
+    TABLE_HEADS,
+    below_criterion,
+    criterion_cells,
+    is_logged,
+    place_numbers,
+)
 from traveler.report.lines import padded, wrapped
 from traveler.report.words import Object
 
@@ -18,12 +24,17 @@ NOTHING = "-"
 
 def table_lines(chart: Object, width: int) -> list[str]:
     """A row a criterion with its reasons and source beneath, in lines of at most ``width`` cells."""
+    if not chart["criteria"]:
+        at_the_arcs = (
+            "Read where the arcs were started; its readings stand with the requirements of the step."
+        )
+        return wrapped(at_the_arcs if is_logged(chart) else "Nothing was judged.", hang="", width=width)
     numbers = place_numbers(chart["drawing"])
     form = _in_columns if width >= LEAST_TABLE_WIDTH else _in_paragraphs
     lines = list(_row(TABLE_HEADS, _widths(width))) if form is _in_columns else []
     for criterion in chart["criteria"]:
         lines += form(criterion_cells(criterion), below_criterion(criterion, numbers), width)
-    return lines or ["Nothing was judged."]
+    return lines
 
 
 def _in_columns(cells: Sequence[str], below: Sequence[str], width: int) -> Iterator[str]:

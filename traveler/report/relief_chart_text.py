@@ -15,6 +15,7 @@ from traveler.report.chart_words import (
     facts,
     further_places,
     head_words,
+    is_logged,
     marked_places,
     place_words,
     taken_back_words,
@@ -25,7 +26,7 @@ from traveler.report.lines import WIDTH, wrapped
 from traveler.report.relief_canvas import ENDS, MARGIN, SEVERAL, Head, ReliefCanvas, Window
 from traveler.report.relief_chart_table import table_lines
 from traveler.report.relief_curves import Curves, Spans, curves_of, spans
-from traveler.report.relief_window import level_marks, window_of
+from traveler.report.relief_window import OF_A_SOAK, OF_A_WELD, level_marks, window_of
 from traveler.report.words import Object, count_words
 
 LEAST_WIDTH = 40
@@ -72,13 +73,13 @@ def plot_lines(
     if covered is None:
         return wrapped("No drawing: there are no readings at two times here.", width=width)
     if width < LEAST_WIDTH:
-        return wrapped(f"No drawing: it needs {LEAST_WIDTH} columns.", width=width)
+        return wrapped(f"No drawing: it needs {LEAST_WIDTH} columns, and there are {width}.", width=width)
     curves, clock = curves_of(drawing), clock_of(drawing["started_at"])
     heads = [Head(*place) for place in marked_places(drawing) if covered.meets(place[0], place[1])]
     soaks = [(from_s, to_s) for from_s, to_s in drawing["soaks"] if covered.meets(from_s, to_s)]
     soak = "; [ ] soak" if soaks else ""
     canvas = ReliefCanvas(covered, width - MARGIN - ENDS, rows, plain)
-    others = _draw(canvas, drawing, curves, heads)
+    others = _draw(canvas, chart, curves, heads)
     return [
         *canvas.head_lines(heads, unit_words(drawing)),
         *canvas.lines(),
@@ -89,20 +90,21 @@ def plot_lines(
     ]
 
 
-def _draw(canvas: ReliefCanvas, drawing: Object, curves: Curves, heads: Sequence[Head]) -> list[str]:
+def _draw(canvas: ReliefCanvas, chart: Object, curves: Curves, heads: Sequence[Head]) -> list[str]:
     """Everything on the canvas, from the back to the front; gives back signs that the legend has to explain."""
-    covered = canvas.window
+    covered, drawing = canvas.window, chart["drawing"]
+    ends, band = (OF_A_WELD, "limits") if is_logged(chart) else (OF_A_SOAK, "soak band")
     low, high = drawing["band"]
     banded = low is not None and high is not None
     if banded:
         canvas.shade(low, high)
-    for value, words in level_marks(drawing, covered):
+    for value, words in level_marks(drawing, covered, ends):
         canvas.level(value, words)
     for seconds in {at for head in heads for at in (head.from_s, head.to_s)}:
         if covered.meets(seconds, seconds):
             canvas.post(seconds)
     canvas.curves(*_reaches(curves, covered.low_s, covered.high_s, canvas.fine))
-    return canvas.level_words() + ([f"{canvas.band_sign} soak band"] if banded else [])
+    return canvas.level_words() + ([f"{canvas.band_sign} {band}"] if banded else [])
 
 
 def _reaches(curves: Curves, low_s: float, high_s: float, count: int) -> tuple[list[str], list[Spans]]:

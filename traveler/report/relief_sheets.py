@@ -12,6 +12,7 @@ from traveler.report.chart_words import (
     criterion_cells,
     facts,
     further_places,
+    is_logged,
     marked_places,
     place_numbers,
     place_words,
@@ -22,7 +23,7 @@ from traveler.report.chart_words import (
 )
 from traveler.report.relief_canvas import Window
 from traveler.report.relief_curves import LETTERS, Curve, Curves, Piece, Spans, alone, curves_of, spans
-from traveler.report.relief_window import level_marks, window_of
+from traveler.report.relief_window import OF_A_SOAK, OF_A_WELD, level_marks, window_of
 from traveler.report.words import Object, count_words, visible
 
 COLUMNS = 120
@@ -39,7 +40,7 @@ def chart_sheet(chart: Object) -> dict[str, Any]:
     """One chart object as JSON-ready texts and places; without a drawing where it was taken back or shows nothing."""
     back = taken_back_words(chart)
     numbers = place_numbers(chart["drawing"])
-    plot = None if back else _plot(chart["drawing"])
+    plot = None if back else _plot(chart)
     return {
         "number": visible(chart.get("chart") or ""),
         "title": title_words(chart),
@@ -56,7 +57,8 @@ def _row(criterion: Object, numbers: Mapping[str, list[int]]) -> dict[str, list[
     return {"cells": criterion_cells(criterion), "below": below_criterion(criterion, numbers)}
 
 
-def _plot(drawing: Object) -> dict[str, Any] | None:
+def _plot(chart: Object) -> dict[str, Any] | None:
+    drawing = chart["drawing"]
     window = window_of(drawing, None)
     if window is None:
         return None
@@ -64,9 +66,10 @@ def _plot(drawing: Object) -> dict[str, Any] | None:
     curves, clock = curves_of(drawing), clock_of(drawing["started_at"])
     unit = unit_words(drawing)
     low, high = drawing["band"]
+    marks = level_marks(drawing, window, OF_A_WELD if is_logged(chart) else OF_A_SOAK)
     return {
         "band": None if low is None or high is None else [frame.y(high), frame.y(low)],
-        "levels": [[frame.y(value), f"{words} {unit}"] for value, words in level_marks(drawing, window)],
+        "levels": [[frame.y(value), f"{words} {unit}"] for value, words in marks],
         "curves": _curves(curves, frame),
         "envelope": [[frame.piece(p) for p in pieces] for pieces in (curves.least, curves.greatest)],
         "soaks": [[frame.x(from_s), frame.x(to_s)] for from_s, to_s in drawing["soaks"]],

@@ -9,6 +9,9 @@ from traveler.report.words import Object
 LEAST_REACH = 20.0
 """Degrees that a drawing covers at least: closer than this it would show the last digit of the logger."""
 LEAST_LENGTH_S = 0.001
+OF_A_SOAK = ("soak from", "ceiling")
+OF_A_WELD = ("at least", "at most")
+"""What the ends of the band are called: of a soak, and of the temperature before a run of weld."""
 _ROOM = 0.05
 _NEAR = 0.5
 """A line at most this part of the curves' own reach beyond them is still drawn; one further off would flatten them."""
@@ -34,15 +37,17 @@ def window_of(drawing: Object, asked: tuple[float, float] | None) -> Window | No
     return Window(low_s, high_s, bottom - room, top + room)
 
 
-def level_marks(drawing: Object, window: Window) -> list[tuple[float, str]]:
-    """The lines across that lie in the window, with their words."""
-    return [(value, words) for value, words in _levels(drawing) if window.bottom <= value <= window.top]
+def level_marks(
+    drawing: Object, window: Window, ends: tuple[str, str] = OF_A_SOAK
+) -> list[tuple[float, str]]:
+    """The lines across that lie in the window, with their words; ``ends``: what those of the band are called."""
+    return [(value, words) for value, words in _levels(drawing, ends) if window.bottom <= value <= window.top]
 
 
-def _levels(drawing: Object) -> list[tuple[float, str]]:
-    """Threshold, soak and ceiling of the chart."""
-    low, high = drawing["band"]
-    named = ((drawing["threshold"], "rates count from"), (low, "soak from"), (high, "ceiling"))
+def _levels(drawing: Object, ends: tuple[str, str] = OF_A_SOAK) -> list[tuple[float, str]]:
+    """Threshold and the ends of the band of the chart."""
+    (low, high), (least, most) = drawing["band"], ends
+    named = ((drawing["threshold"], "rates count from"), (low, least), (high, most))
     return [(value, f"{words} {value:.1f}".removesuffix(".0")) for value, words in named if value is not None]
 
 

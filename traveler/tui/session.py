@@ -18,6 +18,7 @@ from traveler.chart.model import Told as SaidOfFile
 from traveler.errors import TravelerError
 from traveler.job.gate import Act, may
 from traveler.job.person import Person
+from traveler.job.questions import waits_for_answer
 from traveler.job.register_gate import secrets_in_use
 from traveler.record.secrets import Secret
 from traveler.record.shop import BoardRow, Shop
@@ -90,6 +91,15 @@ class Session:
         event = later[-1].data
         at = datetime.fromisoformat(event["recorded_at"]).astimezone(self._clock.now().tzinfo)
         return f"changed by {visible(event['by']['name'])} at {stamp(at.isoformat(timespec='seconds'))}"
+
+    def in_question(self, number: str, step: int) -> list[int]:
+        """Readings of a step that wait for an answer, by their numbers."""
+        state = load_job(self._shop, number)
+        return [
+            reading.number
+            for reading in state.readings
+            if reading.key[0] == step and waits_for_answer(state, reading.number)
+        ]
 
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Record a reading from the fields value, place, instrument, run and at. Raises FieldFault."""

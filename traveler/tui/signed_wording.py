@@ -62,16 +62,6 @@ def questions_of(traveler: Object, step: Object) -> list[Object]:
     return [question for question in traveler["questions"] if numbers & set(question["readings"])]
 
 
-def in_question(traveler: Object, step: Object) -> list[int]:
-    """Readings of a step that wait for an answer, by their numbers."""
-    numbers = {r["reading"] for requirement in step["requirements"] for r in requirement["readings"]}
-    waiting: set[int] = set()
-    for question in questions_of(traveler, step):
-        answered = {number for answer in question["answers"] for number in answer["readings"]}
-        waiting |= (set(question["readings"]) - answered) & numbers
-    return sorted(waiting)
-
-
 def _requirement(step: Object, requirement: Object) -> Iterator[str]:
     standing = [reading for reading in requirement["readings"] if not reading["superseded"]]
     name = f"{requirement_name(step, requirement)}, {limit_words(requirement)}"

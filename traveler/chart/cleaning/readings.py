@@ -75,6 +75,5 @@ def readings(times_s: "array[float]", channel: Channel) -> Readings:
 
 
 def _only(kept: bytearray, rows: Sequence[int], times_s: "array[float]", values: "array[float]") -> Readings:
-    left = list(compress(values, kept))
-    times = array("d", compress(times_s, kept))
-    return Readings(list(compress(rows, kept)), times, array("d", left), Series(left))
+    left = array("d", compress(values, kept))
+    return Readings(list(compress(rows, kept)), array("d", compress(times_s, kept)), left, Series(left))

@@ -70,10 +70,14 @@ class Rows:
         if not couple.unknown:
             return Trace(couple.name, self.times, column, frozenset(), couple.series)
         known = [row for row, value in enumerate(column) if value == value]
+        if len(known) == len(column):
+            # Nothing but gaps between rows: what is worked out of the times is shared with the other couples.
+            gaps = frozenset(first for first, _ in couple.unknown)
+            return Trace(couple.name, self.times, column, gaps, couple.series)
         place = {row: at for at, row in enumerate(known)}
         gaps = frozenset(place[first] for first, last in couple.unknown if first in place and last in place)
         times, values = [self.times[row] for row in known], [column[row] for row in known]
-        return Trace(couple.name, times, values, gaps, Series(values))
+        return Trace(couple.name, times, values, gaps, Series(array("d", values)))
 
     def coldest_couple(self, row: int) -> str:
         """The first couple that reads the least of all at a row."""
@@ -113,17 +117,14 @@ def rows_of(times_s: "array[float]", couples: Sequence[Couple], threshold: Fract
     unseen, broken = bytearray(len(times)), bytearray(len(times))
     columns, lows, highs = [], [], []
     for couple in couples:
+        low = high = column = couple.values.tolist() if couple.unknown else couple.series.values
         if couple.unknown:
-            column = couple.values.tolist()
             _mark_unknown(couple, column, unseen, broken)
+        elif not couple.series.whole:
+            raise ValueError(f"{couple.name} misses a reading outside its unknown stretches")
+        if couple.unknown and isnan(sum(column)):
             low = [value if value == value else inf for value in column]
             high = [value if value == value else -inf for value in column]
-            whole = not isnan(sum(low))
-        else:
-            low = high = column = couple.series.values
-            whole = couple.series.whole
-        if not whole:
-            raise ValueError(f"{couple.name} misses a reading outside its unknown stretches")
         columns.append(column)
         lows.append(low)
         highs.append(high)
@@ -141,7 +142,7 @@ def rows_of(times_s: "array[float]", couples: Sequence[Couple], threshold: Fract
 def _coldest_and_hottest(
     lows: Sequence[list[float]], highs: Sequence[list[float]]
 ) -> tuple[list[float], list[float]]:
-    """The least of ``lows`` and the greatest of ``highs`` at each row; but for unknown couples both are the same."""
+    """The least of ``lows`` and the greatest of ``highs`` at each row: the same lists but for couples with unknown rows."""
     if len(lows) == 1:
         return lows[0], highs[0]
     if any(low is not high for low, high in zip(lows, highs, strict=True)):

@@ -9,12 +9,21 @@ from textual.containers import VerticalScroll
 from textual.events import Resize
 from textual.widgets import Static
 
-from traveler.report.chart_words import facts, head_words
+from traveler.report.chart_clock import clock_of
+from traveler.report.chart_words import (
+    EARLIER_LIMITS,
+    facts,
+    head_words,
+    is_current,
+    is_logged,
+    place_words,
+)
 from traveler.report.relief_chart_table import table_lines
 from traveler.report.relief_chart_text import plot_lines
 from traveler.report.routes_text import in_ascii
 from traveler.report.words import count_words, visible
 from traveler.tui import terminal
+from traveler.tui.entered import Told
 from traveler.tui.keys import CHART_KEYS, CHART_LIST_KEYS
 from traveler.tui.layout import Fitted, Row, lead_width
 from traveler.tui.screens.page import ListPage
@@ -26,6 +35,7 @@ from traveler.tui.widgets.rows import Rows
 Json = dict[str, Any]
 
 LEAST_ROWS = 8
+LEAST_HEIGHT_FOR_A_HINT = 18
 ROOM_BESIDE_THE_PLOT = 9
 """Lines of the terminal that the plot leaves to heading, axes, legend and keys."""
 AROUND_A_FAULT = 0.5
@@ -55,16 +65,22 @@ class Charts(ListPage[None]):
         traveler = self.session.job(self.number)
         self.ended = next((f"the job is {word}" for word in ("closed", "cancelled") if traveler[word]), "")
         self.charts = charts_of(traveler, self.step_number)
+        kept = kept_only(traveler, self.step_number)
+        counted = count_words(len(self.charts), "chart")
         self.set_heading(
             f"{visible(self.number)}  step {self.step_number}  recorded charts",
-            count_words(len(self.charts), "chart"),
+            f"{counted}, {count_words(len(kept), 'file')} kept" if kept else counted,
         )
         width = lead_width([_lead(chart) for chart in self.charts], 14)
-        self.rows.show([_row(chart, width, plain=self.plain) for chart in self.charts])
-        empty = (
-            "No chart is recorded here. n attaches the file that a logger wrote." if not self.charts else ""
+        self.rows.show(
+            [
+                _row(chart, _readings_outside(traveler, chart), width, plain=self.plain)
+                for chart in self.charts
+            ]
         )
-        self.put_lines("empty", [empty] if empty else [])
+        self.set_class(not self.charts, "-empty")
+        lines = ["No chart is recorded here. n attaches the file that a logger wrote."]
+        self.put_lines("empty", lines + [f"Kept and not read: {visible(name)}" for name in kept])
 
     def why_not(self, action: str) -> str:
         """Nothing is opened where nothing is listed, nothing attached to a job that has ended."""
@@ -79,6 +95,13 @@ class Charts(ListPage[None]):
                 ChartPage(self.session, self.number, self.step_number, int(self.rows.key))
             )
 
+    def told(self, told: Told | None) -> None:
+        """The chart that was recorded last is shown under the cursor."""
+        super().told(told)
+        if told is not None and told.recorded and self.charts:
+            self.look_again()
+            self.rows.go_to(str(self.charts[-1]["chart"]))
+
     async def action_attach(self) -> None:
         """Open the form that attaches a file."""
         from traveler.tui.screens.attach import AttachChart
@@ -92,23 +115,57 @@ def charts_of(traveler: Json, step_number: int) -> list[Json]:
     return list(found[0]["charts"]) if found else []
 
 
+def kept_only(traveler: Json, step_number: int) -> list[str]:
+    """Names of the files that were attached to a step as charts and not read."""
+    read = {_entry(chart) for chart in charts_of(traveler, step_number)}
+    return [
+        file["name"]
+        for file in traveler["attachments"]
+        if file["step"] == step_number and file["as"] == "chart" and _entry(file) not in read
+    ]
+
+
+def _entry(file: Json) -> tuple[str, str, str]:
+    """What tells one entry of a file from another."""
+    return file["name"], file["sha256"], file["recorded_at"]
+
+
+def _readings_outside(traveler: Json, chart: Json) -> list[str]:
+    """The readings out of a chart that do not comply."""
+    return [
+        _reading_line(requirement, reading)
+        for step in traveler["steps"]
+        for requirement in step["requirements"]
+        for reading in requirement["readings"]
+        if reading["chart"] == chart["chart"] and reading["verdict"] == "not met"
+    ]
+
+
+def _reading_line(requirement: Json, reading: Json) -> str:
+    run = f", run {reading['run']}" if reading["run"] else ""
+    shown = f"{visible(requirement['quantity'])} {visible(reading['shown'])}"
+    return f"{shown} at {visible(reading['place'])}{run}: {reading['verdict']}"
+
+
 def _lead(chart: Json) -> str:
     return marked("superseded" if chart["superseded"] else chart["verdict"])
 
 
-def _row(chart: Json, width: int, *, plain: bool) -> Row:
+def _row(chart: Json, outside: list[str], width: int, *, plain: bool) -> Row:
     verdict = "superseded" if chart["superseded"] else chart["verdict"]
-    failing = [
-        f"{visible(c['criterion'])} {c['verdict']}"
-        for c in chart["criteria"]
-        if c["decides"] and c["verdict"] != "met"
-    ]
-    lines = (
-        f"chart {chart['chart']}  {visible(chart['name'])}",
-        "; ".join(failing) or "every criterion met",
-        *([f"taken back: {visible(chart['reason'])}"] if chart["superseded"] else []),
-    )
-    return Row(str(chart["chart"]), marked(verdict), width, lines, tone(verdict, plain=plain))
+    if is_logged(chart):
+        failing, otherwise = outside, "every reading at an arc within its limits"
+    else:
+        failing = [
+            f"{visible(c['criterion'])} {c['verdict']}" for c in chart["criteria"] if c["verdict"] != "met"
+        ]
+        otherwise = "every criterion met"
+    lines = [f"chart {chart['chart']}  {visible(chart['name'])}", "; ".join(failing) or otherwise]
+    if chart["superseded"]:
+        lines.append(f"taken back: {visible(chart['reason'])}")
+    elif not is_current(chart) and not is_logged(chart):
+        lines.append(f"judged {EARLIER_LIMITS}: attach it again")
+    return Row(str(chart["chart"]), marked(verdict), width, tuple(lines), tone(verdict, plain=plain))
 
 
 def _words(chart: Json, width: int) -> list[str]:
@@ -178,11 +235,17 @@ class ChartPage(TextPage):
             Fitted(lambda width: plot_lines(found, self.ascii, width, rows, window), self._said)
         )
         self.query_one("#verdicts", Static).update(Fitted(lambda width: _words(found, width), self._said))
+        self.say(self._where())
+
+    def _where(self) -> str:
+        """Which place is looked at; for the whole chart, what there is beyond what fits on the screen."""
         if self.place:
-            fault = self.faults[self.place - 1]
-            self.say(f"place {self.place} of {len(self.faults)}: {visible(fault['words'])}")
-        else:
-            self.say("")
+            words = place_words(self.faults[self.place - 1], clock_of(self.found["drawing"]["started_at"]))
+            return f"place {self.place} of {len(self.faults)}: {words}"
+        if self.app.size.height < LEAST_HEIGHT_FOR_A_HINT:
+            return ""
+        places = f"{count_words(len(self.faults), 'failing place')}: f shows them. " if self.faults else ""
+        return f"{places}Page Down: all of it in words"
 
     def _window(self) -> tuple[float, float] | None:
         """The stretch of time around the place that is looked at; None for the whole chart."""

@@ -16,7 +16,7 @@ from traveler.tui.keys import STEP_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
-from traveler.tui.signed_wording import decided_lines, in_question, points_line, questions_of
+from traveler.tui.signed_wording import decided_lines, points_line, questions_of
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import (
@@ -43,6 +43,7 @@ class Step(ListPage[Told]):
         self.step_number = step_number
         self.traveler: Json = {}
         self.step: Json = {}
+        self.in_question: list[int] = []
         self.against_retry: tuple[str, ...] = ()
         self.against_not_applicable: tuple[str, ...] = ()
 
@@ -63,6 +64,7 @@ class Step(ListPage[Told]):
             self.say(f"step {self.step_number} is no longer on this traveler", alarm=True)
             return
         self.step = found
+        self.in_question = self.session.in_question(self.number, self.step_number)
         attempt = f", attempt {found['attempt']}" if found["attempt"] > 1 else ""
         self.set_heading(
             f"{visible(self.number)}  step {step_name(found)}", f"{marked(found['state'])}{attempt}"
@@ -138,8 +140,7 @@ class Step(ListPage[Told]):
             case "not_applicable":
                 return ended or first_of(self.against_not_applicable)
             case "answer":
-                asked = in_question(self.traveler, self.step) if self.step else []
-                return "" if asked else "no reading of this step is in question"
+                return "" if self.in_question else "no reading of this step is in question"
             case "routes":
                 return self.session.why_not_routes(self.traveler)
         return ""
@@ -251,7 +252,7 @@ class Step(ListPage[Told]):
         from traveler.tui.screens.act import ActForm
 
         about = [line for q in questions_of(self.traveler, self.step) for line in question_lines(q)]
-        act = answer(in_question(self.traveler, self.step), about)
+        act = answer(self.in_question, about)
         await self.open_form(lambda: ActForm(self.session, self.number, self.step_number, act), self.told)
 
     async def action_working(self) -> None:
