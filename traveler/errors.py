@@ -1,8 +1,12 @@
-"""The two kinds of failure that a person is told about in a sentence."""
+"""The kinds of failure that a person is told about in a sentence."""
 
 
 class TravelerError(Exception):
     """Something could not be done. The message is one clear sentence; commands end with status 2."""
+
+
+class NotAllowed(TravelerError):
+    """It was asked for well and is refused; commands end with status 1."""
 
 
 class BadInput(TravelerError):

@@ -44,7 +44,7 @@ WORDS = {
 
 @dataclass(frozen=True)
 class Entry:
-    """A reading with the place in the log that it counts from."""
+    """A reading with the place in the log that it counts from, and by whom and at which place it was entered."""
 
     step: int
     quantity: str
@@ -55,6 +55,8 @@ class Entry:
     attempt: int
     counts_from: int
     happened_at: str
+    by: str
+    entered: int
     stands: bool = True
 
     @property
@@ -72,6 +74,7 @@ class Log:
     entries: dict[int, Entry] = field(default_factory=dict)
     attempts: dict[str, int] = field(default_factory=dict)
     performed: dict[int, list[tuple[str, int | None, set[int]]]] = field(default_factory=dict)
+    signed: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
     accepted_as: dict[int, Event] = field(default_factory=dict)
     ended: bool = False
 
@@ -106,14 +109,14 @@ def read(events: Sequence[Event]) -> Log:
             case "traveler issued" | "traveler revised":
                 _issued(log, act)
             case "reading recorded":
-                log.entries[act["reading"]] = _entry(act, seq, event["happened_at"])
+                log.entries[act["reading"]] = _entry(act, seq, event["happened_at"], event)
                 log.accepted_as.pop(act["step"], None)
             case "reading superseded":
                 old = log.entries[act["reading"]]
                 assert old.stands
                 log.entries[act["reading"]] = replace(old, stands=False)
                 if act["correction"]:
-                    new = _entry(act["correction"], old.counts_from, old.happened_at)
+                    new = _entry(act["correction"], old.counts_from, old.happened_at, event)
                     assert (new.step, new.quantity, new.run, new.attempt, new.place) == (
                         old.step, old.quantity, old.run, old.attempt, old.place,
                     )  # fmt: skip
@@ -128,6 +131,7 @@ def read(events: Sequence[Event]) -> Log:
             case "step performed":
                 before = {number for number in log.performed if log.performed[number]}
                 log.performed.setdefault(act["step"], []).append((event["by"]["name"], act["runs"], before))
+                log.signed.setdefault(act["step"], []).append((seq, event["by"]["name"]))
                 log.accepted_as.pop(act["step"], None)
             case "step accepted":
                 log.accepted_as[act["step"]] = log.steps[act["step"]]
@@ -144,10 +148,10 @@ def _issued(log: Log, act: Event) -> None:
     log.thickness = next(size for size in MINIMUM if f'thickness = "{size}"' in act["sheet"])
 
 
-def _entry(act: Event, counts_from: int, happened_at: str) -> Entry:
+def _entry(act: Event, counts_from: int, happened_at: str, event: Event) -> Entry:
     return Entry(
         act["step"], act["quantity"], act["value"], act["unit"], act["run"], act["place"], act["attempt"],
-        counts_from, happened_at,
+        counts_from, happened_at, event["by"]["name"], event["seq"],
     )  # fmt: skip
 
 
@@ -227,6 +231,14 @@ def against_runs(log: Log, quantity: str) -> list[str]:
         if not before or not low <= before[-1].size <= high:
             reasons.append(f"run {run} has no good temperature before it")
     return reasons
+
+
+def against_superseding(log: Log, number: int, person: str) -> list[str]:
+    """Every reason why ``person`` may not correct an entry: once it is signed over, it is another person's to do."""
+    entry = log.entries[number]
+    signers = [name for seq, name in log.signed.get(entry.step, []) if seq > entry.entered]
+    own = [name for name in (*signers, entry.by) if same_person(name, person)]
+    return [*(["the job has ended"] if log.ended else []), *(own if signers else [])]
 
 
 def against_closing(log: Log) -> list[str]:

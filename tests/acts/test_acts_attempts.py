@@ -138,9 +138,9 @@ def test_an_acceptance_falls_with_any_change_of_what_it_covered(bench: Bench) ->
     outcome = close(bench.shop, bench.clock, ADA, NUMBER)
     assert "step 10 preheat is not accepted" in outcome.reasons
     assert bench.accept(10).recorded
-    supersede(bench.shop, bench.clock, BRAM, NUMBER, 1, None, "another part")
+    supersede(bench.shop, bench.clock, CLEO, NUMBER, 1, None, "another part")
     assert bench.accept(10).recorded  # two places are left
-    supersede(bench.shop, bench.clock, BRAM, NUMBER, 2, None, "another part")
+    supersede(bench.shop, bench.clock, CLEO, NUMBER, 2, None, "another part")
     assert not bench.accept(10).recorded
 
 

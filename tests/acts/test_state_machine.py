@@ -17,6 +17,7 @@ from strict_reader import (
     against_closing,
     against_quantity,
     against_retry,
+    against_superseding,
     read,
 )
 
@@ -173,7 +174,7 @@ class Workshop(RuleBasedStateMachine):
                 supersede(*arguments)
             assert self.bench.bodies() == self.bodies
             return
-        self.done(supersede(*arguments), not self.log.ended)
+        self.done(supersede(*arguments), not against_superseding(self.log, number, by.name))
 
     @rule(what=pair)
     def try_again(self, what: tuple[int, str]) -> None:

@@ -16,12 +16,15 @@ from traveler.cli.root import COMMANDS, root
 PAGE = ROOT / "docs" / "commands.md"
 
 
-def every_command() -> Iterator[tuple[str, click.Command]]:
-    context = click.Context(root)
-    for name in root.list_commands(context):
-        command = root.get_command(context, name)
+def every_command(group: click.Group = root, above: str = "") -> Iterator[tuple[str, click.Command]]:
+    """Every command and those of the groups among them, by what is typed to call it."""
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
         assert command is not None
-        yield name, command
+        yield f"{above}{name}", command
+        if isinstance(command, click.Group):
+            yield from every_command(command, f"{above}{name} ")
 
 
 @pytest.mark.parametrize("name", COMMANDS)
@@ -39,9 +42,9 @@ def test_every_option_has_help() -> None:
                 assert parameter.help, f"{name} {parameter.name}"
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", [name for name, _ in every_command()])
 def test_help_is_printed(traveler: Commands, name: str) -> None:
-    answer = traveler(name, "--help")
+    answer = traveler(*name.split(), "--help")
     assert (answer.status, answer.err) == (0, "")
     assert answer.out.startswith(f"Usage: traveler {name} ")
 
@@ -49,7 +52,7 @@ def test_help_is_printed(traveler: Commands, name: str) -> None:
 def test_the_page_names_every_command_and_option() -> None:
     page = PAGE.read_text(encoding="utf-8")
     for name, command in every_command():
-        assert f"`traveler {name}" in page
+        assert f"`traveler {name}" in page, name
         for parameter in command.params:
             if isinstance(parameter, click.Option):
                 for spelling in parameter.opts:
@@ -64,7 +67,7 @@ def test_the_page_names_no_command_or_option_that_is_not_there() -> None:
     known = {"--help", "--version", "--"}
     for _, command in every_command():
         known |= {spelling for parameter in command.params for spelling in parameter.opts}
-    assert set(re.findall(r"(?<![-\w`|])--[a-z]+", page)) <= known
+    assert set(re.findall(r"(?<![-\w`|])--[a-z]+(?:-[a-z]+)*", page)) <= known
     assert set(re.findall(r"`traveler ([a-z]+)", page)) <= set(COMMANDS)
 
 
@@ -122,3 +125,18 @@ def test_bench_commands_load_no_heavy_library(issued: Commands, arguments: tuple
     assert "traveler.acts" in loaded or "traveler.record.shop" in loaded
     # rich.cells, the widths of letters, is all that the text of a report needs of rich.
     assert not loaded & {"textual", "rich.console", "pint", "sqlite_utils", "typst"}
+
+
+@pytest.mark.parametrize(
+    "name", [name for name, command in every_command() if isinstance(command, click.Group)]
+)
+def test_a_group_says_what_it_is_followed_by(traveler: Commands, name: str) -> None:
+    group = root.get_command(click.Context(root), name)
+    assert isinstance(group, click.Group)
+    answer = traveler(name)
+    assert (answer.status, answer.out) == (2, "")
+    offered = ", ".join(group.list_commands(click.Context(group)))
+    assert (
+        answer.err
+        == f"traveler: traveler {name} is followed by one of: {offered}; see traveler {name} --help\n"
+    )

@@ -17,7 +17,9 @@ from house_kit import PACKAGE, ROOT, SHEETS
 from traveler.acts.clock import SystemClock
 from traveler.acts.issue import issue, plan_sheet
 from traveler.acts.look import export
-from traveler.job import fold
+from traveler.job import fold, fold_nonconformance, fold_points, fold_settling, register_fold
+from traveler.job.decision_rule import DECISION_RULES
+from traveler.job.register import ROLES
 from traveler.job.sheet import Condition, Form, StepKind
 from traveler.job.sheet_joint import JOINT_TYPES, RESTRAINTS
 from traveler.job.sheet_metal import CERTIFICATES
@@ -107,7 +109,7 @@ def test_every_row_of_the_grade_table_stands_there_as_printed() -> None:
 @pytest.mark.parametrize(
     "word",
     [*get_args(Condition), *get_args(Form), *get_args(StepKind), *get_args(Units), *JOINT_TYPES, *RESTRAINTS,
-     *CERTIFICATES, *load_library().processes, *load_library().profiles],
+     *CERTIFICATES, *DECISION_RULES, *ROLES, *load_library().processes, *load_library().profiles],
 )  # fmt: skip
 def test_every_word_that_a_sheet_may_use_is_listed(word: str) -> None:
     assert f"`{word}`" in SHEET
@@ -123,7 +125,9 @@ def test_the_sheet_in_the_document_has_no_fault_and_no_conflict() -> None:
 
 
 def test_every_kind_of_event_is_listed() -> None:
-    kinds = {value for name, value in vars(fold).items() if name.isupper() and isinstance(value, str)}
+    folds = (fold, fold_points, fold_nonconformance, fold_settling, register_fold)
+    named = [item for module in folds for item in vars(module).items()]
+    kinds = {value for name, value in named if name.isupper() and isinstance(value, str)}
     assert [kind for kind in sorted(kinds) if f"`{kind}`" not in RECORD] == []
 
 

@@ -52,6 +52,7 @@ def chart(
     step: StepPlan = RELIEF,
     method: str = "logger",
     rule: str = "simple",
+    attempt: int = 1,
 ) -> int:
     """Record a chart that answers soak temperature and soak time from its criteria; returns its number."""
     state = story.state()
@@ -59,7 +60,7 @@ def chart(
     answers = {"soak temperature": SOAK, "highest temperature": SOAK, "soak time": TIME}
     readings = [
         {
-            "reading": next(story.numbers), "step": step.number, "joint": "J1", "run": None, "attempt": 1,
+            "reading": next(story.numbers), "step": step.number, "joint": "J1", "run": None, "attempt": attempt,
             "quantity": answers[entry["criterion"]].quantity, "value": entry["worst"], "unit": entry["unit"],
             "typed": f"{entry['worst']} {entry['unit']}", "place": f"{entry['criterion']} couple",
             "instrument": f"chart {charted}", "chart": charted, "verdict": entry["verdict"],
@@ -277,3 +278,60 @@ def test_a_reading_of_a_logger_is_no_late_entry() -> None:
     chart(story, *good())
     assert not any(reading.is_late for reading in story.state().readings)
     assert may(AcceptStep(60), story.state(), Person("Somebody Else"), NOW).reasons
+
+
+def disposed(story: Story, disposition: str, **named: Any) -> None:
+    """A nonconformance opened, approved and, but for rework, closed."""
+    entry = {"nonconformance": 1}
+    story.tell(
+        "nonconformance opened",
+        {**entry, "step": 60, "quantity": None, "joint": None, "what": "spread", "readings": [], **named},
+    )
+    story.tell("disposition proposed", {**entry, "disposition": disposition, "instruction": "as said"})
+    story.tell(
+        "disposition approved",
+        {**entry, "disposition": disposition, "meaning": "I decide so", "because": None},
+    )
+    if disposition == "rework":
+        story.tell("nonconformance re-verified", {**entry, "what": "looked again", "result": "complies"})
+    story.tell("nonconformance closed", {**entry, "because": "done"})
+
+
+def test_what_a_chart_shows_beyond_the_requirements_is_let_stand_by_name() -> None:
+    story = Story(RELIEF)
+    chart(story, *good(spread="not met"))
+    (fault,) = blocked(story)
+    assert fault.startswith("chart 1, spread in the soak not met: ")
+    disposed(story, "use as is", quantity="spread in the soak")
+    assert blocked(story) == []
+    chart(story, *good(spread="not met"))  # that of another chart is not
+    (fault,) = blocked(story)
+    assert fault.startswith("chart 2, spread in the soak not met: ")
+
+
+def test_readings_out_of_a_chart_are_let_stand_like_others() -> None:
+    story = Story(RELIEF)
+    chart(story, *good(soak_time="not met"))
+    assert len(blocked(story)) == 1
+    time = next(r.number for r in story.state().readings if r.key[1] == "soak time")
+    disposed(story, "use as is", quantity="soak time", readings=[time])
+    assert blocked(story) == []
+    assert story.verdict("soak time") == "not met"
+
+
+def test_after_rework_another_chart_shows_the_cycle_and_the_failed_one_stays_of_its_attempt() -> None:
+    story = Story(RELIEF)
+    chart(story, *good(soak_time="not met", spread="not met"))
+    assert len(blocked(story)) == 2
+    disposed(story, "rework")
+    assert blocked(story) == [
+        "soak temperature not shown: 2 readings needed, none taken",
+        "soak time not shown: nothing recorded yet",
+    ]
+    charted = chart(story, *good(), attempt=2)
+    assert charted == 2
+    assert blocked(story) == []
+    assert [(entry.verdict, entry.superseded) for entry in story.state().charts] == [
+        ("not met", False),
+        ("met", False),
+    ]

@@ -48,5 +48,5 @@ def finish(child: subprocess.Popen[str], seconds: float = 60) -> str:
     return output
 
 
-def run(script: str, *arguments: object) -> str:
-    return finish(start(script, *arguments))
+def run(script: str, *arguments: object, seconds: float = 60) -> str:
+    return finish(start(script, *arguments), seconds)

@@ -55,7 +55,9 @@ def test_what_a_killed_bench_acknowledged_is_there(shop: Shop) -> None:
         time.sleep(chance.uniform(0, 0.004))
         os.kill(child.pid, signal.SIGKILL)
         # What was printed before the kill was acknowledged too, read or not; a last line may be cut short.
-        output, errors = child.communicate()
+        # Not communicate(): it would pass over what readline has taken in already.
+        output = child.stdout.read()
+        _, errors = child.communicate()
         assert child.returncode == -signal.SIGKILL, errors
         acknowledged += [line.split()[1] for line in output.splitlines(keepends=True) if line.endswith("\n")]
         assert verify_shop(shop.path).faults == ()

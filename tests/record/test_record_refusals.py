@@ -131,8 +131,8 @@ def test_a_newer_schema_is_read_but_not_written(shop: Shop) -> None:
     fill(shop, 2)
     newer = plain(shop.path)
     newer.execute("ALTER TABLE board ADD COLUMN due TEXT NOT NULL DEFAULT ''")
-    newer.execute("PRAGMA user_version=2")
-    with pytest.raises(TravelerError, match=r"newer program \(schema 2; this program knows 1\)"):
+    newer.execute("PRAGMA user_version=3")
+    with pytest.raises(TravelerError, match=r"newer program \(schema 3; this program knows 2\)"):
         Shop.open(shop.path)
     with pytest.raises(TravelerError, match="newer program"):
         verify_shop(shop.path)
@@ -198,6 +198,16 @@ def test_a_damaged_file_is_said(shop: Shop) -> None:
     shop.path.write_bytes(content)
     with pytest.raises(TravelerError, match=r"is damaged .*restore it from a backup"):
         Shop.open(shop.path)
+
+
+def test_damaged_names_of_tables_are_said(shop: Shop) -> None:
+    """SQLite quotes them in its error, and they are no text any more."""
+    shop.close()
+    content = shop.path.read_bytes()
+    shop.path.write_bytes(content.replace(b"CREATE TABLE shop", b"CR\xd4ATE TABLE shop"))
+    for look in (Shop.open, verify_shop):
+        with pytest.raises(TravelerError, match="is damaged"):
+            look(shop.path)
 
 
 def test_a_write_ahead_log_switched_on_by_another_tool_is_switched_off(shop: Shop) -> None:

@@ -56,7 +56,7 @@ def test_an_unaltered_file_verifies(shop: Shop) -> None:
         ("UPDATE event SET body = replace(body, '\"303\"', '\"403\"')", "event 4 of job H-014: its text"),
         (
             "UPDATE event SET body = CAST(x'7b80' AS TEXT) WHERE position = 5",
-            "event 4 of job H-014: its text is not UTF-8",
+            "event 4 of job H-014: its text",
         ),
         ("UPDATE event SET body = '' WHERE position = 5", "event 4 of job H-014: its text"),
         ("UPDATE event SET body = '[' WHERE position = 9", "event 2 of job H-015: its text"),
@@ -85,6 +85,10 @@ def test_an_unaltered_file_verifies(shop: Shop) -> None:
         ("UPDATE shop SET id = 'ffffffffffffffffffffffffffffffff'", "event 1 of shop: its text"),
         ("DELETE FROM event", "the file holds no event"),
         ("DROP TABLE attachment_chunk", "schema: table attachment_chunk is missing"),
+        (
+            "UPDATE schema_step SET sha256 = 'x' WHERE number = 2",
+            "schema: step 2 of its schema, secrets, was made by",
+        ),
         ("INSERT INTO board VALUES ('H-9', '', '', '', '', '')", "the board shows job H-9"),
     ],
 )
@@ -194,6 +198,21 @@ def test_a_flipped_byte_in_the_middle_of_the_file_is_named(shop: Shop) -> None:
     assert verify_shop(shop.path).faults == (
         "event 151 of job H-014: its text or its place is not the one that was hashed",
     )
+
+
+def test_a_flipped_byte_in_an_index_is_named(shop: Shop) -> None:
+    """The events are whole, but whoever asks the index for those of the job is not handed all of them."""
+    fill(shop, 300)
+    shop.close()
+    content = bytearray(shop.path.read_bytes())
+    leaf_of_index = 0x0A
+    pages = (at for at in range(4096, len(content), 4096) if content[at] == leaf_of_index)
+    entry = next(at for page in pages if (at := content.find(b"job H-014", page, page + 4096)) > 0)
+    content[entry + 8] ^= 0x01
+    shop.path.write_bytes(content)
+    found = verify_shop(shop.path)
+    assert found.faults
+    assert all(fault.startswith("structure: ") for fault in found.faults)
 
 
 def test_a_torn_file_is_reported_or_refused(shop: Shop) -> None:

@@ -97,7 +97,7 @@ async def test_a_reading_taken_back_no_longer_counts(session: Session) -> None:
     requirement = session.job("H-014")["steps"][1]["requirements"][0]
     for place, value in (("plate", "345 F"), ("rail", "345 F"), ("rail, end", "400 F")):
         session.record("H-014", 40, requirement, {"value": value, "place": place})
-    session.supersede("H-014", 4, None, "wrong job")
+    session.supersede("H-014", 4, {"value": "", "because": "wrong job"})
     app = app_on(session, "H-014")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -1,7 +1,7 @@
 """Forms: faults stand beneath their fields, nothing typed is lost, and what can hardly be meant is asked twice."""
 
 from textual.widgets import Input
-from tui_kit import accept_step, app_on, one_line, press, screen_text, typed
+from tui_kit import accept_step, app_on, one_line, press, screen_text, sign, typed
 
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.help import Help
@@ -9,6 +9,7 @@ from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.sign import Accept
 from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
+from traveler.tui.signed_act import perform_step
 from traveler.tui.widgets.field import Choices
 
 SIZE = (80, 24)
@@ -142,14 +143,20 @@ async def test_an_acceptance_is_refused_as_stale_where_the_step_has_changed_sinc
         requirement = step.step["requirements"][0]
         for place in ("plate", "rail"):
             session.record("H-014", 40, requirement, {"value": "300 F", "place": place})
-        session.perform("H-014", 40, "Ida Weld")
+        sign(session, "H-014", 40, perform_step(40, "preheat"), "Ida Weld")
         step.look_again()
         await press(pilot, "a", *typed("Otto"))
         assert isinstance(app.screen, Accept)
         session.record("H-014", 40, requirement, {"value": "330 F", "place": "rail"})
         await press(pilot, "f10")
         assert isinstance(app.screen, Accept)
-        assert "stale: the step has changed since you looked at it" in one_line(screen_text(app))
+        text = one_line(screen_text(app))
+        assert "! changed by Ida Weld at 2026-03-14" in text
+        assert "look again" in text
+        # What stands there now is shown; signed again, it is that.
+        assert "330 °F" in text
+        await press(pilot, "f10")
+        assert session.job("H-014")["steps"][1]["state"] == "accepted"
 
 
 async def test_help_opens_from_a_form_and_gives_the_form_back_as_it_was(session: Session) -> None:

@@ -10,12 +10,17 @@ from tui_kit import app_on, one_line, press, screen_text
 
 from traveler.tui.app import TravelerApp
 from traveler.tui.keys import GROUPS, listed
+from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.board import Board
+from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.help import Help
 from traveler.tui.screens.job import Job
+from traveler.tui.screens.locked import Locked
+from traveler.tui.screens.nonconformances import Nonconformances
 from traveler.tui.screens.page import ListPage
+from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.routes import Joints, Routes
 from traveler.tui.screens.sign import Accept, Close, Perform
@@ -26,8 +31,8 @@ from traveler.tui.widgets.field import Choices
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 BINDERS = (
-    TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Form, Reading, Correct, TryAgain, Perform,
-    Accept, Close, Choices,
+    TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Points, Nonconformances, Charts, ChartPage,
+    Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
 """Actions that change nothing another key of the same burst relies on."""
@@ -49,7 +54,8 @@ def test_every_binding_has_an_id_a_tooltip_and_a_place_in_the_groups() -> None:
 
 
 def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() -> None:
-    for binder in (Form, Reading, Correct, TryAgain, Perform, Accept, Close, Choices, TravelerApp):
+    forms = (Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices, TravelerApp)
+    for binder in forms:
         for binding in _own(binder):
             assert binding.priority == (binding.action not in QUEUED), binding
 

@@ -1,12 +1,13 @@
 """The road that every change takes: begin, load, fold, let the act decide, append, refresh the board, commit."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
 
 from traveler.acts.clock import Clock, written
-from traveler.acts.typed import identified
+from traveler.acts.entry import Entry as Entry
+from traveler.acts.entry import Refusal as Refusal
+from traveler.acts.register import by_in
 from traveler.errors import TravelerError
 from traveler.job.fold import extend, fold
 from traveler.job.gate import blockers
@@ -30,22 +31,6 @@ class Outcome:
     state: JobState
     reasons: tuple[str, ...] = ()
     reading: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One event to append: its kind, the act itself and when it happened (None: now)."""
-
-    kind: str
-    act: Mapping[str, Any]
-    happened_at: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """The act is refused and nothing is written."""
-
-    reasons: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +91,10 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
 
 def append(writing: Writing, number: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
     """Append one event to a job's stream. Raises BadInput where nobody says who did it."""
-    by = identified(person)
     return writing.append(
         stream_of(number),
         entry.kind,
-        by={"name": by.name, "how": by.how},
+        by=by_in(writing, person),
         happened_at=written(entry.happened_at or now),
         recorded_at=written(now),
         act=entry.act,

@@ -33,7 +33,9 @@ def judged_readings(
         quantity = answers.get(criterion["criterion"])
         for requirement in step.requirements:
             if requirement.quantity == quantity and criterion["worst"] is not None:
-                found.append(_judged(step, requirement, criterion, chart, number, now))
+                key = (step.number, requirement.quantity, requirement.joint)
+                entry = _judged(step, requirement, criterion, chart, number, now)
+                found.append({**entry, "attempt": state.attempt(key)})
     return _numbered(state, found)
 
 
@@ -52,7 +54,6 @@ def _judged(
         "place": criterion["couple"],
         "instrument": f"chart {number}",
         "run": None,
-        "attempt": 1,
         "chart": number,
         "verdict": verdict,
         "places": len(chart.of_role("part")),

@@ -11,6 +11,7 @@ from traveler.acts.chart_file import Blocks
 from traveler.acts.chart_readings import LOGGED, judged_readings, logged_readings, logged_window
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
+from traveler.acts.taken_with import recorded_with
 from traveler.acts.typed import printable, reason_given
 from traveler.chart.cleaning.trouble import usable
 from traveler.chart.couples import Couple
@@ -78,7 +79,8 @@ def judge_file(
 class NewChart:
     """A file that becomes the reading of a step: where it goes, its name and bytes, how it is read and judged.
 
-    ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason.
+    ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason. ``instrument``:
+    what recorded it, by id, name or serial number, or in words.
     """
 
     step: int
@@ -87,6 +89,7 @@ class NewChart:
     asked: Asked
     instead_of: int | None = None
     because: str | None = None
+    instrument: str | None = None
 
 
 def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: NewChart) -> Outcome:
@@ -155,7 +158,11 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
             raise TravelerError(f"{name} changed while it was read; nothing was stored")
         kept = {"as": "chart", "name": name, "sha256": sha256, "size": size}
         act = {**kept, **read.act, **_place(state, found, new, reason), "limits": read.limits}
-        return Entry(CHARTED, _with_readings(state, found, read, new.asked, act, now))
+        charted = _with_readings(state, found, read, new.asked, act, now)
+        readings = [
+            {**entry, **recorded_with(writing, new.instrument, entry)} for entry in charted["readings"]
+        ]
+        return Entry(CHARTED, {**charted, "readings": readings})
 
     changed = change(shop, clock, person, number, decide)
     if changed.refused:

@@ -1,31 +1,38 @@
 """Plan a sheet, issue revision 1 of a job's traveler, revise it in mid-job, close or cancel it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from traveler import __version__
 from traveler.acts.change import (
+    Changed,
     Entry,
     Outcome,
     Refusal,
     append,
     board_row,
     change,
+    load_job,
     state_of,
     stream_of,
 )
 from traveler.acts.clock import Clock
+from traveler.acts.register import register_of
+from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
-from traveler.errors import BadInput, TravelerError
+from traveler.errors import BadInput, NotAllowed, TravelerError
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
-from traveler.job.gate import JobAct, may
+from traveler.job.gate import JobAct, may, may_release
 from traveler.job.plan import plan_job
 from traveler.job.plan_json import plan_to_act
+from traveler.job.register import Register
 from traveler.job.requirement import Plan, Requirement
 from traveler.job.sheet_reader import decode_sheet, read_sheet
-from traveler.job.state import JobState, Person, Reading
+from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Person, Reading
 from traveler.library.load import load_library
 from traveler.quantity.parse import echo, unit
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
 
@@ -35,43 +42,69 @@ def plan_sheet(raw: bytes) -> Plan:
     return plan_job(read_sheet(decode_sheet(raw), library), library)
 
 
-def issue(shop: Shop, clock: Clock, person: Person, raw: bytes) -> Outcome:
-    """Put a job into the shop's file and issue revision 1. A number already used raises TravelerError."""
+def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secret | None = None) -> Outcome:
+    """Put a job into the shop's file and release revision 1. A number already used raises TravelerError.
+
+    ``secret``: the releaser's, where people of the shop have secrets. Raises NotAllowed where they may not release.
+    """
     text, plan = decode_sheet(raw), plan_sheet(raw)
+    if shop.has_job(plan.number):
+        raise TravelerError(_number_taken(plan))
+    signer = signing(shop, clock, person, secret, Meant("released", plan.number))
+    if isinstance(signer, Refusal):
+        raise NotAllowed(_not_released(plan, signer))
+
+    def decide(plan: Plan, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may_release(plan, signer.person)
+        act = _issue_act(plan, text, 1, None, shop, register_of(writing))
+        return Entry(ISSUED, {**act, **signer.kept}) if allowed.granted else Refusal(allowed.reasons)
+
     with shop.write() as writing:
         if writing.events(stream_of(plan.number)):
-            raise TravelerError(f'job "{plan.number}" is in this shop already; give the sheet another number')
+            raise TravelerError(_number_taken(plan))
         now = clock.now()
-        stored = append(
-            writing, plan.number, person, Entry(ISSUED, _issue_act(plan, text, 1, None, shop)), now
-        )
-        state = state_of([stored])
-        writing.put_board_row(board_row(state, now))
+        entry = signer.decides(decide)(plan, now, writing)
+        if isinstance(entry, Entry):
+            stored = append(writing, plan.number, signer.person, entry, now)
+            state = state_of([stored])
+            writing.put_board_row(board_row(state, now))
+    if isinstance(entry, Refusal):
+        raise NotAllowed(_not_released(plan, entry))
     conflicts = plan.all_conflicts
     steps = f"{len(plan.steps)} step{'' if len(plan.steps) == 1 else 's'}"
     message = f"job {plan.number}: revision 1 issued, {steps}"
     return Outcome(True, not conflicts, message, state, conflicts)
 
 
-def revise(shop: Shop, clock: Clock, person: Person, number: str, raw: bytes, because: str) -> Outcome:
+def revise(
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    raw: bytes,
+    because: str,
+    *,
+    head: str | None = None,
+    secret: Secret | None = None,
+) -> Outcome:
     """Issue the next revision from a changed sheet.
 
     What was signed stays signed as long as the revision leaves the step alone; a step whose limits change is judged
-    anew. A step that has readings or signatures may not be dropped.
+    anew. A step that has readings or signatures may not be dropped. ``head`` and ``secret`` as for ``close``.
     """
     reason = reason_given(because)
     text, plan = decode_sheet(raw), plan_sheet(raw)
     if plan.number != number:
         raise BadInput(f'the sheet is of job "{plan.number}", not of job "{echo(number)}"')
 
-    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
-        allowed = may(JobAct("revise"), state, person, now)
+    def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("revise"), state, signer.person, now)
         dropped = _dropped(state, plan)
         if not allowed.granted or dropped:
             return Refusal((*allowed.reasons, *dropped))
-        return Entry(REVISED, _issue_act(plan, text, state.revision + 1, reason, shop))
+        return Entry(REVISED, _issue_act(plan, text, state.revision + 1, reason, shop, register_of(writing)))
 
-    changed = change(shop, clock, person, number, decide)
+    changed = _signed(shop, clock, person, Meant("revised", number), head, secret, decide)
     if changed.refused:
         return Outcome(False, False, "not revised", changed.after, changed.refused)
     conflicts = plan.all_conflicts
@@ -79,28 +112,49 @@ def revise(shop: Shop, clock: Clock, person: Person, number: str, raw: bytes, be
     return Outcome(True, not conflicts, message, changed.after, conflicts)
 
 
-def close(shop: Shop, clock: Clock, person: Person, number: str) -> Outcome:
-    """Close a job whose every step is accepted; otherwise refused, with what is missing."""
+def close(
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    *,
+    head: str | None = None,
+    secret: Secret | None = None,
+) -> Outcome:
+    """Close a job whose every step is accepted; otherwise refused, with what is missing.
 
-    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
-        allowed = may(JobAct("close"), state, person, now)
+    ``head``: code of the job's last event that the signer was shown; refused as stale where something was added since.
+    ``secret``: the signer's, where people of the shop have secrets.
+    """
+
+    def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("close"), state, signer.person, now)
         return Entry(CLOSED, {"meaning": CLOSING}) if allowed.granted else Refusal(allowed.reasons)
 
-    changed = change(shop, clock, person, number, decide)
+    changed = _signed(shop, clock, person, Meant("closed", number), head, secret, decide)
     if changed.refused:
         return Outcome(False, False, f"job {number} is not closed", changed.after, changed.refused)
     return Outcome(True, True, f"job {number} is closed", changed.after)
 
 
-def cancel(shop: Shop, clock: Clock, person: Person, number: str, because: str) -> Outcome:
-    """End a job without completing it, for a reason."""
+def cancel(
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    because: str,
+    *,
+    head: str | None = None,
+    secret: Secret | None = None,
+) -> Outcome:
+    """End a job without completing it, for a reason. ``head`` and ``secret`` as for ``close``."""
     reason = reason_given(because)
 
-    def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
-        allowed = may(JobAct("cancel"), state, person, now)
+    def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        allowed = may(JobAct("cancel"), state, signer.person, now)
         return Entry(CANCELLED, {"because": reason}) if allowed.granted else Refusal(allowed.reasons)
 
-    changed = change(shop, clock, person, number, decide)
+    changed = _signed(shop, clock, person, Meant("cancelled", number), head, secret, decide)
     if changed.refused:
         return Outcome(False, False, f"job {number} is not cancelled", changed.after, changed.refused)
     return Outcome(True, True, f"job {number} is cancelled", changed.after)
@@ -109,13 +163,53 @@ def cancel(shop: Shop, clock: Clock, person: Person, number: str, because: str) 
 CLOSING = "every step was accepted and the traveler is complete"
 
 
-def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: Shop) -> dict[str, object]:
+def _signed(
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    meant: Meant,
+    head: str | None,
+    secret: Secret | None,
+    decide: Callable[[Signer, JobState, datetime, Writing], Entry | Refusal],
+) -> Changed:
+    """Append what ``decide`` says of the job as a whole, unless it is no longer the one that was shown."""
+    number = str(meant.job)
+    before = load_job(shop, number)
+    signer = signing(shop, clock, person, secret, meant)
+    if isinstance(signer, Refusal):
+        return Changed(before, before, signer.reasons)
+
+    def decide_on_what_was_shown(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
+        if head is not None and head.strip().upper() != state.head:
+            return Refusal((STALE,))
+        decided = decide(signer, state, now, writing)
+        if isinstance(decided, Refusal):
+            return decided
+        return replace(decided, act={**decided.act, **signer.kept})
+
+    return change(shop, clock, signer.person, number, signer.decides(decide_on_what_was_shown))
+
+
+STALE = "stale: something was added to the job since you looked at it; look again"
+
+
+def _number_taken(plan: Plan) -> str:
+    return f'job "{plan.number}" is in this shop already; give the sheet another number'
+
+
+def _not_released(plan: Plan, refused: Refusal) -> str:
+    return f"job {plan.number} is not released: {'; '.join(refused.reasons)}"
+
+
+def _issue_act(
+    plan: Plan, text: str, revision: int, because: str | None, shop: Shop, register: Register
+) -> dict[str, object]:
     return {
         "shop": shop.shop_id,
         "revision": revision,
         "because": because,
         "program": __version__,
-        "decision_rule": "simple acceptance",
+        "decision_rule": plan.decision_rule or register.settings.get("decision rule", SIMPLE_ACCEPTANCE),
         "sheet": text,
         "plan": plan_to_act(plan),
     }
@@ -124,6 +218,7 @@ def _issue_act(plan: Plan, text: str, revision: int, because: str | None, shop: 
 def _dropped(state: JobState, plan: Plan) -> tuple[str, ...]:
     used = {signature.step for signature in (*state.performed, *state.accepted)}
     used |= {attachment.step for attachment in state.attachments}
+    used |= {entry.step for entry in state.nonconformances} | {point.step for point in state.points}
     return (*_signed_and_gone(state, plan, sorted(used)), *_read_and_gone(state, plan))
 
 

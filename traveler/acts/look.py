@@ -1,10 +1,11 @@
 """Look at jobs and hand them out: the traveler object, the exports."""
 
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from traveler.acts.change import load_job, no_such_job, state_of, stream_of
 from traveler.acts.clock import Clock
+from traveler.acts.register import register_of
 from traveler.errors import TravelerError
 from traveler.job.state import JobState
 from traveler.job.view import traveler_object
@@ -31,7 +32,7 @@ def exported_object(state: JobState) -> dict[str, Any]:
 def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) -> bytes:
     """The completed traveler as bytes; a job that is not closed is marked DRAFT. Writes no event.
 
-    ``paper`` for the PDF; by default US Letter where the job is typed in inches, else A4.
+    ``paper`` for the PDF; by default the shop's setting, else US Letter where the job is typed in inches, else A4.
     """
     events = shop.events(stream_of(number))
     if not events:
@@ -46,4 +47,11 @@ def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) ->
     # typst is heavy to load and needed only for the PDF.
     from traveler.report.pdf import export_pdf
 
-    return export_pdf(traveler, paper or ("letter" if state.plan.units == "inch" else "a4"))
+    return export_pdf(
+        traveler, paper or _paper_set(shop) or ("letter" if state.plan.units == "inch" else "a4")
+    )
+
+
+def _paper_set(shop: Shop) -> Paper | None:
+    setting = register_of(shop).settings.get("paper")
+    return next((paper for paper in get_args(Paper) if paper == setting), None)

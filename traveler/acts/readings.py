@@ -7,11 +7,14 @@ from typing import Any
 
 from traveler.acts.change import Changed, Entry, Outcome, Refusal, change
 from traveler.acts.clock import Clock, when
+from traveler.acts.register import known, register_of
+from traveler.acts.taken_with import lot_named, still_taken_with, taken_with
 from traveler.acts.typed import printable, reason_given, typed_value
 from traveler.errors import BadInput
+from traveler.job.decision_rule import blocks
 from traveler.job.fold import ATTACHED, RECORDED, RETRIED, SUPERSEDED
-from traveler.job.gate import JobAct, RetryHeat, may
-from traveler.job.judge import judge, next_run, outside
+from traveler.job.gate import JobAct, RetryHeat, SupersedeReading, may
+from traveler.job.judge import judge, next_run, outside, reading_as_judged, reading_verdict
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Key, Person, Reading
 from traveler.quantity.parse import echo
@@ -47,14 +50,16 @@ def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entere
             return Refusal(allowed.reasons)
         step, requirement = find_requirement(state, entered.step, entered.quantity, entered.joint)
         key = (step.number, requirement.quantity, requirement.joint)
+        happened_at = when(entered.at, now)
         act = {
             **_act(state, requirement, key, entered.value),
             "run": _run(state, requirement, entered.run),
             "attempt": state.attempt(key),
             "place": printable(entered.place, "place"),
-            "instrument": printable(entered.instrument, "instrument"),
+            **taken_with(writing, requirement, entered.instrument, happened_at),
         }
-        return Entry(RECORDED, act, when(entered.at, now))
+        act |= lot_named(writing, requirement, act["value"], happened_at)
+        return Entry(RECORDED, act, happened_at)
 
     changed = change(shop, clock, person, number, decide)
     if changed.refused:
@@ -63,11 +68,20 @@ def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entere
 
 
 def supersede(
-    shop: Shop, clock: Clock, person: Person, number: str, reading: int, value: str | None, because: str
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    reading: int,
+    value: str | None,
+    because: str,
+    instrument: str | None = None,
 ) -> Outcome:
     """Correct a typing error: the entry stays, struck through, and ``value`` counts in its place.
 
-    Without a value the entry is taken back.
+    Once its step is signed as performed, by another person than who entered it or signed.
+    ``instrument`` where that was entered wrong; with it alone the value stays as it was. Without either the entry is
+    taken back.
     """
     reason = reason_given(because)
 
@@ -76,27 +90,33 @@ def supersede(
         if not allowed.granted:
             return Refusal(allowed.reasons)
         old = _standing_reading(state, number, reading)
-        if old.chart is not None and value is not None:
+        allowed = may(SupersedeReading(reading), state, known(register_of(writing), person), now)
+        if not allowed.granted:
+            return Refusal(allowed.reasons)
+        corrects = value is not None or instrument is not None
+        if old.chart is not None and corrects:
             raise BadInput(
                 f"reading {reading} comes out of chart {old.chart}: what a logger wrote is no typing error; attach the "
                 "file again with how it should have been read, or leave the value out to take the whole chart back"
             )
         requirement = find_requirement(state, *old.key)[1]
         correction = None
-        if value is not None:
+        if corrects:
             correction = {
-                **_act(state, requirement, old.key, value),
+                **_act(state, requirement, old.key, old.typed if value is None else value),
                 "run": old.run,
                 "attempt": old.attempt,
                 "place": old.place,
-                "instrument": old.instrument,
+                **still_taken_with(writing, requirement, old, instrument),
             }
+            happened_at = datetime.fromisoformat(old.moment.happened_at)
+            correction |= lot_named(writing, requirement, correction["value"], happened_at)
         return Entry(SUPERSEDED, {"reading": reading, "because": reason, "correction": correction})
 
     changed = change(shop, clock, person, number, decide)
     if changed.refused:
         return Outcome(False, False, "not superseded", changed.after, changed.refused)
-    if value is None:
+    if value is None and instrument is None:
         chart = next((r.chart for r in changed.after.readings if r.number == reading), None)
         what = f"reading {reading}" if chart is None else f"chart {chart}, with every reading out of it,"
         return Outcome(True, True, f"{what} is taken back", changed.after)
@@ -223,6 +243,7 @@ def _act(state: JobState, requirement: Requirement, key: Key, value: str) -> dic
         "value": typed.value,
         "unit": typed.unit,
         "typed": typed.typed,
+        **({"bound": typed.bound} if typed.bound else {}),
     }
 
 
@@ -246,13 +267,17 @@ def _told(changed: Changed, reading: Reading, done: str) -> Outcome:
     """The outcome of an entry: whether it is inside its limit, and how the requirement stands now."""
     state = changed.after
     step, requirement = find_requirement(state, *reading.key)
+    reading = reading_as_judged(state, step, requirement, reading)
     fault = outside(requirement, reading)
     judgement = judge(state, step, requirement)
     run = f" for run {reading.run}" if reading.run else ""
     verdict = f"not met: {fault}" if fault else "within its limit"
+    given = reading_verdict(requirement, reading)
     if requirement.undetermined:
         verdict = "not shown: the limit is not determined"
+    elif not fault and given in ("conditional", "not shown"):
+        verdict = f"{given}: {reading.given_reason}"
     message = f"reading {reading.number} {done} {requirement.quantity} {reading.typed}{run}: {verdict}"
     reasons = (judgement.reason,) if judgement.reason else ()
-    complies = not fault and not requirement.undetermined
+    complies = not blocks(given, state.decision_rule)
     return Outcome(True, complies, message, state, reasons, reading.number)

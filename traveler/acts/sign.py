@@ -1,16 +1,22 @@
 """Sign a step as performed or as accepted."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
-from traveler.acts.change import Entry, Outcome, Refusal, change
+from traveler.acts.change import Entry, Outcome, Refusal, change, load_job
 from traveler.acts.clock import Clock
+from traveler.acts.performers import others_in, own_inspection
+from traveler.acts.qualifying import known_welds, qualified
 from traveler.acts.readings import find_step
+from traveler.acts.register import register_of
+from traveler.acts.signing import Meant, signing
 from traveler.errors import BadInput
 from traveler.job.content import content_digest
 from traveler.job.fold import ACCEPTED, PERFORMED
 from traveler.job.gate import AcceptStep, PerformStep, earlier_not_performed, may
 from traveler.job.judge import JUDGE, judge
 from traveler.job.state import JobState, Person
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
 PERFORMED_MEANING = "I performed this step as written"
@@ -26,20 +32,34 @@ def perform(
     step: int,
     runs: int | None = None,
     content: str | None = None,
+    *,
+    others: Sequence[str] = (),
+    secret: Secret | None = None,
 ) -> Outcome:
     """Say that a step was performed. What happened is recorded even out of order; it then blocks acceptance.
 
-    ``runs``: how many runs of weld were laid; left out, those that are recorded. ``content`` as for ``accept``.
+    ``runs``: how many runs of weld were laid; left out, those that are recorded. ``others``: names of those who did it
+    together with the signer. ``content`` and ``secret`` as for ``accept``. Of who welded, the event keeps whether they
+    were qualified on the day of the weld; not to have been blocks acceptance, too.
     """
+    shown = load_job(shop, number)
+    found = find_step(shown, step)
+    signer = signing(shop, clock, person, secret, Meant("performed", number, step))
+    if isinstance(signer, Refusal):
+        return Outcome(False, False, f"step {step} is not signed", shown, signer.reasons)
+    person = signer.person
+    # Looks into other jobs, so it is done while nobody waits for the write lock.
+    welds = known_welds(shop, register_of(shop), shown, found, person, clock.now())
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)
         current = content_digest(state, found)
-        if _is_stale(content, current):
+        if is_stale(content, current):
             return Refusal((STALE,))
         allowed = may(PerformStep(step), state, person, now)
         if not allowed.granted:
             return Refusal(allowed.reasons)
+        register = register_of(writing)
         act = {
             "step": step,
             "meaning": PERFORMED_MEANING,
@@ -47,36 +67,55 @@ def perform(
             "content": current,
             "runs": _runs(state, step, runs),
             "out_of_order": list(earlier_not_performed(state, step)),
+            **others_in(register, person, others),
+            **qualified(register, state, found, person, now, welds),
+            **signer.kept,
         }
         return Entry(PERFORMED, act)
 
-    changed = change(shop, clock, person, number, decide)
+    changed = change(shop, clock, person, number, signer.decides(decide))
     if changed.refused:
         return Outcome(False, False, f"step {step} is not signed", changed.after, changed.refused)
     signature = changed.after.performed[-1]
     message = f"step {step} signed as performed by {person.name}"
-    if signature.out_of_order:
-        return Outcome(True, False, message, changed.after, (f"out of order, ahead of {signature.missed}",))
-    return Outcome(True, True, message, changed.after)
+    reasons = [f"out of order, ahead of {signature.missed}"] if signature.out_of_order else []
+    if signature.qualification is not None and not signature.qualification["valid"]:
+        reasons.append(f"not qualified: {signature.qualification['reason']}")
+    return Outcome(True, not reasons, message, changed.after, tuple(reasons))
 
 
 def accept(
-    shop: Shop, clock: Clock, person: Person, number: str, step: int, content: str | None = None
+    shop: Shop,
+    clock: Clock,
+    person: Person,
+    number: str,
+    step: int,
+    content: str | None = None,
+    *,
+    secret: Secret | None = None,
 ) -> Outcome:
     """Accept a step; refused with every reason while its readings do not comply.
 
     ``content``: digest that the signer was shown; the signature is refused as stale where the step has changed since.
-    The verdicts and the version of the judge are kept with the acceptance.
+    ``secret``: the signer's, where people of the shop have secrets. The verdicts and the version of the judge are kept
+    with the acceptance.
     """
+    shown = load_job(shop, number)
+    find_step(shown, step)
+    signer = signing(shop, clock, person, secret, Meant("accepted", number, step))
+    if isinstance(signer, Refusal):
+        return Outcome(False, False, f"step {step} is not accepted", shown, signer.reasons)
+    person = signer.person
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)
         current = content_digest(state, found)
-        if _is_stale(content, current):
+        if is_stale(content, current):
             return Refusal((STALE,))
         allowed = may(AcceptStep(step), state, person, now)
-        if not allowed.granted:
-            return Refusal(allowed.reasons)
+        alone = own_inspection(register_of(writing), state, found, person)
+        if not allowed.granted or alone:
+            return Refusal((*allowed.reasons, *([alone] if alone else [])))
         verdicts = {found.requirement_id(r): judge(state, found, r).verdict for r in found.requirements}
         act = {
             "step": step,
@@ -85,16 +124,18 @@ def accept(
             "content": current,
             "verdicts": verdicts,
             "judge": JUDGE,
+            **signer.kept,
         }
         return Entry(ACCEPTED, act)
 
-    changed = change(shop, clock, person, number, decide)
+    changed = change(shop, clock, person, number, signer.decides(decide))
     if changed.refused:
         return Outcome(False, False, f"step {step} is not accepted", changed.after, changed.refused)
     return Outcome(True, True, f"step {step} accepted by {person.name}", changed.after)
 
 
-def _is_stale(shown: str | None, current: str) -> bool:
+def is_stale(shown: str | None, current: str) -> bool:
+    """Whether what the signer was shown is no longer what stands there; nothing shown is not stale."""
     return shown is not None and shown.strip().upper() != current
 
 

@@ -1,15 +1,22 @@
 """What a person typed, read as a value of a requirement."""
 
+import re
 import unicodedata
 from dataclasses import dataclass
+from typing import Any
 
 from traveler.errors import BadInput
-from traveler.job.requirement import Requirement
+from traveler.job.requirement import Bound, Requirement
 from traveler.job.state import Person
 from traveler.quantity.arc_typed import parse_arc_energy
-from traveler.quantity.parse import parse_quantity, unit
+from traveler.quantity.parse import EXPECTED, parse_quantity, unit
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
+
+_CRAYON = re.compile(
+    r"(?:(?P<melts>melts|melted)|holds|held|(?:does|did) not melt)(?: at)? +(?P<mark>.*)",
+    re.IGNORECASE | re.DOTALL,
+)
 
 BELOW_ZERO = (Kind.TEMPERATURE, Kind.SPAN)
 LONGEST = 500
@@ -18,15 +25,23 @@ LONGEST = 500
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """Value and unit symbol for the event (unit None for words), and the text as typed."""
+    """Value and unit symbol for the event (unit None for words), and the text as typed.
+
+    ``bound``: the value is the mark of a temperature crayon, ``at_least`` where it melts, ``at_most`` where it holds.
+    """
 
     value: str
     unit: str | None
     typed: str
+    bound: Bound | None = None
 
 
 def typed_value(requirement: Requirement, text: str) -> Typed:
-    """Read ``text`` for a requirement: a quantity of its kind, one of its options, or words. Raises BadInput."""
+    """Read ``text`` for a requirement: a quantity of its kind, one of its options, or words. Raises BadInput.
+
+    Of a temperature crayon "melts 300 F" says that the metal was at least about that hot, "holds 350 F" (or "does not
+    melt 350 F") that it was cooler.
+    """
     entered = printable(text, requirement.quantity)
     if entered is None:
         raise BadInput(f"{requirement.quantity}: nothing was entered")
@@ -38,6 +53,9 @@ def typed_value(requirement: Requirement, text: str) -> Typed:
     if wanted.kind is Kind.ARC_ENERGY:
         energy = parse_arc_energy(entered)
         return Typed(energy.text, energy.unit.symbol, entered)
+    crayon = _CRAYON.fullmatch(entered)
+    if crayon is not None:
+        return _mark(requirement, wanted.kind, crayon, entered)
     quantity = parse_quantity(entered, wanted.kind)
     if wanted.kind is Kind.HARDNESS and quantity.unit.symbol != wanted.symbol:
         raise BadInput(
@@ -46,6 +64,16 @@ def typed_value(requirement: Requirement, text: str) -> Typed:
         )
     _refuse_slipping_under(requirement, quantity, entered)
     return Typed(quantity.text, quantity.unit.symbol, entered)
+
+
+def _mark(requirement: Requirement, kind: Kind, crayon: re.Match[str], entered: str) -> Typed:
+    """The mark of a temperature crayon, as the bound that it shows."""
+    if kind is not Kind.TEMPERATURE:
+        raise BadInput(
+            f'{requirement.quantity}: "{entered[:40]}" is what a temperature crayon does; expected {EXPECTED[kind]}'
+        )
+    mark = parse_quantity(crayon["mark"], kind)
+    return Typed(mark.text, mark.unit.symbol, entered, "at_least" if crayon["melts"] else "at_most")
 
 
 def _refuse_slipping_under(requirement: Requirement, quantity: Quantity, entered: str) -> None:
@@ -64,6 +92,13 @@ def identified(person: Person) -> Person:
     return Person(name, person.how)
 
 
+def by_of(person: Person) -> dict[str, Any]:
+    """Who did it as an event keeps it, a registered person with id and roles. BadInput where there is no name."""
+    by = identified(person)
+    known = {} if person.id is None else {"person": person.id, "roles": list(person.roles)}
+    return {"name": by.name, "how": by.how, **known}
+
+
 def printable(text: str | None, place: str) -> str | None:
     """Text as it may stand in the record: NFC, trimmed, no control characters; None where nothing is left."""
     if text is None:
@@ -75,6 +110,14 @@ def printable(text: str | None, place: str) -> str | None:
         if unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp") and character != "\n":
             raise BadInput(f"{place}: the character U+{ord(character):04X} cannot be recorded; leave it out")
     return trimmed.replace("\n", " ") or None
+
+
+def needed(text: str, place: str, expected: str) -> str:
+    """Text that must be there, as it may stand in the record; BadInput with what was expected where it is empty."""
+    given = printable(text, place)
+    if given is None:
+        raise BadInput(f"{place} is missing; expected {expected}")
+    return given
 
 
 def reason_given(because: str) -> str:

@@ -1,60 +1,144 @@
-"""Is a shop file or a JSON export unaltered, and if not, from which event on?"""
+"""Is a shop file or a JSON export unaltered, and if not, from which event on? And is it the one that was noted?"""
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from traveler.acts.against import History, beside, held_against
 from traveler.acts.look import exported_object
-from traveler.errors import TravelerError
+from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
 from traveler.record.chain import code, genesis, next_hash
+from traveler.record.compare import compare_shops
 from traveler.record.links import body_data, verify_chain
-from traveler.record.verify import verify_shop
+from traveler.record.noted import Noted, noted_code
+from traveler.record.verify import JOURNAL, Found, Verification, verify_shop
 from traveler.report.json_export import Export, read_export
 
 SQLITE_MAGIC = b"SQLite format 3\x00"
+SHOP_FILE = "shop file"
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What was checked and what is wrong with it; ``code`` is what a paper copy must show for it."""
+    """What was checked and what is wrong with it; ``code`` is what a paper copy must show for it.
+
+    ``against``: sentences on the code or the other file that it was held against, none where it was against nothing;
+    ``fits`` is False where the answer to that is no.
+    """
 
     what: str
     faults: tuple[str, ...]
     events: int
     code: str
+    against: tuple[str, ...] = ()
+    fits: bool = True
 
 
-def verify(path: Path) -> Checked:
+def verify(path: Path, against: str | None = None, *, chain_only: bool = False) -> Checked:
     """Check a shop file (every chain, the journal, the file itself) or a JSON export (its chain and every field).
 
-    Raises TravelerError or BadInput where the file is neither. Unaltered means: as it was when its code was noted
-    somewhere else. It does not say that an entry was true.
+    ``against``: a code noted earlier, with its number of events or not, or the name of another file: another copy
+    of the shop, or an export out of it. ``chain_only``: the chains alone, which is quick and shows that no event was
+    altered. Raises TravelerError or BadInput where the file is neither. Unaltered means: as it was when its code was
+    noted somewhere else. It does not say that an entry was true.
     """
-    if not path.is_file():
+    if against is None:
+        return _checked(path, None, chain_only)
+    other = Path(against)
+    if not _is_file(other):
+        return _checked(path, noted_code(against), chain_only)
+    found = _read(other, None, chain_only)
+    faults = _faults(found, chain_only)
+    if isinstance(found, Export) and not faults:
+        return _checked(path, Noted(noted_code(found.head).head, len(found.events)), chain_only)
+    checked = _checked(path, None, chain_only)
+    if faults:
+        return replace(checked, against=(f"{other} is itself altered: {faults[0]}",), fits=False)
+    if checked.what != SHOP_FILE:
+        raise BadInput(
+            f"{path} is an export and {other} a shop file; name the shop file first, then the export"
+        )
+    if checked.faults:
+        return replace(
+            checked, against=(f"not compared with {other} while it has faults itself",), fits=False
+        )
+    answer = beside(str(other), compare_shops(path, other))
+    return replace(checked, against=answer.sentences, fits=answer.yes)
+
+
+def _checked(path: Path, noted: Noted | None, chain_only: bool) -> Checked:
+    found = _read(path, noted, chain_only)
+    faults = _faults(found, chain_only)
+    if isinstance(found, Export):
+        what = f"export of job {found.traveler.get('job')}"
+        checked = Checked(what, faults, len(found.events), found.head)
+        history = None if noted is None else _history(found, noted)
+    else:
+        checked = Checked(SHOP_FILE, faults, found.events, found.journal_head)
+        gives = found.noted_count_gives
+        at_count = None if gives is None else f"the journal's code at that number of events is {gives}"
+        history = History("file", found.found, {**found.stream_events, JOURNAL: found.events}, at_count)
+    if noted is None or history is None:
+        return checked
+    answer = held_against(noted, history)
+    return replace(checked, against=answer.sentences, fits=answer.yes)
+
+
+def _faults(found: Verification | Export, chain_only: bool) -> tuple[str, ...]:
+    return found.faults if isinstance(found, Verification) else tuple(_export_faults(found, chain_only))
+
+
+def _history(export: Export, noted: Noted) -> History:
+    """Where the chain of an export, computed anew from its texts, has the code that was noted."""
+    first = body_data(export.events[0]) if export.events else None
+    stream = "the export" if first is None else str(first["stream"])
+    found, at_count = None, None
+    for seq, link in enumerate(_links(export, first), start=1):
+        if noted.stands_for(link):
+            found = Found(stream, seq, unaltered=True)
+        if seq == noted.events:
+            at_count = f"the code at that number of events is {code(link)}"
+    return History("export", found, {stream: len(export.events)}, at_count)
+
+
+def _links(export: Export, first: dict[str, Any] | None) -> Iterator[bytes]:
+    if first is None or not isinstance(first["act"], dict):
+        return
+    link = genesis(str(first["act"].get("shop")), str(first["stream"]))
+    for body in export.events:
+        if body_data(body) is None:
+            return
+        link = next_hash(link, body)
+        yield link
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _read(path: Path, noted: Noted | None, chain_only: bool) -> Verification | Export:
+    """A shop file, looked through, or an export as read."""
+    if not _is_file(path):
         raise TravelerError(f"{path} is no file; expected a shop file or a JSON export")
     # Only a file that is no database is opened here: closing a plain handle on a live one would drop its locks.
     if path.suffix == ".json":
-        return _verify_export(path.read_bytes())
+        return read_export(path.read_bytes())
     try:
-        found = verify_shop(path)
+        return verify_shop(path, noted, chain_only=chain_only)
     except TravelerError as not_a_shop:
         raw = path.read_bytes()
         if raw.startswith(SQLITE_MAGIC) or not raw.lstrip().startswith(b"{"):
             raise not_a_shop from None
-        return _verify_export(raw)
-    return Checked("shop file", found.faults, found.events, found.journal_head)
+        return read_export(raw)
 
 
-def _verify_export(raw: bytes) -> Checked:
-    export = read_export(raw)
-    faults = tuple(_export_faults(export))
-    return Checked(f"export of job {export.traveler.get('job')}", faults, len(export.events), export.head)
-
-
-def _export_faults(export: Export) -> Iterator[str]:
+def _export_faults(export: Export, chain_only: bool) -> Iterator[str]:
     if not export.events:
         yield "there are no events"
         return
@@ -71,6 +155,8 @@ def _export_faults(export: Export) -> Iterator[str]:
     fault = verify_chain(shop_id, stream, export.events, export.head)
     if fault is not None:
         yield str(fault)
+        return
+    if chain_only:
         return
     try:
         recomputed = exported_object(fold(map(json.loads, export.events), export.head))

@@ -39,6 +39,7 @@ BLOCK_BYTES = 1024 * 1024
     multiple=True,
     help="When the arc of a run of weld was started, such as 1=10:02; repeatable.",
 )
+@click.option("--instrument", metavar="I", help="What recorded it: its id, name or serial number, or words.")
 @click.option("--instead-of", metavar="N", type=int, help="The chart that was read wrongly, by its number.")
 @click.option("--because", metavar="TEXT", help="Why it is taken back.")
 @by_option()
@@ -50,6 +51,7 @@ def attach(
     role: str,
     given: Given,
     arcs: tuple[str, ...],
+    instrument: str | None,
     instead_of: int | None,
     because: str | None,
     by: str | None,
@@ -60,7 +62,9 @@ def attach(
     release is held against the limits of the step; with --arc, one of a preheat or a weld gives the readings at those
     times. Status 1: the chart is not met or not shown; or refused, because the job has ended.
     """
-    typed = {**given, "arcs": arcs, "instead_of": instead_of, "because": because}
+    typed = {
+        **given, "arcs": arcs, "instrument": instrument, "instead_of": instead_of, "because": because
+    }  # fmt: skip
     of_a_chart = [name for name, value in typed.items() if value not in (None, ())]
     if role != "chart" and of_a_chart:
         raise BadInput(f"{_spelled(of_a_chart[0])} belongs to --as chart; leave it out")
@@ -96,6 +100,7 @@ def _attach_chart(
         asked,
         typed["instead_of"],
         typed["because"],
+        typed["instrument"],
     )
     return until_clear(
         asked, lambda asked: attach_chart(shop, SystemClock(), person, job, replace(new, asked=asked))

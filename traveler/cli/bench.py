@@ -46,7 +46,9 @@ class ValueCommand(click.Command):
 @joint_option
 @click.option("--place", metavar="P", help="Where it was read.")
 @click.option("--run", metavar="N", type=int, help="The run of weld it belongs to.  [default: the next one]")
-@click.option("--instrument", metavar="I", help="What it was read with.")
+@click.option(
+    "--instrument", metavar="I", help="What it was read with: its id, name or serial number, or words."
+)
 @click.option("--at", metavar="TIME", help="When it was read, in ISO 8601.  [default: now]")
 @by_option()
 @shop_option
@@ -81,14 +83,22 @@ def record(
 @click.command()
 @job_argument
 @click.argument("reading", type=int)
-@click.option("--value", metavar="V", help="What should stand there.  [default: the entry is taken back]")
+@click.option(
+    "--value",
+    metavar="V",
+    help="What should stand there.  [default: without an instrument either, the entry is taken back]",
+)
+@click.option("--instrument", metavar="I", help="What it was read with, where that was entered wrong.")
 @because_option("What was wrong with the entry.")
 @by_option()
 @shop_option
-def supersede(job: str, reading: int, value: str | None, because: str, by: str | None) -> int:
+def supersede(
+    job: str, reading: int, value: str | None, instrument: str | None, because: str, by: str | None
+) -> int:
     """Correct a wrong entry, or take it back.
 
-    READING is the number that show prints. The entry stays and prints struck through, with the reason.
+    READING is the number that show prints. The entry stays and prints struck through, with the reason. Once the step is
+    signed as performed, it takes another person than who made the entry or signed.
     Status 1: the corrected value is outside its limit; or refused.
     """
     from traveler.acts.clock import SystemClock
@@ -96,7 +106,7 @@ def supersede(job: str, reading: int, value: str | None, because: str, by: str |
 
     person = stated_person(by)
     with open_shop() as shop:
-        outcome = supersede_reading(shop, SystemClock(), person, job, reading, value, because)
+        outcome = supersede_reading(shop, SystemClock(), person, job, reading, value, because, instrument)
     step = next((entry.key[0] for entry in outcome.state.readings if entry.number == reading), None)
     return tell_entry(outcome, step)
 

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from traveler.cli.ending import ANSWER_IS_NO, DONE
+from traveler.cli.ending import ANSWER_IS_NO, DONE, tell_sentences
 from traveler.cli.output import say
 from traveler.errors import BadInput
 
 if TYPE_CHECKING:
     from traveler.acts.change import Outcome
+    from traveler.acts.register import Entered
     from traveler.job.state import Person
     from traveler.record.shop import Shop
 
@@ -56,7 +57,7 @@ def by_option(*, required: bool = False) -> Callable[[Decorated], Decorated]:
         metavar="PERSON",
         envvar="TRAVELER_BY",
         required=required,
-        help=f"Who does it, as stated.  [default: $TRAVELER_BY{login}]",
+        help=f"Who does it, by name or by id.  [default: $TRAVELER_BY{login}]",
     )
 
 
@@ -89,10 +90,16 @@ def shop_path() -> Path:
 
 
 def open_shop(*, read_only: bool = False) -> "Shop":
-    """The shop's file, opened; TravelerError where it does not exist or is no shop file."""
+    """The shop's file, opened; TravelerError where it does not exist or is no shop file.
+
+    Where it is not the file that this account saw last, a sentence on stderr says so.
+    """
     from traveler.record.shop import Shop
 
-    return Shop.open(shop_path(), read_only=read_only)
+    shop = Shop.open(shop_path(), read_only=read_only)
+    if shop.warning:
+        tell_sentences(shop.warning)
+    return shop
 
 
 def stated_person(name: str | None) -> "Person":
@@ -129,12 +136,12 @@ def read_sheet_file(name: str) -> bytes:
         raise BadInput(f"{name} cannot be read: {told}; expected a job sheet") from error
 
 
-def tell(outcome: "Outcome", *more: str) -> int:
+def tell(outcome: "Outcome | Entered", *more: str) -> int:
     """Print an outcome with its reasons and ``more`` lines; returns the exit status."""
     return tell_lines(outcome, [*(f"  {reason}" for reason in outcome.reasons), *more])
 
 
-def tell_lines(outcome: "Outcome", lines: Iterable[str]) -> int:
+def tell_lines(outcome: "Outcome | Entered", lines: Iterable[str]) -> int:
     """Print an outcome's sentence and then ``lines``; returns the exit status."""
     from traveler.report.words import visible
 

@@ -6,7 +6,7 @@ import sys
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
-from traveler.errors import BadSheet, TravelerError
+from traveler.errors import BadSheet, NotAllowed, TravelerError
 
 if TYPE_CHECKING:
     from click import ClickException
@@ -45,13 +45,16 @@ def _told(error: BaseException) -> int:
     if isinstance(error, KeyboardInterrupt | click.Abort):
         return INTERRUPTED
     if isinstance(error, BadSheet):
-        _tell(*error.faults)
+        tell_sentences(*error.faults)
+    elif isinstance(error, NotAllowed):
+        tell_sentences(str(error))
+        return ANSWER_IS_NO
     elif isinstance(error, TravelerError):
-        _tell(str(error))
+        tell_sentences(str(error))
     elif isinstance(error, click.ClickException):
-        _tell(_usage(error))
+        tell_sentences(_usage(error))
     else:
-        _tell(f"could not be done: {_unforeseen(error)}")
+        tell_sentences(f"could not be done: {_unforeseen(error)}")
         if os.environ.get("TRAVELER_DEBUG"):
             import traceback
 
@@ -59,7 +62,7 @@ def _told(error: BaseException) -> int:
     return NOT_DONE
 
 
-def _tell(*sentences: str) -> None:
+def tell_sentences(*sentences: str) -> None:
     """Each sentence on a line of stderr. It may quote what was typed, so nothing in it acts on a terminal."""
     from traveler.report.words import visible
 
@@ -72,8 +75,14 @@ def _tell(*sentences: str) -> None:
 
 def _usage(error: "ClickException") -> str:
     """Click's sentence with the command whose help says more."""
+    import click
+
     context = getattr(error, "ctx", None)
     path = context.command_path if context else "traveler"
+    if isinstance(error, click.exceptions.NoArgsIsHelpError) and isinstance(error.ctx.command, click.Group):
+        # Click's sentence would be the whole help in one line.
+        offered = ", ".join(error.ctx.command.list_commands(error.ctx))
+        return f"{path} is followed by one of: {offered}; see {path} --help"
     message = " ".join(error.format_message().split()).rstrip(".")
     return f"{message[:1].lower()}{message[1:]}; see {path} --help"
 

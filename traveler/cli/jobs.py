@@ -17,6 +17,8 @@ from traveler.cli.common import (
 )
 from traveler.cli.ending import DONE
 from traveler.cli.output import say, say_json
+from traveler.cli.secret import Asking, secret_option
+from traveler.cli.signing import asked_for
 
 if TYPE_CHECKING:
     from traveler.record.shop import Shop
@@ -25,8 +27,9 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("sheet")
 @by_option()
+@secret_option
 @shop_option
-def new(sheet: str, by: str | None) -> int:
+def new(sheet: str, by: str | None, secret_fd: int | None) -> int:
     """Put a job into the shop's file and issue revision 1 of its traveler.
 
     SHEET is a TOML file, or - for standard input. The shop's file is made where there is none yet.
@@ -36,8 +39,18 @@ def new(sheet: str, by: str | None) -> int:
     from traveler.acts.issue import issue
 
     raw, person = read_sheet_file(sheet), stated_person(by)
+
+    def shown(who: str) -> str:
+        from traveler.acts.issue import plan_sheet
+        from traveler.job.view import plan_object
+        from traveler.report.signing_text import plan_shown
+        from traveler.report.words import visible
+
+        return f"\n{visible(who)} releases for work:\n{plan_shown(plan_object(plan_sheet(raw)))}"
+
     with _shop_for(raw) as shop:
-        outcome = issue(shop, SystemClock(), person, raw)
+        secret = asked_for(shop, person, Asking(secret_fd), shown)
+        outcome = issue(shop, SystemClock(), person, raw, secret=secret)
         lines = [f"shop file: {shop.path}"]
     if outcome.reasons:
         lines += ["conflicts, to be settled before the work:", *(f"  {reason}" for reason in outcome.reasons)]

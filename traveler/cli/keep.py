@@ -1,30 +1,50 @@
 """``backup`` and ``restore``: a second copy of the shop's file, and the way back."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from traveler.cli.common import by_option, open_shop, shop_option, shop_path, stated_person
 from traveler.cli.ending import DONE
 from traveler.cli.output import say
+from traveler.errors import TravelerError
+
+if TYPE_CHECKING:
+    from traveler.record.shop import Shop
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@by_option()
 @shop_option
-def backup(file: Path) -> int:
+def backup(file: Path, by: str | None) -> int:
     """Copy the shop's file, and verify the copy.
 
-    FILE is a name that is free. Others can work on in the meantime.
+    FILE is a name that is free. Others can work on in the meantime. The shop's own record notes that it was done;
+    where the shop's file may only be read, it cannot. Note the code that is printed somewhere else.
     """
+    from traveler.acts.clock import SystemClock, written
+    from traveler.acts.register import by_in
     from traveler.record.backup import backup as copy_shop
     from traveler.report.words import visible
 
-    with open_shop(read_only=True) as shop:
-        copy_shop(shop, file)
+    person = stated_person(by)
+    with _writable_if_possible() as shop:
+        made = copy_shop(shop, file, by_in(shop, person), written(SystemClock().now()))
         done = f"backup of {shop.path} written to {file} and verified"
-    say(f"{visible(done)}\n", unprinted=done)
+    facts = f"{made.events} events, code {made.head}"
+    noted = "" if made.noted else "\nNot noted in the shop's file, which could not be written."
+    say(f"{visible(f'{done}: {facts}')}{noted}\n", unprinted=done)
     return DONE
+
+
+def _writable_if_possible() -> "Shop":
+    """The shop's file; a copy can be saved from a disk that has turned read-only, too."""
+    try:
+        return open_shop()
+    except TravelerError:
+        return open_shop(read_only=True)
 
 
 @click.command()

@@ -22,7 +22,7 @@ from traveler.errors import BadInput
 @click.option(
     "--paper",
     type=click.Choice(["a4", "letter"]),
-    help="Sheets of the PDF.  [default: letter where the job is typed in inches, else a4]",
+    help="Sheets of the PDF.  [default: the shop's setting, else letter for a job in inches, else a4]",
 )
 @click.option(
     "-o", "--output", metavar="FILE", required=True, help="Where to write it; - for standard output."
@@ -59,20 +59,28 @@ def _is_shop(output: str) -> bool:
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
-def verify(file: Path) -> int:
+@click.option(
+    "--against",
+    metavar="CODE|FILE",
+    help="A code noted earlier, with its number of events or not; or another copy of the shop's file, or an export.",
+)
+@click.option("--chain", is_flag=True, help="Check the chains of events alone, which is quick.")
+def verify(file: Path, against: str | None, chain: bool) -> int:
     """Check that a shop file or a JSON export is unaltered.
 
-    Unaltered means: as it was when its code was noted somewhere else, on paper for instance. Status 1: altered, with
-    the first event that is.
+    Unaltered means: as it was when its code was noted somewhere else, on paper for instance. With --against it is
+    looked for whether this file ever had that code, and what was added since. Status 1: altered, with the first event
+    that is; or not the record that was noted.
     """
     from traveler.acts.verify import verify as checked
     from traveler.report.words import visible
 
-    found = checked(file)
+    found = checked(file, against, chain_only=chain)
     facts = f"{found.what}, {found.events} events, code {found.code}"
-    if found.faults:
-        faults = "".join(f"  {visible(fault)}\n" for fault in found.faults)
-        say(f"altered: {visible(facts)}\n{faults}")
-        return ANSWER_IS_NO
-    say(f"unaltered: {visible(facts)}\nCompare this code and count with those noted elsewhere.\n")
-    return DONE
+    sound = "chains unaltered" if chain else "unaltered"
+    lines = [f"{'altered' if found.faults else sound}: {facts}", *(f"  {fault}" for fault in found.faults)]
+    lines += found.against
+    if not found.faults and not found.against:
+        lines.append("Compare this code and count with those noted elsewhere.")
+    say("".join(f"{visible(line)}\n" for line in lines))
+    return DONE if found.fits and not found.faults else ANSWER_IS_NO

@@ -33,6 +33,22 @@ COMMANDS = {
     "cancel": ("change", "cancel", "End a job without completing it"),
     "export": ("papers", "export", "Write the traveler as PDF, JSON or text"),
     "verify": ("papers", "verify", "Check that a shop file or a JSON export is unaltered"),
+    "hold": ("hold", "hold", "List, release and waive holds; notify and witness at witness points"),
+    "ncr": ("ncr", "ncr", "Open nonconformances of a job, and take each to its disposition and its closing"),
+    "na": ("ncr", "na", "Say that a requirement does not apply, with the reason"),
+    "instrument": (
+        "instrument",
+        "instrument",
+        "Register the instruments of the shop, their calibrations, and what was found wrong with them",
+    ),
+    "lot": ("lot", "lot", "Register the lots of material and filler that the shop received"),
+    "where": ("lot", "where", "Tell in which jobs, joints, steps and runs a heat or a filler lot is"),
+    "person": ("person", "person", "Register the people of the shop, their roles, processes and secrets"),
+    "setting": (
+        "setting",
+        "setting",
+        "List and change the settings of the shop: its name, zone, paper, decision rule, idle lock, backup reminder",
+    ),
     "backup": ("keep", "backup", "Copy the shop's file, and verify the copy"),
     "restore": ("keep", "restore", "Make the shop's file from a backup"),
 }

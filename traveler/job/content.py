@@ -3,10 +3,12 @@
 import hashlib
 import json
 from base64 import b32encode
+from collections.abc import Iterable
 
+from traveler.job.decided import Nonconformance
 from traveler.job.plan_json import step_to_act
 from traveler.job.requirement import StepPlan
-from traveler.job.state import JobState, Reading
+from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Reading, Signature
 
 
 def content_digest(state: JobState, step: StepPlan) -> str:
@@ -15,30 +17,113 @@ def content_digest(state: JobState, step: StepPlan) -> str:
     SHA-256 over canonical JSON, its first 80 bits in base32. A reading added, superseded or tried again changes it,
     and so does a revision that changes the step; a revision that leaves the step alone does not.
     """
+    content = {
+        **_evidence(state, step),
+        "performed": [_performed(signature) for signature in state.performed_of(step.number)],
+    }
+    points = [point for point in state.points if point.step == step.number]
+    if points:
+        content["points"] = [
+            [point.point, point.kind, point.by.name, point.by.id, point.because, point.moment.happened_at]
+            for point in points
+        ]
+    return _digest(content)
+
+
+def evidence_digest(state: JobState, step: StepPlan) -> str:
+    """Digest of what a party looks at before a hold is released: the content without signatures and releases."""
+    return _digest(_evidence(state, step))
+
+
+def _evidence(state: JobState, step: StepPlan) -> dict[str, object]:
+    readings = [reading for reading in state.readings if reading.key[0] == step.number]
     content: dict[str, object] = {
         "step": step_to_act(step),
-        "readings": [_reading(r) for r in state.readings if r.key[0] == step.number],
+        "readings": [_reading(reading) for reading in readings],
         "attempts": [
             [*retry.key[1:], retry.attempt, retry.because]
             for retry in state.retries
             if retry.key[0] == step.number
         ],
-        "performed": [[s.by.name, s.moment.happened_at, s.runs] for s in state.performed_of(step.number)],
         "files": [attachment.sha256 for attachment in state.attachments if attachment.step == step.number],
     }
-    # Only where there are some: what was accepted before charts were judged keeps its digest.
+    # Only where there are some: what was accepted before a part of the record existed keeps its digest.
     if charts := state.charts_of(step.number):
         content["charts"] = [
             [c.number, c.sha256, c.limits, c.act["criteria"], c.superseded, c.superseded_by, c.reason]
             for c in charts
         ]
+    if nonconformances := state.nonconformances_of(step.number):
+        content["nonconformances"] = [_nonconformance(entry) for entry in nonconformances]
+    if questioned := _questioned(state, {reading.number for reading in readings}):
+        content["questioned"] = questioned
+    not_applicable = [said for said in state.not_applicable if said.step == step.number]
+    if not_applicable:
+        content["not applicable"] = [
+            [said.quantity, said.joint, said.because, said.by.name, said.revision] for said in not_applicable
+        ]
+    if state.decision_rule != SIMPLE_ACCEPTANCE and any(r.bound or r.names_instrument for r in readings):
+        content["decision rule"] = state.decision_rule
+    return content
+
+
+def _digest(content: dict[str, object]) -> str:
     text = json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
     return b32encode(hashlib.sha256(text.encode()).digest()[:10]).decode()
 
 
 def _reading(reading: Reading) -> list[object]:
-    return [
+    told: list[object] = [
         reading.number, *reading.key, reading.value, reading.unit, reading.attempt, reading.run, reading.place,
         reading.instrument, reading.by.name, reading.moment.happened_at, reading.superseded,
         reading.superseded_by, reading.reason,
     ]  # fmt: skip
+    later: dict[str, object] = {}
+    if reading.by.id is not None:
+        later["person"] = reading.by.id
+    if reading.bound is not None:
+        later["bound"] = reading.bound
+    if reading.out_of_order:
+        later["out of order"] = list(reading.out_of_order)
+    if reading.names_instrument:
+        state = reading.instrument_state
+        later["instrument state"] = None if state is None else dict(state.act)
+    if reading.lot is not None:
+        later["lot"] = dict(reading.lot)
+    return [*told, later] if later else told
+
+
+def _performed(signature: Signature) -> list[object]:
+    told: list[object] = [signature.by.name, signature.moment.happened_at, signature.runs]
+    if signature.by.id is not None:
+        told.append(signature.by.id)
+    if signature.qualification is not None:
+        told.append(dict(signature.qualification))
+    if signature.others:
+        told.append([[other.name, other.id] for other in signature.others])
+    return told
+
+
+def _nonconformance(entry: Nonconformance) -> list[object]:
+    dispositions = [
+        [p.disposition, p.instruction, p.by.name, p.decision and [p.decision.approved, p.decision.by.name]]
+        for p in entry.proposals
+    ]
+    again = [[check.what, check.complies, check.by.name] for check in entry.reverifications]
+    return [
+        entry.number, entry.quantity, entry.joint, entry.what, list(entry.readings), dispositions, again,
+        entry.status,
+    ]  # fmt: skip
+
+
+def _questioned(state: JobState, numbers: Iterable[int]) -> list[object]:
+    """Questions and answers about these readings, in order of the log."""
+    of_step = set(numbers)
+    told: list[tuple[int, list[object]]] = []
+    for question in state.questions:
+        if of_step & set(question.readings):
+            told.append((question.moment.seq, [question.instrument, question.finding, *question.readings]))
+    for answer in state.answers:
+        if of_step & set(answer.readings):
+            told.append((answer.moment.seq, [answer.stands, answer.because, *answer.readings]))
+    return [entry for _, entry in sorted(told, key=lambda one: one[0])]

@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from traveler.job.gate import acceptance_stands
+from traveler.job.acceptance import acceptance_stands
+from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
+from traveler.job.lots import lot_exceptions
 from traveler.job.state import JobState
 
 WAIT = "wait before test"
@@ -20,12 +22,14 @@ def exceptions(state: JobState) -> Iterator[str]:
     """Sentences for the first page, in the order in which a strict reader would ask."""
     yield from state.plan.all_conflicts
     yield from _assumed(state)
+    yield from lot_exceptions(state)
     yield from _superseded(state)
     yield from _charts(state)
     yield from _conditional(state)
     yield from _retried(state)
     yield from _late(state)
     yield from _signatures(state)
+    yield from trust_exceptions(state)
     yield from _wait_contradicted(state)
 
 
@@ -63,7 +67,7 @@ def _conditional(state: JobState) -> Iterator[str]:
     for step in state.plan.steps:
         for requirement in step.requirements:
             judgement = judge(state, step, requirement)
-            if judgement.verdict == "conditional":
+            if judgement.verdict == "conditional" and not judgement.settled:
                 yield f"step {step.number}: {requirement.quantity} conditional: {judgement.reason}"
         for reason in conditional_charts(state, step):
             yield f"step {step.number}: {reason}"
@@ -96,8 +100,15 @@ def _signatures(state: JobState) -> Iterator[str]:
         for requirement in step.requirements:
             then = accepted.verdicts.get(step.requirement_id(requirement))
             now = judge(state, step, requirement).verdict
-            if then and acceptance_stands(state, step) and then != now:
+            if not then or then == now:
+                continue
+            if acceptance_stands(state, step):
                 yield f"step {step.number}: {requirement.quantity} was accepted as {then}, now judged {now}"
+            elif accepted.revision != state.revision:
+                yield (
+                    f"step {step.number}: {requirement.quantity} was accepted as {then} under revision "
+                    f"{accepted.revision}, judged {now} under revision {state.revision}"
+                )
 
 
 def _wait_contradicted(state: JobState) -> Iterator[str]:

@@ -2,11 +2,18 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
 from traveler.errors import TravelerError
+from traveler.job.fold_nonconformance import NONCONFORMANCES
+from traveler.job.fold_points import POINTS
+from traveler.job.fold_settling import SETTLING
+from traveler.job.instrument_state import instrument_state_of
+from traveler.job.person import moment_of, person_of
 from traveler.job.plan_json import plan_from_act
 from traveler.job.state import (
+    SIMPLE_ACCEPTANCE,
     Attachment,
     ChartRecord,
     Ending,
@@ -54,18 +61,27 @@ def extend(state: JobState, event: Event, head: str) -> JobState:
 
 
 def _apply(state: JobState | None, event: Event) -> JobState:
-    by, moment = Person(**event["by"]), _moment(event)
+    by, moment = person_of(event["by"]), moment_of(event)
     if state is None and event["kind"] == ISSUED:
         issued = JobState(revisions=(_revision(event, by, moment),))
         return replace(issued, events=1, last_moment=moment)
     step = _STEPS.get(event["kind"])
     if state is None or step is None:
         raise TravelerError(f'event {event["seq"]} of {event["stream"]}: "{event["kind"]}" cannot stand here')
-    return replace(step(state, event, by, moment), events=state.events + 1, last_moment=moment)
+    if event["stream"] != f"job {state.plan.number}":
+        raise TravelerError(
+            f"event {event['seq']} of {event['stream']} stands among the events of job {state.plan.number}"
+        )
+    after = step(state, event, by, moment)
+    return replace(after, events=state.events + 1, last_moment=moment, set_back=_set_back(state, moment))
 
 
-def _moment(event: Event) -> Moment:
-    return Moment(event["happened_at"], event["recorded_at"], event["seq"])
+def _set_back(state: JobState, moment: Moment) -> tuple[tuple[Moment, Moment], ...]:
+    """With the neighbours of which the second was written at an earlier time: the order stays that of the log."""
+    last = state.last_moment
+    if last is None or datetime.fromisoformat(moment.recorded_at) >= datetime.fromisoformat(last.recorded_at):
+        return state.set_back
+    return (*state.set_back, (last, moment))
 
 
 def _revision(event: Event, by: Person, moment: Moment) -> Revision:
@@ -78,6 +94,7 @@ def _revision(event: Event, by: Person, moment: Moment) -> Revision:
         by,
         moment,
         act.get("sheet", ""),
+        act.get("decision_rule", SIMPLE_ACCEPTANCE),
     )
 
 
@@ -107,6 +124,11 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         chart_verdict=act.get("verdict"),
         chart_reason=act.get("verdict_reason", ""),
         places=act.get("places", 1),
+        bound=act.get("bound"),
+        names_instrument="instrument_state" in act,
+        instrument_state=instrument_state_of(act.get("instrument_state")),
+        lot=act.get("lot"),
+        out_of_order=tuple(act.get("out_of_order", ())),
     )
 
 
@@ -128,13 +150,24 @@ def _superseded(state: JobState, event: Event, by: Person, moment: Moment) -> Jo
             by_number = correction["reading"] if correction else None
             readings.append(replace(reading, superseded=True, superseded_by=by_number, reason=act["because"]))
             if correction:
-                # The correction says what the earlier entry should have said: it counts from that entry's place.
-                corrected = _reading(correction, by, moment, reading.counts_from_seq)
-                happened = replace(moment, happened_at=reading.moment.happened_at)
-                readings.append(replace(corrected, moment=happened))
+                readings.append(_corrected(reading, correction, by, moment))
         else:
             readings.append(reading)
     return replace(state, readings=tuple(sorted(readings, key=lambda reading: reading.number)))
+
+
+def _corrected(old: Reading, correction: Event, by: Person, moment: Moment) -> Reading:
+    """What the earlier entry should have said: it counts from that entry's place, and is of its time.
+
+    It was taken by the same instrument and as much out of sequence, unless the correction is about the instrument.
+    """
+    corrected = _reading(correction, by, moment, old.counts_from_seq)
+    if not corrected.names_instrument:
+        corrected = replace(
+            corrected, names_instrument=old.names_instrument, instrument_state=old.instrument_state
+        )
+    happened = replace(moment, happened_at=old.moment.happened_at)
+    return replace(corrected, moment=happened, out_of_order=old.out_of_order)
 
 
 def _retried(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
@@ -202,6 +235,9 @@ def _signature(event: Event, by: Person, moment: Moment) -> Signature:
         runs=act.get("runs"),
         out_of_order=tuple(act.get("out_of_order", ())),
         verdicts=act.get("verdicts", {}),
+        qualification=act.get("qualification"),
+        session=act.get("session"),
+        others=tuple(map(person_of, act.get("with", ()))),
     )
 
 
@@ -232,4 +268,7 @@ _STEPS: Mapping[str, Callable[[JobState, Event, Person, Moment], JobState]] = {
     ACCEPTED: _accepted,
     CLOSED: _closed,
     CANCELLED: _cancelled,
+    **POINTS,
+    **NONCONFORMANCES,
+    **SETTLING,
 }

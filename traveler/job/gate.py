@@ -1,88 +1,109 @@
 """May this be done? The one place that decides it; screens and commands only ask."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
 
-from traveler.job.content import content_digest
-from traveler.job.judge import judge, too_high, too_low
-from traveler.job.judge_chart import chart_faults
-from traveler.job.requirement import Requirement, StepPlan
-from traveler.job.state import JobState, Key, Person
-from traveler.quantity.parse import stored
+from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, ended_by
+from traveler.job.four_eyes import lacks_role
+from traveler.job.gate_accept import against_acceptance, against_closing, named
+from traveler.job.gate_acts import (
+    AcceptStep,
+    Act,
+    ActAtPoint,
+    AnswerQuestion,
+    DecideDisposition,
+    JobAct,
+    OnNonconformance,
+    OpenNonconformance,
+    PerformStep,
+    Permission,
+    ProposeDisposition,
+    RetryHeat,
+    SetNotApplicable,
+    SupersedeReading,
+)
+from traveler.job.gate_nonconformance import (
+    against_decision,
+    against_opening,
+    against_proposal,
+    against_step_of_it,
+)
+from traveler.job.gate_points import against_act_at_point
+from traveler.job.gate_retry import against_retry
+from traveler.job.gate_settling import against_answer, against_not_applicable
+from traveler.job.gate_supersede import against_superseding
+from traveler.job.person import MAY_DECIDE, Person, plain_name
+from traveler.job.requirement import Plan, StepPlan
+from traveler.job.state import JobState
 
-RETRY_KINDS = ("fit", "preheat")
-RETRY_QUANTITIES = ("preheat temperature", "metal temperature")
-
-
-@dataclass(frozen=True, slots=True)
-class AcceptStep:
-    """Accept a step as complying."""
-
-    step: int
-
-
-@dataclass(frozen=True, slots=True)
-class PerformStep:
-    """Say that a step was performed. What happened may always be recorded while the job is open."""
-
-    step: int
-
-
-@dataclass(frozen=True, slots=True)
-class RetryHeat:
-    """Open another attempt of a minimum that was read too cold."""
-
-    key: Key
-
-
-@dataclass(frozen=True, slots=True)
-class JobAct:
-    """Something about the whole job: record anything at all, close it, cancel it, revise it."""
-
-    kind: Literal["record", "close", "cancel", "revise"]
-
-
-Act = AcceptStep | PerformStep | RetryHeat | JobAct
-
-
-@dataclass(frozen=True, slots=True)
-class Permission:
-    """Granted, or the reasons why not, each a sentence."""
-
-    reasons: tuple[str, ...] = ()
-
-    @property
-    def granted(self) -> bool:
-        """True where nothing stands against it."""
-        return not self.reasons
+__all__ = [
+    "AcceptStep",
+    "Act",
+    "ActAtPoint",
+    "AnswerQuestion",
+    "DecideDisposition",
+    "JobAct",
+    "OnNonconformance",
+    "OpenNonconformance",
+    "PerformStep",
+    "Permission",
+    "ProposeDisposition",
+    "RetryHeat",
+    "SetNotApplicable",
+    "SupersedeReading",
+    "acceptance_stands",
+    "blockers",
+    "may",
+    "may_release",
+    "named",
+]
 
 
 def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Permission:
     """Whether ``person`` may do ``act`` at ``now``. Without a person only the job itself is asked.
 
-    Recording is refused only on a job that has ended. Acceptance is refused while anything about the step or an
+    Recording is refused only on a job that has ended; a question about what its instruments read may be answered on a
+    closed one too. Acceptance is refused while anything about the step or an
     earlier one does not comply; time enters only here: a reading that is said to happen later shows nothing yet.
     """
     ended = _ended(state)
-    if ended:
+    if ended and not (state.closed and isinstance(act, AnswerQuestion)):
         return Permission((ended,))
     match act:
         case AcceptStep(step=number):
-            return Permission(tuple(_against_acceptance(state, number, person, now)))
+            return Permission(tuple(against_acceptance(state, number, person, now)))
         case RetryHeat(key=key):
-            return Permission(tuple(_against_retry(state, key)))
+            return Permission(tuple(against_retry(state, key)))
         case JobAct(kind="close"):
-            return Permission(tuple(_against_closing(state)))
+            return Permission(tuple(against_closing(state, person)))
+        case JobAct(kind="revise" | "cancel"):
+            return may_release(state.plan, person)
+        case SupersedeReading():
+            return Permission(tuple(against_superseding(act, state, person)))
+        case ActAtPoint():
+            return Permission(tuple(against_act_at_point(act, state, person, now)))
+        case OpenNonconformance():
+            return Permission(tuple(against_opening(act, state)))
+        case ProposeDisposition():
+            return Permission(tuple(against_proposal(act, state)))
+        case DecideDisposition():
+            return Permission(tuple(against_decision(act, state, person)))
+        case OnNonconformance():
+            return Permission(tuple(against_step_of_it(act, state, person)))
+        case AnswerQuestion():
+            return Permission(tuple(against_answer(act, state, person)))
+        case SetNotApplicable():
+            return Permission(tuple(against_not_applicable(act, state, person)))
         case _:
             return Permission()
 
 
-def acceptance_stands(state: JobState, step: StepPlan) -> bool:
-    """Accepted, and nothing about the step has changed since."""
-    signature = state.accepted_of(step.number)
-    return signature is not None and signature.content == content_digest(state, step)
+def may_release(plan: Plan, person: Person | None) -> Permission:
+    """Whether ``person`` may release a traveler for work, and so revise it or end it: it is the engineer's, the owner's
+    or the decider's to do."""
+    if person is None or plain_name(person.name) == plain_name(plan.decides):
+        return Permission()
+    lacks = lacks_role(person, MAY_DECIDE, "releasing a traveler")
+    return Permission((lacks,) if lacks else ())
 
 
 def blockers(state: JobState, step: StepPlan, now: datetime) -> tuple[str, ...]:
@@ -106,108 +127,7 @@ def _ended(state: JobState) -> str:
         return "the job is closed"
     if state.cancelled:
         return "the job is cancelled"
+    end = ended_by(state)
+    if end is not None:
+        return f"the part is {ENDED_WORDS[str(end.disposition)]} (nonconformance {end.number})"
     return ""
-
-
-def _against_acceptance(state: JobState, number: int, person: Person | None, now: datetime) -> Sequence[str]:
-    step = state.step(number)
-    if step is None:
-        return [f"there is no step {number}"]
-    reasons = [f"conflict: {conflict}" for conflict in step.conflicts]
-    reasons += _unmet(state, step)
-    reasons += chart_faults(state, step)
-    reasons += _not_yet(state, step, now)
-    reasons += _signing_order(state, step)
-    reasons += _own_work(state, step, person)
-    if acceptance_stands(state, step):
-        reasons.append("already accepted")
-    return reasons
-
-
-def _unmet(state: JobState, step: StepPlan) -> list[str]:
-    reasons = []
-    for requirement in step.requirements:
-        judgement = judge(state, step, requirement)
-        if judgement.verdict not in ("met", "conditional"):
-            reasons.append(f"{named(step, requirement)} {judgement.verdict}: {judgement.reason}")
-    return reasons
-
-
-def named(step: StepPlan, requirement: Requirement) -> str:
-    """The quantity, with its joint where the step covers several."""
-    if requirement.joint and len(step.joints) > 1:
-        return f"{requirement.quantity} of {requirement.joint}"
-    return requirement.quantity
-
-
-def _not_yet(state: JobState, step: StepPlan, now: datetime) -> list[str]:
-    return [
-        f"reading {reading.number} is said to happen at {reading.moment.happened_at}, which is still to come"
-        for requirement in step.requirements
-        for reading in state.standing(step, requirement)
-        if datetime.fromisoformat(reading.moment.happened_at) > now
-    ]
-
-
-def _signing_order(state: JobState, step: StepPlan) -> list[str]:
-    reasons = []
-    performed = state.performed_of(step.number)
-    if not performed:
-        reasons.append("not yet signed as performed")
-    elif performed[-1].out_of_order:
-        reasons.append(
-            f"signed as performed ahead of {performed[-1].missed}; sign again when that is performed"
-        )
-    waiting = [
-        earlier.number
-        for earlier in state.plan.steps
-        if earlier.number < step.number and not acceptance_stands(state, earlier)
-    ]
-    if waiting:
-        reasons.append(f"step {waiting[0]} comes first and is not accepted")
-    return reasons
-
-
-def _own_work(state: JobState, step: StepPlan, person: Person | None) -> list[str]:
-    if person is None:
-        return []
-    if any(signature.by.is_same_as(person) for signature in state.performed_of(step.number)):
-        return [f"{person.name} performed this step; another person must accept it"]
-    return []
-
-
-def _against_retry(state: JobState, key: Key) -> Sequence[str]:
-    number, quantity, joint = key
-    step = state.step(number)
-    requirement = next(
-        (r for r in step.requirements if (r.quantity, r.joint) == (quantity, joint)) if step else iter(()),
-        None,
-    )
-    if step is None or requirement is None:
-        return [f"step {number} has no {quantity}"]
-    if step.kind not in RETRY_KINDS or quantity not in RETRY_QUANTITIES:
-        return [f"only a preheat that was too cold may be tried again, not the {quantity} of step {number}"]
-    laid = [of for of in ([joint] if joint else step.joints) if state.runs_recorded(of)]
-    if laid:
-        return [f"a run of weld is recorded on {laid[0]}: from then on its preheat is what it was"]
-    values = [
-        (reading.number, stored(reading.value, reading.unit))
-        for reading in state.standing(step, requirement)
-        if reading.unit is not None
-    ]
-    too_hot = [number for number, value in values if too_high(requirement, value)]
-    if too_hot:
-        return [f"reading {too_hot[0]} was too hot; only a preheat that was too cold may be tried again"]
-    if not any(too_low(requirement, value) for _, value in values):
-        return ["no standing reading is too cold, so there is nothing to try again"]
-    return []
-
-
-def _against_closing(state: JobState) -> Sequence[str]:
-    reasons = [f"conflict: {conflict}" for conflict in state.plan.conflicts]
-    reasons += [
-        f"step {step.number} {step.kind} is not accepted"
-        for step in state.plan.steps
-        if not acceptance_stands(state, step)
-    ]
-    return reasons

@@ -5,6 +5,8 @@ from typing import Any
 
 from traveler.chart.record import criterion_words
 from traveler.job.chart_limits import ANSWERS
+from traveler.job.concession import criterion_conceded
+from traveler.job.decision_rule import blocks
 from traveler.job.judge import chart_is_current
 from traveler.job.requirement import StepPlan
 from traveler.job.state import ChartRecord, JobState
@@ -16,23 +18,30 @@ def chart_faults(state: JobState, step: StepPlan) -> list[str]:
     """Reasons against accepting the step, each naming the chart.
 
     What a standing chart shows outside a limit stays against the step whatever a later chart shows. What it does not
-    show, a later chart of the same step may show. Where a guard band was agreed, what is conditional is not enough,
-    whether a requirement asks for it or not.
+    show, a later chart of the same step may show. Where a guard band was agreed, for the chart or for the job, what is
+    conditional is not enough, whether a requirement asks for it or not. What a closed nonconformance lets stand is no
+    reason.
     """
     reasons: list[str] = []
     charts = _standing(state, step)
     for chart in charts:
-        reasons += _inside_guard_band(chart, charts)
+        reasons += _inside_guard_band(state, step, chart, charts)
         for criterion in _beyond_requirements(chart, step):
             verdict = criterion["verdict"]
-            if verdict == "not met" or (
-                verdict == "not shown" and not _shown_later(criterion, chart, charts, step)
-            ):
+            if criterion_conceded(state, step, chart, criterion["criterion"]):
+                continue
+            if verdict == "not shown" and _shown_later(criterion, chart, charts, step):
+                continue
+            if verdict == "conditional" and _has_guard_band(chart):
+                continue  # said above
+            if blocks(verdict, state.decision_rule):
                 reasons.append(f"chart {chart.number}, {_words(criterion)}")
     return reasons
 
 
-def _inside_guard_band(chart: ChartRecord, charts: list[ChartRecord]) -> Iterator[str]:
+def _inside_guard_band(
+    state: JobState, step: StepPlan, chart: ChartRecord, charts: list[ChartRecord]
+) -> Iterator[str]:
     """What a chart judged with a guard band leaves conditional, and no later one with a guard band shows as met."""
     if not _has_guard_band(chart):
         return
@@ -43,7 +52,8 @@ def _inside_guard_band(chart: ChartRecord, charts: list[ChartRecord]) -> Iterato
             if other.number > chart.number and _has_guard_band(other)
             for later in other.criteria
         )
-        if criterion["decides"] and criterion["verdict"] == "conditional" and not shown:
+        conceded = criterion_conceded(state, step, chart, criterion["criterion"])
+        if criterion["decides"] and criterion["verdict"] == "conditional" and not shown and not conceded:
             yield f"chart {chart.number}, {_words(criterion)}: not enough, a guard band was agreed"
 
 
@@ -60,11 +70,16 @@ def conditional_charts(state: JobState, step: StepPlan) -> Iterator[str]:
 
 
 def _standing(state: JobState, step: StepPlan) -> list[ChartRecord]:
-    """Charts judged against today's limits; of the others their readings say that they are to be judged again."""
+    """Charts judged against today's limits; of the others their readings say that they are to be judged again.
+
+    What was charted before the step was reworked is of an earlier attempt.
+    """
     return [
         chart
         for chart in state.charts_of(step.number)
-        if not chart.superseded and (chart_is_current(step, chart) or chart.verdict == "not met")
+        if not chart.superseded
+        and chart.moment.seq > state.reworked_at(step.number)
+        and (chart_is_current(step, chart) or chart.verdict == "not met")
     ]
 
 

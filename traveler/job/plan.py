@@ -57,6 +57,8 @@ def plan_job(sheet: Sheet, library: Library) -> Plan:
         materials=tuple(_material_row(material, sheet.joints) for material in sheet.materials),
         fillers=tuple(_filler_row(filler, sheet) for filler in sheet.fillers),
         joints=tuple(_joint_row(joint) for joint in sheet.joints),
+        decision_rule=sheet.decision_rule,
+        self_inspection=sheet.self_inspection,
     )
 
 
@@ -83,6 +85,7 @@ def _step(planning: Planning, stop: Stop) -> StepPlan:
         conflicts=tuple(dict.fromkeys(draft.conflicts)),
         notes=draft.notes,
         chart_limits=draft.chart_limits,
+        points=next((step.points for step in planning.sheet.steps if step.number == stop.number), ()),
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from traveler.job.requirement import Basis, Evidence, Plan, Requirement, StepPlan
+from traveler.job.requirement import Basis, Evidence, Plan, Point, Requirement, StepPlan
 from traveler.metals.outcome import Source
 from traveler.quantity.parse import stored
 from traveler.quantity.quantity import Quantity
@@ -26,6 +26,8 @@ def plan_to_act(plan: Plan) -> dict[str, Any]:
         "materials": _rows_to_act(plan.materials),
         "fillers": _rows_to_act(plan.fillers),
         "joints": _rows_to_act(plan.joints),
+        **_said("decision_rule", plan.decision_rule),
+        **({"self_inspection": True} if plan.self_inspection else {}),
     }
 
 
@@ -45,6 +47,7 @@ def step_to_act(step: StepPlan) -> dict[str, Any]:
             if step.chart_limits
             else {}
         ),
+        **({"points": [_point_to_act(point) for point in step.points]} if step.points else {}),
     }
 
 
@@ -62,6 +65,8 @@ def plan_from_act(act: Act) -> Plan:
         materials=_rows(act["materials"]),
         fillers=_rows(act["fillers"]),
         joints=_rows(act["joints"]),
+        decision_rule=act.get("decision_rule"),
+        self_inspection=act.get("self_inspection", False),
     )
 
 
@@ -70,7 +75,8 @@ def quantity_to_act(quantity: Quantity | None) -> dict[str, str] | None:
     return None if quantity is None else {"value": quantity.text, "unit": quantity.unit.symbol}
 
 
-def _quantity_from_act(act: Act | None) -> Quantity | None:
+def quantity_from_act(act: Act | None) -> Quantity | None:
+    """The quantity that was kept by its number as typed and the symbol of its unit."""
     return None if act is None else stored(act["value"], act["unit"])
 
 
@@ -93,7 +99,21 @@ def _step_from_act(act: Act) -> StepPlan:
         conflicts=tuple(act["conflicts"]),
         notes=tuple(act["notes"]),
         chart_limits=tuple(_requirement_from_act(limit) for limit in act.get("chart_limits", ())),
+        points=tuple(_point_from_act(point) for point in act.get("points", ())),
     )
+
+
+def _point_to_act(point: Point) -> dict[str, Any]:
+    return {
+        "point": point.number,
+        "kind": point.kind,
+        "party": point.party,
+        "notice": quantity_to_act(point.notice),
+    }
+
+
+def _point_from_act(act: Act) -> Point:
+    return Point(act["point"], act["kind"], act["party"], quantity_from_act(act["notice"]))
 
 
 def _requirement_to_act(requirement: Requirement) -> dict[str, Any]:
@@ -130,8 +150,8 @@ def _requirement_from_act(act: Act) -> Requirement:
         quantity=act["quantity"],
         type=act["type"],
         unit=act["unit"],
-        at_least=_quantity_from_act(act["at_least"]),
-        at_most=_quantity_from_act(act["at_most"]),
+        at_least=quantity_from_act(act["at_least"]),
+        at_most=quantity_from_act(act["at_most"]),
         governed_at_least=act["governed_at_least"],
         governed_at_most=act["governed_at_most"],
         evidence=Evidence(

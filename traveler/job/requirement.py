@@ -78,6 +78,19 @@ class Requirement:
 
 
 @dataclass(frozen=True, slots=True)
+class Point:
+    """A hold or a witness point of a step: who is waited for.
+
+    A hold never lapses. A witness point lapses ``notice`` after the party was notified; without a notice it does not.
+    """
+
+    number: int
+    kind: Literal["hold", "witness"]
+    party: str
+    notice: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class StepPlan:
     """One step: what it needs, the conflicts that block it, and notes for the person who does it.
 
@@ -93,6 +106,7 @@ class StepPlan:
     conflicts: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     chart_limits: tuple[Requirement, ...] = ()
+    points: tuple[Point, ...] = ()
 
     def requirement_id(self, requirement: Requirement) -> str:
         """ "40.preheat temperature", with the joint between where the step covers several joints."""
@@ -105,6 +119,8 @@ class Plan:
     """A planned job: its steps in order, and what is wrong or worth a warning about the job as a whole.
 
     ``subject`` describes the job's metals, fillers and joints as printable text (see ``plan_json``).
+    ``decision_rule``: the one that the sheet names, None where the shop's counts. ``self_inspection``: whoever
+    performed a step may accept it, which prints.
     """
 
     number: str
@@ -118,6 +134,8 @@ class Plan:
     materials: tuple[tuple[tuple[str, str], ...], ...]
     fillers: tuple[tuple[tuple[str, str], ...], ...]
     joints: tuple[tuple[tuple[str, str], ...], ...]
+    decision_rule: str | None = None
+    self_inspection: bool = False
 
     @property
     def all_conflicts(self) -> tuple[str, ...]:

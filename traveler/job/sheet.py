@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from traveler.job.requirement import Point
 from traveler.library.model import Filler, Process, Steel, StressReliefProfile, Units
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
@@ -86,12 +87,13 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class SheetStep:
-    """A step that the sheet asks for itself."""
+    """A step that the sheet asks for itself, with its hold and witness points."""
 
     number: int
     kind: StepKind
     joint: str | None
     title: str | None
+    points: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +122,8 @@ class Sheet:
     dimensions: tuple[Dimension, ...]
     steps: tuple[SheetStep, ...]
     site: Site | None = None
+    decision_rule: str | None = None
+    self_inspection: bool = False
 
 
 def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:

@@ -137,6 +137,24 @@ class Table:
             return None
         return known[wanted]
 
+    def choices(self, key: str, what: str, options: tuple[str, ...]) -> tuple[str, ...]:
+        """A list of ``options``, each once, in the order of the sheet; empty where it is left out."""
+        known = dict(zip(options, options, strict=True))
+        expected = f"a list of {what}, {one_of(what, known, None)}"
+        value = self._take(key, expected, required=False)
+        if value is None:
+            return ()
+        if not isinstance(value, list):
+            self.fault(key, f"read {shown(value)}", expected)
+            return ()
+        for index, item in enumerate(value):
+            if not isinstance(item, str) or item not in known:
+                typed = item if isinstance(item, str) else None
+                self.fault(f"{key}[{index}]", f"read {shown(item)}", one_of(what, known, typed))
+            elif item in value[:index]:
+                self.fault(f"{key}[{index}]", f"read {shown(item)} a second time", "each once")
+        return tuple(item for item in value if isinstance(item, str) and item in known)
+
     def quantity(
         self, key: str, kind: Kind, *, above_zero: bool = True, required: bool = True, instead: str = ""
     ) -> Quantity | None:

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from typing import TypeVar, get_args
 
 from traveler.errors import BadSheet
+from traveler.job.decision_rule import DECISION_RULES
 from traveler.job.sheet import Sheet, SheetStep, Site, StepKind
 from traveler.job.sheet_dimension import dimension_reader
 from traveler.job.sheet_fields import Table
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
+from traveler.job.sheet_points import read_points
 from traveler.job.sheet_toml import decode_sheet, parse_toml
 from traveler.job.sheet_words import shown
 from traveler.library.model import Library, StressReliefProfile, Units
@@ -77,6 +79,8 @@ def read_sheet(text: str, library: Library) -> Sheet:
         dimensions=_read(dimensions.values()),
         steps=steps,
         site=site,
+        decision_rule=job.decision_rule,
+        self_inspection=job.self_inspection,
     )
 
 
@@ -89,6 +93,8 @@ class _Job:
     decides: str
     stress_relief: StressReliefProfile | None
     hardness_limit: Quantity | None
+    decision_rule: str | None
+    self_inspection: bool
 
 
 def _job(table: Table, library: Library) -> _Job | None:
@@ -99,10 +105,19 @@ def _job(table: Table, library: Library) -> _Job | None:
     decides = table.text("decides", "who answers for the limits")
     stress_relief = table.named("stress_relief", "rule profiles", library.profiles, required=False)
     hardness_limit = table.quantity("hardness_limit", Kind.HARDNESS, required=False)
+    decision_rule = table.named(
+        "decision_rule",
+        "decision rules",
+        dict(zip(DECISION_RULES, DECISION_RULES, strict=True)),
+        required=False,
+    )
+    self_inspection = table.flag("self_inspection")
     table.finish()
     if number is None or title is None or units is None or decides is None:
         return None
-    return _Job(number, title, part, units, decides, stress_relief, hardness_limit)
+    return _Job(
+        number, title, part, units, decides, stress_relief, hardness_limit, decision_rule, self_inspection
+    )
 
 
 def _site(table: Table) -> Site:
@@ -163,5 +178,6 @@ def _step(table: Table, number: int, joints: tuple[str, ...]) -> SheetStep | Non
     known = dict(zip(joints, joints, strict=True))
     joint = table.named("joint", "joints", known, required=kind in KINDS_OF_ONE_JOINT)
     title = table.text("title", "the title of the step", required=False)
+    points = read_points(table)
     table.finish()
-    return None if kind is None else SheetStep(number, kind, joint, title)
+    return None if kind is None else SheetStep(number, kind, joint, title, points)

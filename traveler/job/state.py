@@ -1,45 +1,23 @@
 """The state of a job: what the events say so far. Built by ``fold``, never changed in place."""
 
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from traveler.job.requirement import Plan, Requirement, StepPlan, Verdict
+from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct, Question
+from traveler.job.instrument_state import InstrumentState
+from traveler.job.person import Moment as Moment
+from traveler.job.person import Person as Person
+from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
 
+SIMPLE_ACCEPTANCE = "simple acceptance"
+
 Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    """Who did it, and how that is known: ``stated`` until people are registered."""
-
-    name: str
-    how: str = "stated"
-
-    def is_same_as(self, other: "Person") -> bool:
-        """Names as stated are compared without regard to case, spacing and how their characters are composed."""
-        return _plain_name(self.name) == _plain_name(other.name)
-
-
-def _plain_name(name: str) -> str:
-    # One keyboard sends "ë" as one character, another as two; an invisible one must not make another person.
-    visible = "".join(character for character in name if unicodedata.category(character) != "Cf")
-    return " ".join(unicodedata.normalize("NFKC", visible).casefold().split())
-
-
-@dataclass(frozen=True, slots=True)
-class Moment:
-    """When it happened and when it was written, both ISO 8601 with offset, and its place in the log."""
-
-    happened_at: str
-    recorded_at: str
-    seq: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +29,14 @@ class Reading:
     corrections: a corrected typing error keeps the place of the reading it corrects.
     ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why;
     ``places``: how many places of the part it is the worst of, more than one where a chart has several couples.
+    ``chart``: number of the chart that it was taken from, with the verdict that the chart's judge gave it and why.
+    ``bound``: a temperature crayon that melted shows ``at_least`` its mark, one that held ``at_most``; None else.
+    ``names_instrument``: it was taken in a shop with a register of such instruments, ``instrument_state`` being the
+    instrument as it stood then, None where none of the register was named. ``out_of_order``: earlier steps that nobody
+    had signed as performed when it was taken, where the shop minds that.
+    ``lot``: the lot of the register that a heat number or a filler lot names, as it stood then (see ``lots``).
+    The last three are no part of the log; the judge works them out: the verdict that follows from the instrument, why,
+    and the nonconformance that lets the reading stand.
     """
 
     number: int
@@ -72,6 +58,29 @@ class Reading:
     chart_verdict: Verdict | None = None
     chart_reason: str = ""
     places: int = 1
+    bound: Bound | None = None
+    names_instrument: bool = False
+    instrument_state: InstrumentState | None = None
+    lot: Mapping[str, Any] | None = None
+    out_of_order: tuple[int, ...] = ()
+    instrument_verdict: Verdict | None = None
+    instrument_reason: str = ""
+    conceded_by: int | None = None
+
+    @property
+    def given_verdict(self) -> Verdict | None:
+        """The verdict by what took the reading, where that says more than the value: instrument first, then chart."""
+        return self.chart_verdict if self.instrument_verdict is None else self.instrument_verdict
+
+    @property
+    def given_reason(self) -> str:
+        """Why it has that verdict."""
+        return self.chart_reason if self.instrument_verdict is None else self.instrument_reason
+
+    @property
+    def shows(self) -> bool:
+        """Whether it is evidence at all: by its instrument and its chart, or because it was let stand."""
+        return self.given_verdict != "not shown" or self.conceded_by is not None
 
     @property
     def is_late(self) -> bool:
@@ -87,7 +96,11 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Signature:
-    """A signature on a step: performed or accepted, over the content it was shown."""
+    """A signature on a step: performed or accepted, over the content it was shown.
+
+    ``qualification``: of who welds, for the process on the day of the weld, as it was known when it was signed
+    (see ``qualification``). ``session``: where it was signed from. ``others``: who did it together with the signer.
+    """
 
     step: int
     meaning: str
@@ -98,6 +111,14 @@ class Signature:
     runs: int | None = None
     out_of_order: tuple[int, ...] = ()
     verdicts: Mapping[str, str] = field(default_factory=dict)
+    qualification: Mapping[str, Any] | None = None
+    session: Mapping[str, Any] | None = None
+    others: tuple[Person, ...] = ()
+
+    @property
+    def performers(self) -> tuple[Person, ...]:
+        """Of a step that was performed: the signer and those named with them."""
+        return (self.by, *self.others)
 
     @property
     def missed(self) -> str:
@@ -128,6 +149,7 @@ class Revision:
     by: Person
     moment: Moment
     sheet: str = ""
+    decision_rule: str = SIMPLE_ACCEPTANCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +205,10 @@ class Ending:
 
 @dataclass(frozen=True, slots=True)
 class JobState:
-    """Everything the events of one job say."""
+    """Everything the events of one job say.
+
+    ``set_back``: pairs of neighbours in the log of which the second was written at an earlier time than the first.
+    """
 
     revisions: tuple[Revision, ...]
     readings: tuple[Reading, ...] = ()
@@ -192,6 +217,12 @@ class JobState:
     accepted: tuple[Signature, ...] = ()
     attachments: tuple[Attachment, ...] = ()
     charts: tuple[ChartRecord, ...] = ()
+    points: tuple[PointAct, ...] = ()
+    nonconformances: tuple[Nonconformance, ...] = ()
+    questions: tuple[Question, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    not_applicable: tuple[NotApplicable, ...] = ()
+    set_back: tuple[tuple[Moment, Moment], ...] = ()
     closed: Ending | None = None
     cancelled: Ending | None = None
     events: int = 0
@@ -207,6 +238,11 @@ class JobState:
     def revision(self) -> int:
         """Number of the current revision."""
         return self.revisions[-1].number
+
+    @property
+    def decision_rule(self) -> str:
+        """What is done about a reading that its instrument's uncertainty reaches beyond the limit."""
+        return self.revisions[-1].decision_rule
 
     def step(self, number: int) -> StepPlan | None:
         """The step of that number in the current revision."""
@@ -234,6 +270,26 @@ class JobState:
         """Every chart of a step, taken back or not, in order of writing."""
         return tuple(chart for chart in self.charts if chart.step == step)
 
+    def nonconformances_of(self, step: int) -> tuple[Nonconformance, ...]:
+        """Every nonconformance of a step, whatever became of it, in order of opening."""
+        return tuple(entry for entry in self.nonconformances if entry.step == step)
+
+    def nonconformance(self, number: int) -> Nonconformance | None:
+        """The nonconformance of that number."""
+        return next((entry for entry in self.nonconformances if entry.number == number), None)
+
+    def reworked_at(self, step: int) -> int:
+        """Place in the log at which rework of a step was last approved: what it held before is an earlier attempt."""
+        return max(
+            (
+                proposal.decision.moment.seq
+                for entry in self.nonconformances_of(step)
+                for proposal in entry.proposals
+                if proposal.disposition == "rework" and proposal.decision and proposal.decision.approved
+            ),
+            default=0,
+        )
+
     def performed_of(self, step: int) -> tuple[Signature, ...]:
         """Every "performed" signature of a step, in order."""
         return tuple(signature for signature in self.performed if signature.step == step)
@@ -245,16 +301,28 @@ class JobState:
     def runs_recorded(self, joint: str) -> dict[int, int]:
         """Runs of weld recorded on a joint: run number to its place in the log.
 
-        A run is recorded by its arc energy. A correction keeps the place of what it corrects.
+        A run is recorded by its arc energy. A correction keeps the place of what it corrects. After rework of the weld
+        the runs are counted anew.
         """
         runs: dict[int, int] = {}
         for reading in self.readings:
             _, quantity, of_joint = reading.key
-            if quantity == ARC_ENERGY and of_joint == joint and reading.run and not reading.superseded:
+            if quantity != ARC_ENERGY or of_joint != joint or not reading.run or reading.superseded:
+                continue
+            if reading.attempt == self.attempt(reading.key):
                 # A correction has a higher number and an earlier place than an entry made in between.
                 place = reading.counts_from_seq
                 runs[reading.run] = min(runs.get(reading.run, place), place)
         return runs
+
+    def welded_since(self, joint: str, seq: int) -> bool:
+        """Whether a run of weld was recorded on a joint, in whichever attempt, later in the log than ``seq``."""
+        return any(
+            reading.key[1:] == (ARC_ENERGY, joint)
+            and not reading.superseded
+            and reading.counts_from_seq > seq
+            for reading in self.readings
+        )
 
 
 ARC_ENERGY = "arc energy"

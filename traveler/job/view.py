@@ -4,13 +4,27 @@ from datetime import datetime
 from typing import Any
 
 from traveler.chart.record import chart_object
+from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, ended_by, to_be_reverified
+from traveler.job.concession import said_not_to_apply
 from traveler.job.content import content_digest
 from traveler.job.exceptions import exceptions
-from traveler.job.gate import acceptance_stands, blockers
+from traveler.job.gate import blockers
 from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
+from traveler.job.lots import lot_objects
 from traveler.job.requirement import Plan, Requirement, StepPlan
-from traveler.job.state import ChartRecord, Ending, JobState, Moment, Person, Revision, Signature
+from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
 from traveler.job.view_requirement import planned_requirement, reading_object
+from traveler.job.view_trust import (
+    instrument_objects,
+    names_words,
+    nonconformance_object,
+    people_objects,
+    person_object,
+    planned_points,
+    point_objects,
+    question_objects,
+    who_when,
+)
 
 Json = dict[str, Any]
 
@@ -26,6 +40,8 @@ def plan_object(plan: Plan) -> Json:
         "steps": [_planned_step(step) for step in plan.steps],
         "conflicts": list(plan.all_conflicts),
         "cautions": list(plan.cautions),
+        # None where it is not allowed: an export made before this program knew of it left nothing out.
+        "self_inspection": plan.self_inspection or None,
         "materials": [dict(row) for row in plan.materials],
         "fillers": [dict(row) for row in plan.fillers],
         "joints": [dict(row) for row in plan.joints],
@@ -35,8 +51,9 @@ def plan_object(plan: Plan) -> Json:
 def traveler_object(state: JobState, now: datetime) -> Json:
     """The object of a stored job at ``now``.
 
-    Only ``blocked_by`` depends on ``now`` (a reading dated ahead). At the time of the last event it is a pure
-    function of the events, which is what an export carries and what ``verify`` recomputes.
+    Only ``blocked_by`` and the points of a step depend on ``now`` (a reading dated ahead, a notice that runs). At the
+    time of the last event it is a pure function of the events, which is what an export carries and what ``verify``
+    recomputes.
     """
     return {
         **plan_object(state.plan),
@@ -46,8 +63,13 @@ def traveler_object(state: JobState, now: datetime) -> Json:
         "head": state.head,
         "events": state.events,
         "as_of": state.last_moment.recorded_at if state.last_moment else None,
-        "decision_rule": "simple acceptance",
-        "names": "names as stated",
+        "decision_rule": state.decision_rule,
+        "names": names_words(state),
+        "people": people_objects(state),
+        "instruments": instrument_objects(state),
+        "lots": lot_objects(state),
+        "nonconformances": [nonconformance_object(entry) for entry in state.nonconformances],
+        "questions": question_objects(state),
         "revisions": [_revision(revision) for revision in state.revisions],
         "attachments": [
             {
@@ -56,7 +78,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
                 "sha256": file.sha256,
                 "size": file.size,
                 "step": file.step,
-                **_who_when(file.by, file.moment),
+                **who_when(file.by, file.moment),
             }
             for file in state.attachments
         ],
@@ -68,11 +90,13 @@ def traveler_object(state: JobState, now: datetime) -> Json:
 
 
 def job_state_word(state: JobState) -> str:
-    """released, in process, work complete, closed or cancelled."""
+    """released, in process, work complete, closed, cancelled, scrapped or returned."""
     if state.closed:
         return "closed"
     if state.cancelled:
         return "cancelled"
+    if end := ended_by(state):
+        return ENDED_WORDS[str(end.disposition)]
     if all(acceptance_stands(state, step) for step in state.plan.steps):
         return "work complete"
     return "in process" if state.readings or state.performed else "released"
@@ -105,6 +129,7 @@ def _planned_step(step: StepPlan) -> Json:
         "notes": list(step.notes),
         "requirements": [planned_requirement(step, requirement) for requirement in step.requirements],
         "chart_limits": [planned_requirement(step, limit) for limit in step.chart_limits],
+        "points": planned_points(step),
     }
 
 
@@ -118,6 +143,8 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
                 **planned_requirement(step, requirement),
                 "verdict": judgement.verdict,
                 "verdict_reason": judgement.reason,
+                "settled": judgement.settled or None,
+                "not_applicable": _not_applicable(state, step, requirement),
                 "attempts": state.attempt((step.number, requirement.quantity, requirement.joint)),
                 "readings": _readings(state, step, requirement),
             }
@@ -131,6 +158,9 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "content": content_digest(state, step),
         "requirements": requirements,
         "charts": [_chart(chart, step) for chart in state.charts_of(step.number)],
+        "points": point_objects(state, step, now),
+        "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
+        "re_verify": to_be_reverified(state, step) or None,
         "performed": [_signature(signature) for signature in state.performed_of(step.number)],
         "accepted": {
             **_signature(accepted),
@@ -153,6 +183,11 @@ def _readings(state: JobState, step: StepPlan, requirement: Requirement) -> list
     ]
 
 
+def _not_applicable(state: JobState, step: StepPlan, requirement: Requirement) -> Json | None:
+    said = said_not_to_apply(state, step, requirement)
+    return None if said is None else {"because": said.because, **who_when(said.by, said.moment)}
+
+
 def _chart(chart: ChartRecord, step: StepPlan) -> Json:
     return {
         **chart_object(chart.act),
@@ -160,7 +195,7 @@ def _chart(chart: ChartRecord, step: StepPlan) -> Json:
         "kind": chart.kind,
         "name": chart.name,
         "size": chart.act["size"],
-        **_who_when(chart.by, chart.moment),
+        **who_when(chart.by, chart.moment),
         "against_current_limits": chart_is_current(step, chart),
         "superseded": chart.superseded,
         "superseded_by": chart.superseded_by,
@@ -170,8 +205,11 @@ def _chart(chart: ChartRecord, step: StepPlan) -> Json:
 
 def _signature(signature: Signature) -> Json:
     return {
-        **_who_when(signature.by, signature.moment),
+        **who_when(signature.by, signature.moment),
+        "with": [person_object(other) for other in signature.others] or None,
         "runs": signature.runs,
+        "qualification": dict(signature.qualification) if signature.qualification else None,
+        "session": dict(signature.session) if signature.session else None,
         "revision": signature.revision,
         "meaning": signature.meaning,
     }
@@ -182,18 +220,10 @@ def _revision(revision: Revision) -> Json:
         "revision": revision.number,
         "issued_at": revision.moment.happened_at,
         "recorded_at": revision.moment.recorded_at,
-        "by": _person(revision.by),
+        "by": person_object(revision.by),
         "because": revision.because,
     }
 
 
 def _ending(ending: Ending | None) -> Json | None:
-    return None if ending is None else {**_who_when(ending.by, ending.moment), "because": ending.because}
-
-
-def _who_when(by: Person, moment: Moment) -> Json:
-    return {"by": _person(by), "happened_at": moment.happened_at, "recorded_at": moment.recorded_at}
-
-
-def _person(person: Person) -> Json:
-    return {"name": person.name, "how": person.how}
+    return None if ending is None else {**who_when(ending.by, ending.moment), "because": ending.because}

@@ -6,6 +6,7 @@ from traveler.job.judge import reading_verdict
 from traveler.job.plan_json import quantity_to_act
 from traveler.job.requirement import Basis, Requirement, StepPlan
 from traveler.job.state import Reading
+from traveler.job.view_trust import person_object
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity, compare
 from traveler.quantity.show import show_both
@@ -88,12 +89,17 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "instrument": reading.instrument,
         "happened_at": reading.moment.happened_at,
         "recorded_at": reading.moment.recorded_at,
-        "by": {"name": reading.by.name, "how": reading.by.how},
+        "by": person_object(reading.by),
         "attempt": reading.attempt,
         "run": reading.run,
         "chart": reading.chart,
         "verdict": reading_verdict(requirement, reading),
-        "verdict_reason": reading.chart_reason,
+        "verdict_reason": reading.given_reason,
+        "bound": reading.bound,
+        "instrument_state": dict(reading.instrument_state.act) if reading.instrument_state else None,
+        "lot": dict(reading.lot) if reading.lot else None,
+        "let_stand_by": reading.conceded_by,
+        "out_of_order": list(reading.out_of_order),
         "superseded": reading.superseded,
         "superseded_by": reading.superseded_by,
         "reason": reading.reason,
@@ -106,6 +112,8 @@ def _reading_words(reading: Reading) -> str:
     if reading.unit is None:
         return reading.value
     both = show_both(stored(reading.value, reading.unit))
+    if reading.bound is not None:
+        return f"{'melts' if reading.bound == 'at_least' else 'holds'} {both}"
     return both if reading.typed.startswith(reading.value) else f"{reading.typed}: {both}"
 
 

@@ -1,6 +1,8 @@
 """A second copy of the shop's file, and the way back. Both are checked before anybody relies on them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from traveler.errors import TravelerError
@@ -8,22 +10,64 @@ from traveler.record.chain import code
 from traveler.record.connection import copy_file, located
 from traveler.record.log import SHOP_STREAM
 from traveler.record.newfile import fresh_file, make_folder
+from traveler.record.rows import StoredEvent
+from traveler.record.seen import RESTORED
 from traveler.record.shop import Shop
 from traveler.record.trouble import in_words, shown
 from traveler.record.verify import Verification, verify_shop
 
+BACKUP_MADE = "backup made"
 
-def backup(shop: Shop, target: Path) -> None:
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """What a backup holds: the number of events and the code of the journal; and whether the shop has noted it."""
+
+    events: int
+    head: str
+    noted: bool
+
+
+def backup(shop: Shop, target: Path, by: Mapping[str, object], now: str) -> Backup:
     """Copy what is committed in ``shop`` to ``target``, a name that is free in a folder that exists.
 
-    The copy is verified before it gets its name; while it is made, others can read and wait to write.
+    The copy is verified before it gets its name; while it is made, others can read and wait to write. Then the
+    shop, not the backup, gets the event "backup made" with the backup's head. A shop that was opened for reading only
+    cannot note it. ``now`` is ISO 8601 with an offset.
     """
     with fresh_file(target.absolute()) as working, in_words(target, "no backup was made"):
         copy_file(shop.path, working)
-        _refuse_faults(verify_shop(working), shop.path, "no backup was made")
+        found = verify_shop(working)
+        _refuse_faults(found, shop.path, "no backup was made")
+    if not shop.read_only:
+        _note(shop, target, found, by, now)
+    return Backup(found.events, found.journal_head, noted=not shop.read_only)
 
 
-def restore(source: Path, target: Path, by: Mapping[str, str], now: str) -> None:
+def _note(shop: Shop, target: Path, found: Verification, by: Mapping[str, object], now: str) -> None:
+    act = {"to": shown(Path(target.name)), "journal": {"events": found.events, "head": found.journal_head}}
+    try:
+        with shop.write() as writing:
+            writing.append(SHOP_STREAM, BACKUP_MADE, by, now, now, act)
+    except TravelerError as error:
+        raise TravelerError(
+            f"the backup {shown(target)} was made and verified, but the shop's file could not note it: {error}"
+        ) from error
+
+
+def days_since_backup(events: Iterable[StoredEvent], now: datetime) -> int | None:
+    """Whole days since the newest "backup made" among the events of the shop's stream; None where there is none.
+
+    None too where its time is more than a day ahead of ``now``: by such a clock nobody would ever be reminded.
+    """
+    times = [event.data["recorded_at"] for event in events if event.data["kind"] == BACKUP_MADE]
+    if not times:
+        return None
+    since = now - datetime.fromisoformat(times[-1])
+    return None if since < -timedelta(days=1) else max(since.days, 0)
+
+
+def restore(source: Path, target: Path, by: Mapping[str, object], now: str) -> None:
     """Make ``target``, a name that is free, from the backup ``source``, and write into it that this was done.
 
     The event "shop restored" holds the heads as they were in the backup: of the journal over all events, to
@@ -34,13 +78,16 @@ def restore(source: Path, target: Path, by: Mapping[str, str], now: str) -> None
     make_folder(target.absolute().parent)
     with fresh_file(target.absolute()) as working, in_words(target, "nothing was restored"):
         copy_file(located(source, read_only=True), working)
-        with Shop.open(working) as restored, restored.write() as writing:
+        # Not watched before it has its name: until then nobody has seen it.
+        with Shop.open(working, watched=False) as restored, restored.write() as writing:
             own = writing.events(SHOP_STREAM)
             heads = {
                 "journal": {"events": found.events, "head": found.journal_head},
                 "shop": {"events": len(own), "head": code(own[-1].hash)},
             }
-            writing.append(SHOP_STREAM, "shop restored", by, now, now, {"from": source.name, "heads": heads})
+            act = {"from": shown(Path(source.name)), "heads": heads}
+            writing.append(SHOP_STREAM, RESTORED, by, now, now, act)
+    Shop.open(target, read_only=True).close()
 
 
 def _refuse_faults(found: Verification, path: Path, aftermath: str) -> None:

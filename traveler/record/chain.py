@@ -21,12 +21,17 @@ __all__ = [
     "code",
     "genesis",
     "journal_genesis",
+    "letters_of",
     "next_hash",
     "next_journal",
     "plain_text",
 ]
 
 CODE_BITS = 80
+CODE_LETTERS = CODE_BITS // 5
+
+# Base32 has neither 0, 1 nor 8; whoever copies a code by hand writes them for what they look like.
+_LOOKALIKES = str.maketrans("018", "OIB", " -\t\u00a0\u2010\u2011\u2013\u2014")
 
 
 def canonical(body: Mapping[str, object]) -> str:
@@ -106,3 +111,8 @@ def code(head: bytes) -> str:
     """The first 80 bits of a head in base32, in fours: short enough to copy by hand, too long to guess."""
     letters = base64.b32encode(head[: CODE_BITS // 8]).decode("ascii")
     return "-".join(letters[start : start + 4] for start in range(0, len(letters), 4))
+
+
+def letters_of(typed: str) -> str:
+    """A code as somebody typed it, brought to capital letters without dashes and spaces."""
+    return typed.translate(_LOOKALIKES).upper()

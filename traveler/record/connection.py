@@ -54,6 +54,11 @@ def connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
             if error.sqlite_errorcode != sqlite3.SQLITE_READONLY_ROLLBACK:
                 raise
             _roll_back_leftover(path)
+        except UnicodeDecodeError as error:
+            # What SQLite says of a broken table quotes it, and Python's module fails at reading that.
+            raise TravelerError(
+                f"{shown(path)} is damaged (the names of its tables); restore it from a backup."
+            ) from error
         for setting in SETTINGS:
             connection.execute(setting)
         if sys.platform == "darwin":

@@ -8,11 +8,12 @@ from datetime import datetime
 
 from traveler.errors import BadInput, TravelerError
 from traveler.record.chain import canonical, genesis, journal_genesis, next_hash, next_journal, plain_text
-from traveler.record.links import COLUMNS, row_faults, row_from
+from traveler.record.links import COLUMNS, EventRow, row_faults
 from traveler.record.rows import StoredEvent
 
 SHOP_STREAM = "shop"
 JOB_PREFIX = "job "
+BY_PROGRAM = {"name": "traveler", "how": "program"}
 
 
 def job_stream(number: str) -> str:
@@ -20,11 +21,11 @@ def job_stream(number: str) -> str:
     return JOB_PREFIX + plain_text(number, "job number")
 
 
-def stream_events(connection: sqlite3.Connection, stream: str) -> list[StoredEvent]:
-    """All events of a stream in order of seq; TravelerError where a body cannot be read any more."""
+def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -> list[StoredEvent]:
+    """Events of a stream from seq ``since`` on, in order; TravelerError where a body cannot be read any more."""
     rows = connection.execute(
-        "SELECT stream, seq, body, hash FROM event WHERE stream = ? ORDER BY seq",
-        (plain_text(stream, "stream"),),
+        "SELECT stream, seq, body, hash FROM event WHERE stream = ? AND seq >= ? ORDER BY seq",
+        (plain_text(stream, "stream"), since),
     ).fetchall()
     return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
 
@@ -46,7 +47,7 @@ def append_event(
     shop_id: str,
     stream: str,
     kind: str,
-    by: Mapping[str, str],
+    by: Mapping[str, object],
     happened_at: str,
     recorded_at: str,
     act: Mapping[str, object],
@@ -111,7 +112,7 @@ def tail_faults(connection: sqlite3.Connection, shop_id: str) -> list[str]:
     newest = connection.execute(f"SELECT {COLUMNS} FROM event ORDER BY position DESC LIMIT 1").fetchone()
     if newest is None:
         return ["the file holds no event, not even its own founding"]
-    row = row_from(newest)
+    row = EventRow(*newest)
     before = connection.execute(
         "SELECT hash FROM event WHERE stream = ? AND seq = ?", (row.stream, row.seq - 1)
     ).fetchone()

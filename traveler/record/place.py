@@ -1,4 +1,4 @@
-"""Where the shop's file lives when nobody names one."""
+"""Where the shop's file lives when nobody names one, and where the program keeps what it noticed."""
 
 import sys
 from collections.abc import Mapping
@@ -15,7 +15,16 @@ def default_shop_path(environ: Mapping[str, str]) -> Path:
     return _data_folder(environ) / "traveler" / FILE_NAME
 
 
+def seen_folder(environ: Mapping[str, str]) -> Path:
+    """``traveler/seen`` in the platform's folder for a program's state: what this account saw of each shop."""
+    return _folder(environ, "XDG_STATE_HOME", "state") / "traveler" / "seen"
+
+
 def _data_folder(environ: Mapping[str, str]) -> Path:
+    return _folder(environ, "XDG_DATA_HOME", "share")
+
+
+def _folder(environ: Mapping[str, str], variable: str, below_local: str) -> Path:
     home = Path(environ["HOME"]) if environ.get("HOME") else Path.home()
     if sys.platform == "win32":
         local = environ.get("LOCALAPPDATA")
@@ -23,5 +32,5 @@ def _data_folder(environ: Mapping[str, str]) -> Path:
     if sys.platform == "darwin":
         return home / "Library" / "Application Support"
     # XDG Base Directory Specification: a relative path in this variable is invalid and is ignored.
-    stated = Path(environ.get("XDG_DATA_HOME", ""))
-    return stated if stated.is_absolute() else home / ".local" / "share"
+    stated = Path(environ.get(variable, ""))
+    return stated if stated.is_absolute() else home / ".local" / below_local

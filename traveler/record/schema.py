@@ -88,8 +88,28 @@ WHEN new.number IS NOT (SELECT coalesce(max(number), 0) + 1 FROM schema_step)
 BEGIN SELECT raise(ABORT, 'a step of the schema is only added behind the last one'); END""",
 )
 
-# What a file of the newest schema holds. A new migration changes both: its own statements, and this list.
-SCHEMA = (*TABLES, *INSERTS, *(trigger for table in _NEVER_CHANGED for trigger in _refusals(table)))
+FIRST_TABLES = (*TABLES, *INSERTS, *(trigger for table in _NEVER_CHANGED for trigger in _refusals(table)))
+
+# What people prove with that it is they who sign. The one table beside the board that changes: a secret is
+# replaced, a wrong try is counted. No event may hold it, so the shop's stream holds only a commitment to it.
+SECRETS = (
+    """CREATE TABLE secret (
+  person TEXT NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('signing', 'recovery')),
+  scheme TEXT NOT NULL,
+  salt BLOB NOT NULL CHECK (length(salt) = 16),
+  hash BLOB NOT NULL CHECK (length(hash) = 32),
+  set_at TEXT NOT NULL,
+  failures INTEGER NOT NULL CHECK (failures >= 0),
+  wait_s INTEGER NOT NULL CHECK (wait_s >= 0),
+  wait_from TEXT,
+  PRIMARY KEY (person, kind)
+) STRICT""",
+)
+
+# What a file of each schema holds. A new migration adds its own statements here and a line to STEPS.
+EARLIER = (FIRST_TABLES,)
+SCHEMA = (*FIRST_TABLES, *SECRETS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +124,7 @@ class SchemaStep:
         return hashlib.sha256("\n;\n".join(self.statements).encode("utf-8")).hexdigest()
 
 
-STEPS = (SchemaStep("first_tables", SCHEMA),)
+STEPS = (SchemaStep("first_tables", FIRST_TABLES), SchemaStep("secrets", SECRETS))
 
 
 def newest_version() -> int:
@@ -112,14 +132,17 @@ def newest_version() -> int:
     return len(STEPS)
 
 
-def schema_faults(connection: sqlite3.Connection) -> list[str]:
-    """What is missing, changed or foreign among tables, indexes and triggers, one phrase each.
+def schema_faults(connection: sqlite3.Connection, version: int) -> list[str]:
+    """What is missing, changed or foreign in a file of that schema version: tables, indexes, triggers.
 
-    Cheap enough for opening.
+    One phrase each; none for a newer version, whose tables this program cannot know. Cheap enough for opening.
     Left out: SQLite's own tables, and the migration runner's bookkeeping, whose text depends on the runner's
     release.
     """
-    expected = {statement.split()[2]: statement for statement in SCHEMA}
+    if version > newest_version():
+        return []
+    statements = SCHEMA if version == newest_version() else EARLIER[version - 1]
+    expected = {statement.split()[2]: statement for statement in statements}
     stored = dict(
         connection.execute(
             "SELECT name, sql FROM sqlite_schema"
@@ -134,6 +157,18 @@ def schema_faults(connection: sqlite3.Connection) -> list[str]:
     ]
     foreign = [f"{_what(text)} is not ours" for name, text in stored.items() if name not in expected]
     return missing + changed + foreign
+
+
+def step_faults(connection: sqlite3.Connection) -> list[str]:
+    """Each step that made this file and is not one of this program's, or not in the same words."""
+    ours = {number: (step.name, step.sha256) for number, step in enumerate(STEPS, start=1)}
+    return [
+        f"step {number} of its schema, {name}, was made by another edition of this program"
+        for number, name, sha256 in connection.execute(
+            "SELECT number, name, sha256 FROM schema_step ORDER BY number"
+        )
+        if ours.get(number) != (name, sha256)
+    ]
 
 
 def _what(statement: str) -> str:

@@ -1,8 +1,9 @@
 """The shop's file, opened: reading, and one way of writing."""
 
+import contextlib
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,7 +11,8 @@ from types import TracebackType
 from typing import Self
 
 from traveler.errors import TravelerError
-from traveler.record import attachments, log
+from traveler.record import attachments, log, secret_table, seen
+from traveler.record.chain import plain_text
 from traveler.record.connection import (
     connect,
     keep_rollback_journal,
@@ -23,11 +25,13 @@ from traveler.record.connection import (
 from traveler.record.newfile import fresh_file, make_folder
 from traveler.record.rows import BoardRow, StoredEvent
 from traveler.record.schema import newest_version, schema_faults
+from traveler.record.secret_table import Accepted, Refused
+from traveler.record.secrets import Kind, Secret, hashed
 from traveler.record.trouble import in_words, shown
+from traveler.record.writing import Writing
 
 __all__ = ["BoardRow", "Shop", "StoredEvent", "Writing"]
 
-FOUNDED_BY_PROGRAM = {"name": "traveler", "how": "program"}
 NOTHING_WRITTEN = "nothing was written"
 
 
@@ -36,13 +40,20 @@ class Shop:
 
     Made by ``create`` or ``open``, used as a context manager. What goes wrong with the file is a
     TravelerError.
+
+    ``warning`` is a sentence where the file is not the one that this account saw last, or one that goes on from it;
+    else empty. ``read_only`` says how it was opened.
     """
 
-    def __init__(self, path: Path, connection: sqlite3.Connection, shop_id: str, read_only: bool) -> None:
+    def __init__(
+        self, path: Path, connection: sqlite3.Connection, shop_id: str, read_only: bool, watched: bool
+    ) -> None:
         self.path = path
         self.shop_id = shop_id
+        self.read_only = read_only
+        self.warning = ""
         self._connection = connection
-        self._read_only = read_only
+        self._watched = watched
 
     @classmethod
     def create(cls, path: Path) -> Self:
@@ -68,7 +79,7 @@ class Shop:
                     shop_id,
                     log.SHOP_STREAM,
                     "shop founded",
-                    FOUNDED_BY_PROGRAM,
+                    log.BY_PROGRAM,
                     now,
                     now,
                     {"shop": shop_id},
@@ -79,12 +90,13 @@ class Shop:
         return cls.open(path)
 
     @classmethod
-    def open(cls, path: Path, *, read_only: bool = False) -> Self:
+    def open(cls, path: Path, *, read_only: bool = False, watched: bool = True) -> Self:
         """Open an existing shop file after the cheap checks: kind of file, schema, triggers, newest event.
 
-        An older schema is upgraded, with a backup beside the file. A newer one is refused for writing; for
-        reading it is tried. A file that fails a check is refused both ways, so that nobody reads altered
-        values unawares.
+        An older schema is upgraded, with a backup beside the file; for reading it is taken as it is. A newer one is
+        refused for writing; for reading it is tried. A file that fails a check is refused both ways, so that
+        nobody reads altered values unawares. ``watched`` False: neither compared with what this account saw of the
+        shop nor remembered.
         """
         real = located(path, read_only=read_only)
         refuse_network(real)
@@ -95,7 +107,9 @@ class Shop:
         except BaseException:
             connection.close()
             raise
-        return cls(real, connection, shop_id, read_only)
+        shop = cls(real, connection, shop_id, read_only, watched)
+        shop._watch()
+        return shop
 
     def close(self) -> None:
         """Close the connection; a second call does nothing."""
@@ -127,10 +141,10 @@ class Shop:
             ).fetchone()
         return found is not None
 
-    def events(self, stream: str) -> list[StoredEvent]:
-        """All events of ``stream`` ("shop", or "job " and a number) by seq; empty for an unknown one."""
+    def events(self, stream: str, since: int = 1) -> list[StoredEvent]:
+        """The events of ``stream`` ("shop", or "job " and a number) from seq ``since`` on; none for an unknown one."""
         with in_words(self.path):
-            return log.stream_events(self._connection, stream)
+            return log.stream_events(self._connection, stream, since)
 
     def board(self) -> list[BoardRow]:
         """One row a job, the one written to last first: by order of writing, not by anybody's clock."""
@@ -160,7 +174,7 @@ class Shop:
         Any exception rolls everything back. Ask the person before entering, never inside: others wait
         meanwhile.
         """
-        if self._read_only:
+        if self.read_only:
             raise TravelerError(f"{shown(self.path)} was opened for reading only; {NOTHING_WRITTEN}.")
         with in_words(self.path, NOTHING_WRITTEN):
             patiently(self._connection, "BEGIN IMMEDIATE")
@@ -170,62 +184,36 @@ class Shop:
             finally:
                 if self._connection.in_transaction:
                     self._connection.execute("ROLLBACK")
+        self._watch()
 
+    def check_secret(
+        self, person: str, secret: Secret, now: datetime, kind: Kind = "signing"
+    ) -> Accepted | Refused:
+        """Whether ``secret`` is the one that ``person`` set; takes half a second, and is asked before a write.
 
-class Writing:
-    """What may be done inside ``Shop.write``; of no use once that block has ended."""
-
-    def __init__(self, connection: sqlite3.Connection, shop_id: str) -> None:
-        self._open_connection = connection
-        self._shop_id = shop_id
-
-    @property
-    def _connection(self) -> sqlite3.Connection:
-        if not self._open_connection.in_transaction:
-            # Outside a transaction each statement would commit by itself.
-            raise RuntimeError("this write has ended; begin another one")
-        return self._open_connection
-
-    def events(self, stream: str) -> list[StoredEvent]:
-        """As ``Shop.events``; nobody can add to it before this write ends."""
-        return log.stream_events(self._connection, stream)
-
-    def append(
-        self,
-        stream: str,
-        kind: str,
-        by: Mapping[str, str],
-        happened_at: str,
-        recorded_at: str,
-        act: Mapping[str, object],
-    ) -> StoredEvent:
-        """Add one event; both times are ISO 8601 with an offset, ``by`` has the keys name and how.
-
-        BadInput for what cannot be written as an event (a float, a broken character, a time without its
-        offset).
+        Each try is counted, in a transaction of its own, before it is compared, and a good one takes the count back:
+        so neither an act that rolls back nor a program that is killed wins an uncounted try. A secret hashed at less
+        cost than is usual now is hashed anew, and the event "secret set" of the shop's stream says so.
         """
-        return log.append_event(
-            self._connection, self._shop_id, stream, kind, by, happened_at, recorded_at, act
-        )
+        if self._connection.in_transaction:
+            raise RuntimeError("a secret is checked before a write, never inside")
+        person = plain_text(person, "person")
+        with self.write():
+            tried = secret_table.begin_try(self._connection, person, kind, now)
+        if isinstance(tried, Refused):
+            return tried
+        if not tried.verifier.matches(secret):
+            return Refused("wrong", tried.until)
+        better = hashed(secret) if tried.verifier.outdated else None
+        with self.write():
+            return secret_table.end_try(self._connection, self.shop_id, tried, better, now)
 
-    def put_board_row(self, row: BoardRow) -> None:
-        """Replace the job's row on the board."""
-        self._connection.execute(
-            "INSERT INTO board (number, title, state, step, blocked_by, last_event_at)"
-            " VALUES (?, ?, ?, ?, ?, ?)"
-            " ON CONFLICT (number) DO UPDATE SET title = excluded.title, state = excluded.state,"
-            " step = excluded.step, blocked_by = excluded.blocked_by, last_event_at = excluded.last_event_at",
-            (row.number, row.title, row.state, row.step, row.blocked_by, row.last_event_at),
-        )
-
-    def put_attachment(self, content: Iterable[bytes] | bytes) -> tuple[str, int]:
-        """Store a file's content; returns its SHA-256 (hex) and its size in bytes.
-
-        At most 64 MiB, else BadInput. Hand over bytes that are at hand: the write lock is held meanwhile.
-
-        An act that refers to it carries both, under the keys sha256 and size: by these ``verify`` finds it.
-        """
-        return attachments.put_attachment(self._connection, content)
+    def _watch(self) -> None:
+        """Afterwards ``warning`` says whether the file fits what this account saw of it."""
+        if self._watched:
+            # What was committed is committed, whether or not this look succeeds.
+            with contextlib.suppress(sqlite3.Error):
+                self.warning = seen.look(self._connection, self.shop_id, self.path)
 
 
 def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str:
@@ -235,20 +223,17 @@ def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str
         refuse_newer(version, path)
         with in_words(path):
             keep_rollback_journal(connection, path)
-    if version < newest_version():
-        if read_only:
-            raise TravelerError(
-                f"{shown(path)} has an older schema ({version}); open it once for writing to upgrade it."
-            )
+    if version < newest_version() and not read_only:
         from traveler.record.migrate import upgrade
 
         with in_words(path, NOTHING_WRITTEN):
             upgrade(connection, path)
     with in_words(path):
-        # One read transaction: the newest event and the one before it must be of the same moment.
+        # One read transaction: tables and version, the newest event and the one before it must be of one moment.
         connection.execute("BEGIN")
         try:
-            faults = schema_faults(connection) if version <= newest_version() else []
+            (version,) = connection.execute("PRAGMA user_version").fetchone()
+            faults = schema_faults(connection, version)
             if not faults:
                 shop_id = log.shop_id(connection)
                 faults = log.tail_faults(connection, shop_id)

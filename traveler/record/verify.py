@@ -5,21 +5,26 @@ from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from traveler.record.attachments import attachment_faults
-from traveler.record.chain import code, genesis, journal_genesis
+from traveler.record.audit import JOURNAL, Audit, Found
+from traveler.record.chain import code
 from traveler.record.connection import connect, located, refuse_newer, shop_schema_version
-from traveler.record.links import COLUMNS, EventRow, Fault, body_data, row_faults, row_from, verify_chain
-from traveler.record.schema import newest_version, schema_faults
+from traveler.record.links import EventRow, Fault, verify_chain
+from traveler.record.noted import Noted
+from traveler.record.schema import schema_faults, step_faults
+from traveler.record.secret_table import secret_faults
 from traveler.record.trouble import in_words, result_code
 
-__all__ = ["Fault", "Verification", "verify_chain", "verify_shop"]
+__all__ = ["JOURNAL", "Fault", "Found", "Verification", "verify_chain", "verify_shop"]
 
-PAGE = 500
-SMALLEST = -(2**63)  # a position that was altered can be anything SQLite stores
 # None: Python's own module could not decode what it read. Anything else (busy, no memory) says nothing about
 # the file.
 DAMAGE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR, None))
+OLDEST_WITH_SECRETS = 2
+BOARD_WITHOUT_EVENTS = """SELECT number FROM board
+WHERE NOT EXISTS (SELECT 1 FROM event WHERE stream = 'job ' || number) ORDER BY number"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +33,8 @@ class Verification:
 
     ``journal_head`` is the code over all events. Unaltered inside is not the same as unaltered: a file whose
     links were all computed anew, or that lost its last events, shows it only by another code than the one
-    noted elsewhere.
+    noted elsewhere. ``found`` is where this file has the code that was asked for, None where nowhere;
+    ``noted_count_gives`` the journal's code at the number of events noted with it, None where there are fewer.
     """
 
     ok: bool
@@ -36,21 +42,35 @@ class Verification:
     events: int
     streams: int
     journal_head: str
+    stream_events: dict[str, int]
+    found: Found | None = None
+    noted_count_gives: str | None = None
 
 
-def verify_shop(path: Path) -> Verification:
-    """Check every chain, the journal, the derived columns, attachments, triggers and the file's structure.
+def verify_shop(path: Path, noted: Noted | None = None, *, chain_only: bool = False) -> Verification:
+    """Check every chain, the journal, the derived columns, attachments, secrets, triggers and the file's structure.
 
-    TravelerError where ``path`` is no shop file, or one of a newer schema.
+    ``noted``: a code to look for among all that this file ever had. ``chain_only``: both links of every event and
+    nothing else, which shows that no text was altered and takes a fraction of the time. TravelerError where ``path``
+    is no shop file, or one of a newer schema.
     """
     real = located(path, read_only=True)
     with in_words(path), closing(connect(real, read_only=True)) as connection:
-        version = shop_schema_version(connection, path)
-        refuse_newer(version, path)
+        refuse_newer(shop_schema_version(connection, path), path)
         connection.text_factory = _readable
-        audit = _Audit(connection, version)
-        faults = tuple(audit.faults())
-        return Verification(not faults, faults, audit.events, len(audit.heads), code(audit.journal))
+        check = _Check(connection, noted, chain_only)
+        faults = tuple(check.faults())
+        audit = check.audit
+        return Verification(
+            not faults,
+            faults,
+            audit.events,
+            len(audit.heads),
+            code(audit.journal),
+            {stream: seq for stream, (seq, _) in audit.heads.items()},
+            audit.found,
+            audit.noted_count_gives,
+        )
 
 
 def _readable(stored: bytes) -> str:
@@ -58,78 +78,36 @@ def _readable(stored: bytes) -> str:
     return stored.decode("utf-8", "replace")
 
 
-class _Audit:
-    """One pass over the file; keeps the newest link of each stream and of the journal."""
+class _Check:
+    """The pass over the events, and after it what it has seen against the other tables."""
 
-    def __init__(self, connection: sqlite3.Connection, version: int) -> None:
+    def __init__(self, connection: sqlite3.Connection, noted: Noted | None, chain_only: bool) -> None:
         self._connection = connection
-        self._version = version
-        self._shop_id = ""
+        self._chain_only = chain_only
         self._named: dict[str, str] = {}
-        self.heads: dict[str, tuple[int, bytes]] = {}
-        self.events = 0
-        self.journal = b"\x00" * 32
+        self.audit = Audit(connection, noted, None if chain_only else self._note)
 
     def faults(self) -> Iterator[str]:
-        for check in (
-            self._event_faults,
-            self._attachment_faults,
-            self._table_faults,
-            self._structure_faults,
-        ):
+        checks = [self.audit.faults]
+        if not self._chain_only:
+            checks += [
+                self._attachment_faults,
+                self._table_faults,
+                self._structure_faults,
+            ]
+        for check in checks:
             try:
                 yield from check()
+            except UnicodeDecodeError:
+                # What SQLite says of a broken table quotes it, and Python's module fails at reading that.
+                yield "the file is damaged: not even the error can be read"
             except sqlite3.DatabaseError as error:
                 if result_code(error) not in DAMAGE:
                     raise
                 yield f"the file is damaged: {error}"
 
-    def _event_faults(self) -> Iterator[str]:
-        found = self._connection.execute("SELECT id FROM shop").fetchone()
-        if found is None:
-            yield "the shop's id is missing"
-            return
-        (self._shop_id,) = found
-        self.journal = journal_genesis(self._shop_id)
-        for row in self._rows():
-            yield from self._gap_faults(row)
-            _, previous = self.heads.get(row.stream, (0, genesis(self._shop_id, row.stream)))
-            yield from row_faults(row, previous, self.journal)
-            self._note_attachments(row)
-            # What follows is compared with what is stored, so that one alteration is reported once.
-            self.heads[row.stream] = (row.seq, row.hash)
-            self.journal = row.journal_hash
-            self.events += 1
-        if not self.events:
-            yield "the file holds no event, not even its own founding"
-
-    def _rows(self) -> Iterator[EventRow]:
-        """All events, a page at a time, so that nobody waits; what is only added to reads the same."""
-        position = SMALLEST
-        while True:
-            page = self._connection.execute(
-                f"SELECT {COLUMNS} FROM event WHERE position >= ? ORDER BY position LIMIT {PAGE}",
-                (position,),
-            ).fetchall()
-            yield from map(row_from, page)
-            if len(page) < PAGE:
-                return
-            position = page[-1][0] + 1
-
-    def _gap_faults(self, row: EventRow) -> Iterator[str]:
-        seq, _ = self.heads.get(row.stream, (0, b""))
-        if row.seq != seq + 1:
-            yield str(Fault(row.stream, row.seq, f"it follows event {seq}: one is missing or out of order"))
-        if row.position != self.events + 1:
-            yield str(
-                Fault(
-                    row.stream, row.seq, f"it is number {self.events + 1} in the file and says {row.position}"
-                )
-            )
-
-    def _note_attachments(self, row: EventRow) -> None:
-        data = body_data(row.body.decode("utf-8", "replace"))
-        if data is not None:
+    def _note(self, row: EventRow, data: dict[str, Any]) -> None:
+        if b'"sha256"' in row.body:
             for name in _attachments_in(data["act"]):
                 self._named.setdefault(name, f"event {row.seq} of {row.stream}")
 
@@ -141,17 +119,23 @@ class _Audit:
         yield from attachment_faults(self._connection)
 
     def _table_faults(self) -> Iterator[str]:
-        # An older file has the tables of its own day; opening it for writing brings them up.
-        if self._version == newest_version():
-            yield from (f"schema: {fault}" for fault in schema_faults(self._connection))
-        streams = {
-            f"job {number}" for (number,) in self._connection.execute("SELECT number FROM board").fetchall()
-        }
-        for stream in sorted(streams - self.heads.keys()):
-            yield f"the board shows {stream}, which has no events"
+        # What belongs together is read in one moment: others may work on meanwhile, and upgrade the file, too.
+        self._connection.execute("BEGIN")
+        try:
+            (version,) = self._connection.execute("PRAGMA user_version").fetchone()
+            yield from (f"schema: {fault}" for fault in schema_faults(self._connection, version))
+            yield from (f"schema: {fault}" for fault in step_faults(self._connection))
+            if version >= OLDEST_WITH_SECRETS:
+                yield from secret_faults(self._connection)
+            for (number,) in self._connection.execute(BOARD_WITHOUT_EVENTS).fetchall():
+                yield f"the board shows job {number}, which has no events"
+        finally:
+            if self._connection.in_transaction:
+                self._connection.execute("ROLLBACK")
 
     def _structure_faults(self) -> Iterator[str]:
-        for (answer,) in self._connection.execute("PRAGMA quick_check").fetchall():
+        # Not the quick one: it leaves out the indexes, and it is by an index that a job's events are read.
+        for (answer,) in self._connection.execute("PRAGMA integrity_check").fetchall():
             if answer != "ok":
                 yield f"structure: {answer}"
         for table, row, parent, _ in self._connection.execute("PRAGMA foreign_key_check").fetchall():

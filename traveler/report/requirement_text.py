@@ -1,5 +1,6 @@
 """One requirement as plain lines: its limit, the methods behind it, its evidence, readings and verdict."""
 
+from traveler.report.decided_words import not_applicable_words
 from traveler.report.requirement_words import (
     answer_words,
     basis_words,
@@ -29,6 +30,8 @@ def requirement_lines(requirement: Object, *, brief: bool = False, working: bool
         lines += _reasons(requirement, working=working)
     if verdict := verdict_words(requirement):
         lines.append(f"    Verdict: {verdict}")
+    if words := not_applicable_words(requirement):
+        lines.append(f"    {words}")
     for reading in requirement.get("readings", ()):
         attempts = requirement.get("attempts", 1) > 1
         lines.append(f"    {reading_words(reading, attempts=attempts, brief=brief)}")

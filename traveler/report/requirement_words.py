@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from traveler.report.decided_words import taken_with_words
 from traveler.report.words import Object, amount, both_degrees, count_words, moment_words, person, visible
 
 NO_LIMIT = "not determined: no governing method gives a limit; the responsible engineer has to settle it"
@@ -143,8 +144,11 @@ def change_words(requirement: Object) -> str:
     return "; ".join([*said, *([f"no change by: {', '.join(same)}"] if same else [])])
 
 
-def remarks(reading: Object) -> list[str]:
-    """What must stand beside a reading: that it was superseded and why, that it was written later."""
+def remarks(reading: Object, *, brief: bool = False) -> list[str]:
+    """What must stand beside a reading: that it was superseded and why, that it was written later, its lot.
+
+    Unless ``brief`` also why it is no evidence or no sure one, by what took it; a chart says that for itself.
+    """
     found = []
     reason = f": {visible(reading['reason'])}" if reading.get("reason") else ""
     if reading.get("superseded_by") is not None:
@@ -157,6 +161,13 @@ def remarks(reading: Object) -> list[str]:
         found.append("read again before the run")
     if reading.get("late"):
         found.append("late entry")
+    if reading.get("let_stand_by"):
+        found.append(f"let stand by nonconformance {reading['let_stand_by']}")
+    if reading.get("lot"):
+        found.append(f"lot {visible(reading['lot']['lot'])}")
+    unsure = reading.get("verdict") in ("not shown", "conditional") and not reading.get("superseded")
+    if unsure and reading.get("verdict_reason") and reading.get("chart") is None and not brief:
+        found.append(visible(reading["verdict_reason"]))
     return found
 
 
@@ -165,8 +176,8 @@ def verdict_words(requirement: Object) -> str:
     verdict = requirement.get("verdict")
     if not verdict:
         return ""
-    reason = requirement.get("verdict_reason")
-    return f"{verdict}: {visible(reason)}" if reason else str(verdict)
+    said = [visible(requirement[key]) for key in ("verdict_reason", "settled") if requirement.get(key)]
+    return f"{verdict}: {'; '.join(said)}" if said else str(verdict)
 
 
 def value_words(reading: Object) -> str:
@@ -179,7 +190,7 @@ def reading_words(reading: Object, *, attempts: bool, brief: bool) -> str:
 
     A superseded reading says so before its value, and shows no verdict: it no longer counts.
     """
-    remark = remarks(reading)
+    remark = remarks(reading, brief=brief)
     words = f"Reading {reading['reading']}"
     if reading.get("superseded"):
         words += f" ({remark.pop(0)})"
@@ -190,7 +201,7 @@ def reading_words(reading: Object, *, attempts: bool, brief: bool) -> str:
         facts.append(f"run {reading['run']}")
     if attempts:
         facts.append(f"attempt {reading['attempt']}")
-    facts += [visible(reading[key]) for key in ("place", "instrument") if reading.get(key)]
+    facts += [words for words in (visible(reading.get("place") or ""), taken_with_words(reading)) if words]
     if not brief:
         facts += [person(reading["by"]), moment_words(reading)]
     return "; ".join(facts + remark)

@@ -3,6 +3,19 @@
 import json
 from typing import Any
 
+from traveler.report.decided_words import (
+    instrument_cells,
+    lot_cells,
+    nonconformance_lines,
+    nonconformance_title,
+    not_applicable_words,
+    people_cells,
+    point_act_words,
+    point_name,
+    point_state,
+    question_lines,
+    taken_with_words,
+)
 from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_words import (
     answer_words,
@@ -55,6 +68,14 @@ def sheets(obj: Object) -> dict[str, Any]:
         "revisions": [_revision(entry) for entry in obj["revisions"]],
         "exceptions": [visible(text) for text in obj["exceptions"]],
         "conflicts": [visible(text) for text in obj["conflicts"]],
+        "people": [people_cells(entry) for entry in obj.get("people", ())],
+        "instruments": [instrument_cells(entry) for entry in obj.get("instruments", ())],
+        "lots": [lot_cells(entry) for entry in obj.get("lots", ())],
+        "nonconformances": [
+            {"title": nonconformance_title(entry), "lines": list(nonconformance_lines(entry))}
+            for entry in obj.get("nonconformances", ())
+        ],
+        "questions": [line.strip() for entry in obj.get("questions", ()) for line in question_lines(entry)],
         "materials": [item_cells(entry, MATERIAL) for entry in obj["materials"]],
         "fillers": [item_cells(entry, FILLER) for entry in obj["fillers"]],
         "joints": [item_cells(entry, JOINT) for entry in obj["joints"]],
@@ -99,6 +120,14 @@ def _step(step: Object) -> dict[str, Any]:
             for requirement in step["requirements"]
             for reading in requirement["readings"]
         ],
+        "points": [
+            {
+                "name": point_name(point),
+                "state": point_state(point),
+                "acts": [point_act_words(act) for act in point.get("acts") or ()],
+            }
+            for point in step.get("points") or ()
+        ],
         "charts": [chart_sheet(chart) for chart in step.get("charts") or ()],
         "signatures": [
             *([_signature("performed", entry) for entry in step["performed"]] or [_unsigned("performed")]),
@@ -122,8 +151,17 @@ def _requirement(requirement: Object) -> dict[str, Any]:
         # A row stays on one sheet unless it might be longer than one.
         "long": len(json.dumps(words)) > 3000,
         "verdict": visible(requirement["verdict"]),
-        "reason": visible(requirement["verdict_reason"]),
+        "reason": "; ".join(_verdict_reasons(requirement)),
     }
+
+
+def _verdict_reasons(requirement: Object) -> list[str]:
+    """Why it has its verdict, and what lets it stand or who says that it does not apply."""
+    said = [visible(requirement["verdict_reason"])] if requirement["verdict_reason"] else []
+    words = not_applicable_words(requirement)
+    if words:
+        return [*said, f"{words[0].lower()}{words[1:]}"]
+    return [*said, visible(requirement["settled"])] if requirement.get("settled") else said
 
 
 def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
@@ -141,7 +179,7 @@ def _named(requirement: Object) -> str:
 def _reading(requirement: Object, reading: Object) -> dict[str, Any]:
     run = [f"run {reading['run']}"] if reading["run"] is not None else []
     attempt = [f"attempt {reading['attempt']}"] if requirement["attempts"] > 1 else []
-    where = [visible(reading[key]) for key in ("place", "instrument") if reading[key]]
+    where = [words for words in (visible(reading["place"] or ""), taken_with_words(reading)) if words]
     return {
         "cells": [
             _named(requirement),

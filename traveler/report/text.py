@@ -4,6 +4,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from traveler.report.chart_words import head_words
+from traveler.report.decided_words import (
+    instrument_words,
+    lot_words,
+    nonconformance_lines,
+    nonconformance_title,
+    people_cells,
+    point_lines,
+    point_name,
+    question_lines,
+)
 from traveler.report.lines import WIDTH, joined, padded, wrapped
 from traveler.report.relief_chart_text import chart_page
 from traveler.report.requirement_text import requirement_lines
@@ -39,7 +49,12 @@ def traveler_text(obj: Object) -> str:
     lines += _section("EXCEPTIONS", [visible(text) for text in obj["exceptions"]] or ["none"])
     lines += _section("CONFLICTS", [visible(text) for text in obj.get("conflicts", ())])
     lines += _section("REVISIONS", [revision_words(entry) for entry in obj["revisions"]])
+    lines += _section(
+        "PEOPLE", [", ".join(filter(None, people_cells(entry))) for entry in obj.get("people", ())]
+    )
     lines += _subject(obj)
+    lines += _section("LOTS", [lot_words(entry) for entry in obj.get("lots", ())])
+    lines += _section("INSTRUMENTS", [instrument_words(entry) for entry in obj.get("instruments", ())])
     for step in obj["steps"]:
         lines += ["", *_step_head(step), *_step_state(step)]
         for requirement in step["requirements"]:
@@ -48,6 +63,7 @@ def traveler_text(obj: Object) -> str:
             drawn = chart_page(chart, plain=True, width=WIDTH - 2)
             lines += ["", *(f"  {line}" for line in drawn)]
         lines += ["", *_signatures(step)]
+    lines += _decided(obj)
     lines += _section("ATTACHMENTS", [attachment_words(entry) for entry in obj["attachments"]])
     lines += _section("CAUTIONS", [visible(text) for text in obj["cautions"]])
     lines += _section("THE CODE OF THE RECORD", code_words(obj))
@@ -68,6 +84,7 @@ def plan_text(obj: Object, *, working: bool = True) -> str:
     lines += _subject(obj)
     for step in obj["steps"]:
         lines += ["", *_step_head(step)]
+        lines += [f"  {point_name(point)}" for point in step.get("points", ())]
         for requirement in step["requirements"]:
             lines += ["", *requirement_lines(requirement, working=working)]
     lines += _section("CAUTIONS", [*(visible(text) for text in obj["cautions"]), NO_CLAIM])
@@ -88,7 +105,7 @@ def show_text(obj: Object) -> str:
             lines += requirement_lines(requirement, brief=True)
         lines += [f"  {head_words(chart)}" for chart in step.get("charts") or ()]
         lines += _signatures(step)
-    return joined(_folded(lines))
+    return joined(_folded([*lines, *_decided(obj)]))
 
 
 def list_text(rows: Iterable[Mapping[str, Any]]) -> str:
@@ -131,6 +148,15 @@ def _item(item: Object, labels: tuple[str, ...]) -> str:
     return "; ".join([named, *(f"{label}: {cell}" for label, cell in zip(labels[1:], cells, strict=True))])
 
 
+def _decided(obj: Object) -> list[str]:
+    """Nonconformances and questions about readings, each with everything that was done about it."""
+    told = []
+    for entry in obj.get("nonconformances", ()):
+        told += [nonconformance_title(entry), *(f"  {line}" for line in nonconformance_lines(entry))]
+    questions = [line for entry in obj.get("questions", ()) for line in question_lines(entry)]
+    return [*_section("NONCONFORMANCES", told), *_section("READINGS IN QUESTION", questions)]
+
+
 def _step_head(step: Object) -> list[str]:
     joints = ", ".join(visible(joint) for joint in step.get("joints") or ())
     where = f", joint{'s' if len(step['joints']) > 1 else ''} {joints}" if joints else ""
@@ -143,6 +169,7 @@ def _step_state(step: Object) -> list[str]:
     return [
         f"  State: {visible(step['state'])}{attempt}",
         *(f"  Blocked: {visible(reason)}" for reason in other_blockers(step)),
+        *(f"  {line}" for line in point_lines(step)),
     ]
 
 

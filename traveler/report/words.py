@@ -56,9 +56,10 @@ def stamp(iso: str) -> str:
 
 
 def person(by: Object) -> str:
-    """A name, and how it was established where that is more than a name as stated."""
-    how = by.get("how")
-    return visible(by["name"]) if how in (None, "stated") else f"{visible(by['name'])} ({visible(how)})"
+    """A name, with the id of a registered person and how it was established where that is more than as stated."""
+    known = [by["person"]] if by.get("person") else []
+    known += [by["how"]] if by.get("how") not in (None, "stated") else []
+    return f"{visible(by['name'])} ({visible(', '.join(known))})" if known else visible(by["name"])
 
 
 def both_degrees(celsius: float) -> str:
@@ -79,7 +80,9 @@ def draft_mark(obj: Object) -> str | None:
     """What an unfinished job carries on every sheet; None once it is closed."""
     if obj.get("state") == "closed":
         return None
-    return "DRAFT: not closed, job cancelled" if obj.get("state") == "cancelled" else "DRAFT: not closed"
+    ended = {"cancelled": "job cancelled", "scrapped": "part scrapped", "returned": "part returned"}
+    how = ended.get(obj.get("state", ""))
+    return f"DRAFT: not closed, {how}" if how else "DRAFT: not closed"
 
 
 def code_words(obj: Object) -> list[str]:
@@ -148,7 +151,8 @@ def signature_words(entry: Object) -> str:
     """Who signed, when, what it means and for which revision; in words when it no longer stands."""
     runs = "" if entry.get("runs") is None else f", {count_words(entry['runs'], 'run')}"
     stands = "" if entry.get("stands", True) else ", DOES NOT STAND: the content changed after this signature"
-    who = f"{person(entry['by'])}, {moment_words(entry)}"
+    others = "".join(f", with {person(other)}" for other in entry.get("with") or ())
+    who = f"{person(entry['by'])}{others}, {moment_words(entry)}"
     return f"{who}, {visible(entry['meaning'])}{runs}, under revision {entry['revision']}{stands}"
 
 

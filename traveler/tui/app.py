@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 from typing import ClassVar
 
-from textual.app import App
 from textual.binding import BindingType
 
 from traveler.acts.clock import SystemClock
@@ -15,6 +14,9 @@ from traveler.errors import TravelerError
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 from traveler.tui import terminal
+from traveler.tui.compat import HeedingApp
+from traveler.tui.entered import Told
+from traveler.tui.idle import Idle
 from traveler.tui.keys import COPY, QUIT
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
@@ -22,11 +24,11 @@ from traveler.tui.screens.page import Page
 from traveler.tui.session import Session
 from traveler.tui.theme import PLAIN, WORKBENCH
 
-LOOK_EVERY_S = 2.0
+LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
 
 
-class TravelerApp(App[int]):
+class TravelerApp(HeedingApp[int]):
     """The traveler on a terminal. ``start_job`` opens that job at the step where it stands."""
 
     TITLE = "traveler"
@@ -44,6 +46,7 @@ class TravelerApp(App[int]):
         self.register_theme(WORKBENCH)
         self.theme = PLAIN if plain else WORKBENCH.name
         self.animation_level = "none"
+        self.idle = Idle()
         self._warned: dict[str, dict[str, str]] | None = None
 
     async def on_mount(self) -> None:
@@ -52,7 +55,9 @@ class TravelerApp(App[int]):
         await self.push_screen(Board(self.session))
         if self.start_job is not None:
             await self._open_at_its_step(self.start_job)
-        self.set_interval(LOOK_EVERY_S, self._look_again)
+        if self.session.warning and isinstance(self.screen, Page):
+            self.screen.say(self.session.warning, alarm=True)
+        self.set_interval(LOOK_EVERY_S, self._each_second)
 
     async def _open_at_its_step(self, number: str) -> None:
         from traveler.tui.screens.job import Job, current_step
@@ -67,18 +72,37 @@ class TravelerApp(App[int]):
         if current is not None:
             await self.push_screen(Step(self.session, number, current), job.told)
 
-    def _look_again(self) -> None:
-        """Draw anew only where another program has written."""
+    def heard(self) -> None:
+        """Somebody is there."""
+        self.idle.heard()
+
+    def _each_second(self) -> None:
+        """Draw anew only where another program has written; hide the work where nobody is there any more."""
         page = self.screen
         if not isinstance(page, Page):
             return
         try:
-            changed = self.session.changed()
+            if self.session.changed():
+                page.look_again()
+            limit_s = self.session.idle_lock_s
         except TravelerError as error:
             page.say(str(error), alarm=True)
             return
-        if changed:
-            page.look_again()
+        if limit_s is not None and self.idle.seconds >= limit_s and not self.deaf:
+            self._lock()
+
+    def _lock(self) -> None:
+        from traveler.tui.screens.locked import Locked
+
+        locked = next((screen for screen in self.screen_stack if isinstance(screen, Locked)), None)
+        if locked is None:
+            self.push_screen(Locked(self.session), self._unlocked)
+        else:
+            locked.forget()
+
+    def _unlocked(self, told: Told | None) -> None:
+        if told is not None and isinstance(self.screen, Page):
+            self.screen.told(told)
 
     def _leave_on_signals(self) -> None:
         """A hung-up line, an interruption or a kill ends the app in order: everything recorded is written already."""

@@ -1,19 +1,15 @@
 """What the form that attaches a chart says, as what the act takes."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from traveler.acts.chart_asked import Asked, answered
 from traveler.acts.chart_file import arcs_typed, file_blocks, names_typed, spares_typed
 from traveler.acts.charts import NewChart
 from traveler.chart.model import Question, Told
 from traveler.chart.reading.mapping_file import KEYS, read_mapping
-from traveler.errors import BadInput
-from traveler.tui.session import FieldFault, whole_number
-
-T = TypeVar("T")
+from traveler.tui.entered import FieldFault, in_field, whole_number
 
 
 def new_chart(
@@ -26,18 +22,18 @@ def new_chart(
     file = typed["file"].strip()
     if not file:
         raise FieldFault("file", "say which file: its path on this machine")
-    blocks = _in_field("file", lambda: file_blocks(file, shop_path))
+    blocks = in_field("file", lambda: file_blocks(file, shop_path))
     mapped = _mapped(_text(typed, "mapping"), shop_path)
     answers = said or Told()
     if pending is not None:
-        told = _in_field("answer", lambda: answered(_with(mapped, answers), pending, typed["answer"]))
+        told = in_field("answer", lambda: answered(_with(mapped, answers), pending, typed["answer"]))
         answers = _of(answers, {pending.key: getattr(told, pending.key)})
     asked = Asked(
         told=_with(_with(mapped, answers), _columns(typed)),
         uncertainty=_text(typed, "uncertainty"),
         loaded=_text(typed, "loaded"),
         out=_text(typed, "out"),
-        arcs=_in_field("arcs", lambda: arcs_typed(names_typed(_listed(typed, "arcs")))),
+        arcs=in_field("arcs", lambda: arcs_typed(names_typed(_listed(typed, "arcs")))),
     )
     instead_of, because = _instead_of(typed)
     return NewChart(step, Path(file).name, blocks, asked, instead_of, because), answers
@@ -48,16 +44,16 @@ def _mapped(mapping: str | None, shop_path: Path) -> Told:
         return Told()
     expected = "expected a mapping file in TOML"
     # The first block is more than a mapping file may have.
-    return _in_field(
+    return in_field(
         "mapping", lambda: read_mapping(next(iter(file_blocks(mapping, shop_path, expected)()), b""))
     )
 
 
 def _columns(typed: dict[str, str]) -> Told:
     return Told(
-        couples=_in_field("couples", lambda: names_typed(_listed(typed, "couples"))),
-        furnace=_in_field("furnace", lambda: names_typed(_listed(typed, "furnace"))),
-        spares=_in_field("spares", lambda: spares_typed(names_typed(_listed(typed, "spares")))),
+        couples=in_field("couples", lambda: names_typed(_listed(typed, "couples"))),
+        furnace=in_field("furnace", lambda: names_typed(_listed(typed, "furnace"))),
+        spares=in_field("spares", lambda: spares_typed(names_typed(_listed(typed, "spares")))),
     )
 
 
@@ -88,10 +84,3 @@ def _listed(typed: dict[str, str], key: str) -> list[str]:
 
 def _text(typed: dict[str, str], key: str) -> str | None:
     return typed.get(key, "").strip() or None
-
-
-def _in_field(field: str, act: Callable[[], T]) -> T:
-    try:
-        return act()
-    except BadInput as error:
-        raise FieldFault(field, str(error)) from error

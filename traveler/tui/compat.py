@@ -1,5 +1,7 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
+from textual.app import App, ReturnType
+from textual.events import Event, InputEvent, Paste
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.style import Style
@@ -15,6 +17,30 @@ class QuietScreen(Screen[ScreenResultType]):
     """
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+
+
+class HeedingApp(App[ReturnType]):
+    """An app that notices each key, and lets keys fall while it is ``deaf``.
+
+    Textual 8.2.8 has no place before the bindings where a key, or a text that is pasted, can be seen or dropped.
+    """
+
+    deaf = False
+
+    async def on_event(self, event: Event) -> None:
+        """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""
+        if isinstance(event, InputEvent | Paste) and not event.is_forwarded:
+            self.heard()
+            if self.deaf:
+                return
+        await super().on_event(event)
+
+    def heard(self) -> None:
+        """Something was pressed, pasted or moved."""
+
+    def hear_again(self) -> None:
+        """Deaf no longer, once what was pressed up to now has fallen."""
+        self.call_later(setattr, self, "deaf", False)
 
 
 class ReversibleList(OptionList):

@@ -87,6 +87,45 @@ STEP_ROUTES = _pressed(
 STEP_CHARTS = _pressed(
     "g", "charts", "Charts", "step.charts", "The recorded charts of the step; attach another", "g"
 )
+STEP_POINTS = _pressed("h", "points", "Holds", "step.points", "The hold and witness points of the step", "h")
+STEP_NONCONFORMANCES = _pressed(
+    "n", "nonconformances", "Nonconforming", "step.nonconformances", "The nonconformances of the step", "n"
+)
+STEP_NOT_APPLICABLE = _pressed(
+    "d",
+    "not_applicable",
+    "Not applicable",
+    "step.not_applicable",
+    "Say that a requirement does not apply",
+    "d",
+)
+STEP_ANSWER = _pressed(
+    "i", "answer", "In question", "step.answer", "Answer for readings whose instrument was found wrong", "i"
+)
+POINT_KEYS = tuple(
+    _pressed(key, f"sign('{name}')", words, f"points.{name}", tooltip, key)
+    for key, name, words, tooltip in (
+        ("r", "release", "Release", "Release a hold, on what the step holds now"),
+        ("w", "waive", "Waive", "Give a hold or witness point up for good"),
+        ("n", "notify", "Notify", "Note that a party was told that it can witness"),
+        ("a", "attend", "Attend", "Sign as the party that witnessed the step"),
+    )
+)
+NONCONFORMANCE_KEYS = (
+    _pressed("enter", "open", "Read", "nonconformances.open", "Read all that was done about it", "Enter"),
+    *(
+        _pressed(key, f"sign('{name}')", words, f"nonconformances.{name}", tooltip, key)
+        for key, name, words, tooltip in (
+            ("n", "new", "Open new", "Open one: say what does not comply"),
+            ("p", "propose", "Propose", "Propose a disposition: rework, repair, use as is, scrap, ..."),
+            ("a", "approve", "Approve", "Approve the disposition that was proposed"),
+            ("f", "refuse", "Refuse", "Refuse the disposition that was proposed, with the reason"),
+            ("v", "reverify", "Re-verify", "Say what the part showed when it was looked at again"),
+            ("x", "close", "Close", "Close it once what was approved is done"),
+            ("d", "void", "Void", "Say that it was opened in error"),
+        )
+    ),
+)
 CHART_LIST_KEYS = (
     _pressed("enter", "open", "Open chart", "charts.open", "In the list of charts: that chart", "Enter"),
     _pressed("n", "attach", "Attach", "charts.attach", "Attach the file that a logger wrote", "n"),
@@ -140,8 +179,12 @@ STEP_KEYS = (
     STEP_WORKING,
     STEP_ROUTES,
     STEP_CHARTS,
+    STEP_POINTS,
+    STEP_NONCONFORMANCES,
     STEP_CORRECT,
     STEP_RETRY,
+    STEP_NOT_APPLICABLE,
+    STEP_ANSWER,
     STEP_R,
 )
 FORM_PAGE = (
@@ -158,6 +201,8 @@ GROUPS: Sequence[Group] = (
     Group("The board of jobs", BOARD_KEYS),
     Group("A job", JOB_KEYS),
     Group("A step", STEP_KEYS),
+    Group("Hold and witness points", POINT_KEYS),
+    Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),

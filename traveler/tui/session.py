@@ -1,61 +1,43 @@
 """The one door between the screens and everything else: the shop's file, the clock and the person at the keyboard."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from fractions import Fraction
-from typing import Any, TypeVar
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
 
-from traveler.acts import readings, sign
-from traveler.acts.change import Outcome, load_job
+from traveler.acts import readings
+from traveler.acts.change import load_job, stream_of
 from traveler.acts.clock import Clock, when
 from traveler.acts.look import look
 from traveler.acts.readings import NewReading
+from traveler.acts.register import known, register_of
+from traveler.acts.taken_with import instrument_meant
 from traveler.acts.typed import printable
 from traveler.chart.model import Question
 from traveler.chart.model import Told as SaidOfFile
-from traveler.errors import BadInput, TravelerError
-from traveler.job.gate import JobAct, RetryHeat, may
-from traveler.job.state import Person
-from traveler.job.view_requirement import reading_object
-from traveler.quantity.parse import QuantityError, parse_quantity, unit
-from traveler.quantity.show import show_both
-from traveler.quantity.units import Kind
+from traveler.errors import TravelerError
+from traveler.job.gate import Act, may
+from traveler.job.person import Person
+from traveler.job.questions import waits_for_answer
+from traveler.job.register_gate import secrets_in_use
+from traveler.record.secrets import Secret
 from traveler.record.shop import BoardRow, Shop
+from traveler.report.words import stamp, visible
+from traveler.tui.entered import FieldFault, Told, in_field, reason, said, told, whole_number
+from traveler.tui.keyboard import Keyboard, at_keyboard
+from traveler.tui.reading_words import instruments_words, told_reading
+
+if TYPE_CHECKING:
+    from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
-T = TypeVar("T")
-
-HOTTEST_C = Fraction(1500)  # about where steel melts; no reading of this work is above it
-COLDEST_C = Fraction(-30)  # colder than a shop in which anybody welds
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What came of an act: written or not, complying or not, in a sentence, with the reasons behind it."""
-
-    recorded: bool
-    complies: bool
-    words: str
-    reasons: tuple[str, ...] = ()
-
-    @property
-    def sentence(self) -> str:
-        """The words and the reasons in one line."""
-        return f"{self.words}; still open: {'; '.join(self.reasons)}" if self.reasons else self.words
-
-
-class FieldFault(BadInput):
-    """What was typed into one field of a form cannot be used; ``field`` names it."""
-
-    def __init__(self, field: str, words: str) -> None:
-        super().__init__(words)
-        self.field = field
 
 
 class Session:
     """Jobs as objects to show, and the acts of one person on one shop file.
 
-    ``drafts`` keeps what was typed into a form and not recorded, by the form's name, until the program ends.
+    ``person`` is at the keyboard, by the name that was stated. ``drafts`` keeps what was typed into a form and not
+    recorded, by the form's name, until the program ends; a secret is never in it.
     """
 
     def __init__(self, shop: Shop, clock: Clock, person: Person) -> None:
@@ -72,6 +54,16 @@ class Session:
         """Name of the shop's file, without its folder."""
         return self._shop.path.name
 
+    @property
+    def warning(self) -> str:
+        """A sentence where the file is not the one that this account saw last; else empty."""
+        return self._shop.warning
+
+    @property
+    def keyboard(self) -> Keyboard:
+        """Who is at the keyboard, as the register has them now."""
+        return at_keyboard(register_of(self._shop), self.person)
+
     def board(self) -> list[BoardRow]:
         """The jobs, the one written to last first."""
         return self._shop.board()
@@ -87,23 +79,50 @@ class Session:
         self._version = version
         return changed
 
+    def events(self, number: str) -> int:
+        """How many events a job has by now."""
+        return len(self._shop.events(stream_of(number)))
+
+    def news(self, number: str, seen: int) -> str:
+        """Who changed the job last and when, where it has more events than were ``seen``; else empty."""
+        later = self._shop.events(stream_of(number), seen + 1)
+        if not later:
+            return ""
+        event = later[-1].data
+        at = datetime.fromisoformat(event["recorded_at"]).astimezone(self._clock.now().tzinfo)
+        return f"changed by {visible(event['by']['name'])} at {stamp(at.isoformat(timespec='seconds'))}"
+
+    def in_question(self, number: str, step: int) -> list[int]:
+        """Readings of a step that wait for an answer, by their numbers."""
+        state = load_job(self._shop, number)
+        return [
+            reading.number
+            for reading in state.readings
+            if reading.key[0] == step and waits_for_answer(state, reading.number)
+        ]
+
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Record a reading from the fields value, place, instrument, run and at. Raises FieldFault."""
-        _in_field("at", lambda: when(typed.get("at"), self._clock.now()))
+        in_field("at", lambda: when(typed.get("at"), self._clock.now()))
         entered = NewReading(
             step=step,
             quantity=requirement["quantity"],
             value=typed["value"],
             joint=requirement["joint"],
-            place=_in_field("place", lambda: printable(typed.get("place"), "place")),
+            place=in_field("place", lambda: printable(typed.get("place"), "place")),
             run=whole_number("run", typed.get("run", "")),
-            instrument=_in_field("instrument", lambda: printable(typed.get("instrument"), "instrument")),
+            instrument=in_field("instrument", lambda: self._instrument(typed.get("instrument"))),
             at=typed.get("at") or None,
         )
-        outcome = _in_field(
-            "value", lambda: readings.record_reading(self._shop, self._clock, self.person, number, entered)
+        person = self._acting()
+        outcome = in_field(
+            "value", lambda: readings.record_reading(self._shop, self._clock, person, number, entered)
         )
-        return _told_reading(outcome, "recorded")
+        return told_reading(outcome, "recorded")
+
+    def instruments(self, requirement: Json) -> str:
+        """With what a requirement is read, in words for the form."""
+        return instruments_words(register_of(self._shop), requirement, self._clock.now())
 
     def attach_chart(
         self, number: str, step: int, draft: str, typed: dict[str, str], pending: Question | None
@@ -116,60 +135,100 @@ class Session:
         from traveler.acts.charts import attach_chart
         from traveler.tui.chart_fields import new_chart
 
-        said = self._answers.get(draft)
-        new, said = new_chart(step, typed, self._shop.path, said, pending)
-        self._answers[draft] = said
-        told = _told(attach_chart(self._shop, self._clock, self.person, number, new))
+        noted = self._answers.get(draft)
+        new, noted = new_chart(step, typed, self._shop.path, noted, pending)
+        self._answers[draft] = noted
+        answer = told(attach_chart(self._shop, self._clock, self._acting(), number, new))
         self._answers.pop(draft)
-        return told
+        return answer
 
-    def supersede(self, number: str, reading: int, value: str | None, because: str) -> Told:
-        """Correct an entry, or take it back where ``value`` is None; the entry itself stays. Raises FieldFault."""
-        if not because.strip():
-            raise FieldFault("because", "a reason is needed: say in words why")
-        reason = _in_field("because", lambda: printable(because, "reason")) or ""
-        outcome = _in_field(
+    def supersede(self, number: str, reading: int, typed: dict[str, str]) -> Told:
+        """Correct the value or the instrument of an entry, or take it back where both fields are empty; the entry
+        itself stays. Raises FieldFault.
+        """
+        because = reason(typed)
+        instrument = in_field("instrument", lambda: self._instrument(typed.get("instrument")))
+        value, person = typed["value"].strip() or None, self._acting()
+        outcome = in_field(
             "value",
-            lambda: readings.supersede(self._shop, self._clock, self.person, number, reading, value, reason),
+            lambda: readings.supersede(
+                self._shop, self._clock, person, number, reading, value, because, instrument
+            ),
         )
-        return _told_reading(outcome, f"stands in place of reading {reading}")
+        return told_reading(outcome, f"stands in place of reading {reading}")
 
-    def retry(self, number: str, step: int, requirement: Json, because: str) -> Told:
+    def retry(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Open another attempt of a preheat that was too cold. Raises FieldFault."""
-        if not because.strip():
-            raise FieldFault("because", "a reason is needed: say in words why")
-        reason = _in_field("because", lambda: printable(because, "reason")) or ""
-        return _told(
-            readings.retry(
-                self._shop,
-                self._clock,
-                self.person,
-                number,
-                step,
-                requirement["quantity"],
-                requirement["joint"],
-                reason,
-            )
-        )
+        because, person = reason(typed), self._acting()
+        quantity, joint = requirement["quantity"], requirement["joint"]
+        return told(readings.retry(self._shop, self._clock, person, number, step, quantity, joint, because))
 
-    def perform(self, number: str, step: int, name: str, runs: str = "") -> Told:
-        """Sign a step as performed. Raises FieldFault."""
-        person = named(name)
-        laid = whole_number("runs", runs)
-        return _told(
-            _in_field("runs", lambda: sign.perform(self._shop, self._clock, person, number, step, laid))
-        )
+    @property
+    def secrets_in_use(self) -> bool:
+        """Whether a signature takes a secret here."""
+        return secrets_in_use(register_of(self._shop))
 
-    def accept(self, number: str, step: int, name: str, content: str) -> Told:
-        """Sign a step as accepted, as it was shown (``content``); refused while it does not comply."""
-        return _told(sign.accept(self._shop, self._clock, named(name), number, step, content))
+    def somebody(self, name: str) -> Person:
+        """The person of that name or id as the register has them, or as stated where it does not know the name. Raises
+        FieldFault.
+        """
+        stated = Person(said({"name": name}, "name", "say who: a name is needed"))
+        return in_field("name", lambda: known(register_of(self._shop), stated))
 
-    def close(self, number: str, name: str) -> Told:
-        """Close a job; refused while a step is not accepted."""
-        # Brings in the planning and the library, which nothing before this needs.
-        from traveler.acts import issue
+    def signer(self, name: str) -> Person:
+        """Who signs: in a shop with registered people one of them. Raises FieldFault.
 
-        return _told(issue.close(self._shop, self._clock, named(name), number))
+        An unknown name is not tried and so not logged: it may be a secret that was typed into the wrong field.
+        """
+        person = self.somebody(name)
+        if person.id is None and register_of(self._shop).people:
+            raise FieldFault("name", "this name is not in the register of people, so it signs nothing")
+        return person
+
+    def secret_needed_of(self, person: Person) -> str:
+        """ "Wanda Vance (P2)" where her secret is needed; empty where nobody has one, or she is refused anyway."""
+        register = register_of(self._shop)
+        if not secrets_in_use(register) or person.id is None or register.person(person.id).disabled:
+            return ""
+        return f"{person.name} ({person.id})"
+
+    def sign(
+        self,
+        number: str,
+        act: "SignedAct",
+        person: Person,
+        typed: Mapping[str, str],
+        content: str,
+        secret: Secret | None = None,
+    ) -> Told:
+        """Sign an act on what was shown (``content``). Raises FieldFault.
+
+        With a secret it takes half a second, so it may be called in another thread, for which the file is opened again.
+        """
+        # Comes with the first signature, and nothing before it needs it.
+        from traveler.acts.signed_change import Signing
+
+        with self._shop_for(secret) as shop:
+            return told(act.carry_out(Signing(shop, self._clock, person, number, content, secret), typed))
+
+    def go_on_as(self, person: Person, secret: Secret | None = None) -> Told:
+        """Let somebody go on at the keyboard, by their secret where people have secrets; as ``sign`` otherwise."""
+        from traveler.acts.entry import Refusal
+        from traveler.acts.signing import Meant, signing
+
+        with self._shop_for(secret) as shop:
+            if secrets_in_use(register_of(shop)):
+                signer = signing(shop, self._clock, person, secret, Meant("go on at the keyboard"))
+                if isinstance(signer, Refusal):
+                    return Told(False, False, "the screen stays locked", signer.reasons)
+        self.person = Person(person.name if person.id is None else person.id)
+        return Told(True, True, f"{person.name} goes on")
+
+    @property
+    def idle_lock_s(self) -> float | None:
+        """Seconds without a key after which the screen is locked; None for never."""
+        minutes, *unit = register_of(self._shop).settings.get("idle lock", "never").split()
+        return 60.0 * int(minutes) if unit else None
 
     def routes(self, traveler: Json, joint: str) -> Json:
         """The routes object of one joint, worked out now from the sheet of the job's present revision.
@@ -189,69 +248,33 @@ class Session:
         """What is known to stand against weighing the routes of a job; empty where nothing is."""
         return self._without_routes.get((traveler.get("job", ""), traveler.get("revision", 0)), "")
 
-    def why_not_retry(self, number: str, step: int, requirement: Json) -> tuple[str, ...]:
-        """What stands against trying this requirement again; empty where it may be."""
-        key = (step, requirement["quantity"], requirement["joint"])
-        return may(RetryHeat(key), load_job(self._shop, number), self.person, self._clock.now()).reasons
+    def why_not(self, number: str, acts: Sequence[Act]) -> list[tuple[str, ...]]:
+        """What stands against each of several acts on a job, whoever would do it; empty where it may be."""
+        state, now = load_job(self._shop, number), self._clock.now()
+        return [may(act, state, None, now).reasons for act in acts]
 
-    def why_not_close(self, number: str) -> tuple[str, ...]:
-        """What stands against closing the job."""
-        return may(JobAct("close"), load_job(self._shop, number), self.person, self._clock.now()).reasons
+    def why_not_person(self, number: str, act: Act) -> tuple[str, ...]:
+        """What stands against an act of the person at the keyboard beyond what stands against it anyway."""
+        state, now = load_job(self._shop, number), self._clock.now()
+        anyway = may(act, state, None, now).reasons
+        theirs = may(act, state, self.keyboard.person, now).reasons
+        return tuple(against for against in theirs if against not in anyway)
 
+    def _acting(self) -> Person:
+        """Who records, as the register has them. Raises BadInput for a name that several bear."""
+        return known(register_of(self._shop), self.person)
 
-def doubt(requirement: Json, typed: str) -> str:
-    """A question about a temperature that can hardly be meant; empty where there is nothing to ask."""
-    if requirement["type"] != "number" or unit(requirement["unit"]).kind is not Kind.TEMPERATURE:
-        return ""
-    try:
-        quantity = parse_quantity(typed, Kind.TEMPERATURE)
-    except QuantityError:
-        return ""  # the act says what is wrong with it
-    if COLDEST_C <= quantity.canonical <= HOTTEST_C:
-        return ""
-    return f"{show_both(quantity)}, is that meant? Commit again to record it, or correct it"
+    def _instrument(self, text: str | None) -> str | None:
+        """As typed. Raises BadInput where it may be one of several in the register."""
+        typed = printable(text, "instrument")
+        instrument_meant(register_of(self._shop), typed)
+        return typed
 
-
-def named(name: str) -> Person:
-    """The person who signs. Raises FieldFault where nobody is named."""
-    shown = _in_field("name", lambda: printable(name, "name"))
-    if not shown:
-        raise FieldFault("name", "say who signs: a name is needed")
-    return Person(shown)
-
-
-def whole_number(field: str, typed: str) -> int | None:
-    """A whole number from a field, None where it is empty. Raises FieldFault."""
-    text = typed.strip()
-    if not text:
-        return None
-    if not (text.isascii() and text.isdigit() and len(text) <= 6):
-        raise FieldFault(field, f'"{text[:20]}" is no whole number; expected one such as 3')
-    return int(text)
-
-
-def _in_field(field: str, act: Callable[[], T]) -> T:
-    try:
-        return act()
-    except BadInput as error:
-        raise FieldFault(field, str(error)) from error
-
-
-def _told(outcome: Outcome) -> Told:
-    return Told(outcome.recorded, outcome.complies, outcome.message, outcome.reasons)
-
-
-def _told_reading(outcome: Outcome, done: str) -> Told:
-    """The outcome of an entry with its value in both units."""
-    if outcome.reading is None:
-        return _told(outcome)
-    state = outcome.state
-    reading = next(entry for entry in state.readings if entry.number == outcome.reading)
-    _, requirement = readings.find_requirement(state, *reading.key)
-    shown = reading_object(requirement, reading)["shown"]
-    verdict = outcome.message.partition(": ")[2] or outcome.message
-    run = f" for run {reading.run}" if reading.run else ""
-    if outcome.complies:
-        verdict = "within its limit" if requirement.type == "number" else "met"
-    words = f"reading {outcome.reading} {done}: {shown}{run}: {verdict}"
-    return Told(outcome.recorded, outcome.complies, words, outcome.reasons if outcome.complies else ())
+    @contextmanager
+    def _shop_for(self, secret: Secret | None) -> Iterator[Shop]:
+        """The file; for a thread of its own, which a secret takes, on a connection of its own."""
+        if secret is None:
+            yield self._shop
+            return
+        with Shop.open(self._shop.path) as shop:
+            yield shop

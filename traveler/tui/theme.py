@@ -41,6 +41,20 @@ MARKS = {
     "in work": ">",
     "ready": ">",
     "not ready": "-",
+    "open": "!",
+    "changed": "!",
+    "released": "+",
+    "waived": "~",
+    "notified": ">",
+    "attended": "+",
+    "lapsed": "~",
+    "proposed": ">",
+    "approved": ">",
+    "refused": "!",
+    "re-verified": ">",
+    "failed": "!",
+    "closed": "+",
+    "void": "~",
 }
 """A sign before each word of state, in ASCII, so that a column of them reads at a glance."""
 
@@ -54,8 +68,21 @@ _COLOURS: Mapping[str, str] = {
     "in process": "#9db8c4",
     "ready": "#d9b36c",
     "not met": "bold #f0997a",
+    "open": "bold #f0997a",
+    "changed": "bold #f0997a",
+    "failed": "bold #f0997a",
+    "refused": "bold #f0997a",
+    "released": "#a3c99a",
+    "attended": "#a3c99a",
 }
-_PLAIN: Mapping[str, str] = {"not met": "bold", "ready": "bold"}
+_PLAIN: Mapping[str, str] = {
+    "not met": "bold",
+    "ready": "bold",
+    "open": "bold",
+    "changed": "bold",
+    "failed": "bold",
+    "refused": "bold",
+}
 
 
 def tone(word: str, *, plain: bool) -> str:

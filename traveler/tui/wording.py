@@ -2,15 +2,15 @@
 
 from collections.abc import Sequence
 
+from traveler.report.decided_words import not_applicable_words
 from traveler.report.requirement_words import (
     evidence_words,
     limit_words,
     reading_words,
     source_words,
     split_basis,
-    verdict_words,
 )
-from traveler.report.words import Object, count_words, signature_words, visible
+from traveler.report.words import Object, signature_words, visible
 from traveler.tui.arc_wording import convention_words
 
 SHORT_LIMIT = 40
@@ -59,6 +59,8 @@ def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
 def requirement_detail(step: Object, requirement: Object) -> list[str]:
     """All about one requirement and its step: limit, readings, where to measure, why, what is waited for."""
     lines = [f"Limit: {limit_words(requirement)}", *_governed(requirement), *readings_lines(requirement)]
+    if words := not_applicable_words(requirement):
+        lines.insert(0, words)
     lines.append(f"Shown by: {evidence_words(requirement)}")
     if convention := convention_words(requirement):
         lines.append(convention)
@@ -104,16 +106,6 @@ def signing_lines(step: Object) -> list[str]:
         lines.append(f"Acceptance waits for: {first_of(step['blocked_by'], 2)}")
     elif not accepted:
         lines.append("Accepted: not signed; nothing stands against it")
-    return lines
-
-
-def signed_matter(step: Object) -> list[str]:
-    """What a signature stands for: each requirement with its limit and verdict, and how many readings."""
-    lines = []
-    for requirement in step["requirements"]:
-        count = sum(not reading["superseded"] for reading in requirement["readings"])
-        name = f"{requirement_name(step, requirement)}, {limit_words(requirement)}"
-        lines.append(f"{name}: {verdict_words(requirement)} ({count_words(count, 'standing reading')})")
     return lines
 
 

@@ -9,9 +9,10 @@ from traveler.acts.chart_asked import OptionFault, spoken
 from traveler.chart.unclear import Unclear
 from traveler.errors import TravelerError
 from traveler.report.words import visible
+from traveler.tui.entered import FieldFault, Told
 from traveler.tui.screens.charts import charts_of
 from traveler.tui.screens.form import Form
-from traveler.tui.session import FieldFault, Session, Told
+from traveler.tui.session import Session
 from traveler.tui.widgets.field import Field, TextField
 from traveler.tui.wording import first_of
 
@@ -41,7 +42,7 @@ class AttachChart(Form):
         self.is_read = self.kind in LOGGED_KINDS + JUDGED_KINDS
         if not self.is_read:
             self.statement = "The file is kept with the step as it is."
-        super().__init__(session, f"attach {number} {step_number}")
+        super().__init__(session, f"attach {number} {step_number}", number)
         self.about = ("", "")
         self._forget_answers()
 

@@ -7,7 +7,7 @@ from textual.binding import BindingType
 from textual.widgets import Static
 
 from traveler.record.shop import BoardRow
-from traveler.report.words import visible
+from traveler.report.words import count_words, visible
 from traveler.tui.keys import BOARD_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
@@ -34,8 +34,8 @@ class Board(ListPage[None]):
     def reload(self) -> None:
         """Read the board."""
         jobs = self.session.board()
-        count = f"{len(jobs)} job{'' if len(jobs) == 1 else 's'}"
-        self.set_heading(f"Jobs in {visible(self.session.file_name)}", count)
+        where = f"{count_words(len(jobs), 'job')} in {visible(self.session.file_name)}"
+        self.set_heading(where, self.session.keyboard.words)
         width = lead_width([visible(job.number) for job in jobs], 14)
         self.rows.show([_row(job, width, plain=self.plain) for job in jobs])
         self.set_class(not jobs, "-empty")

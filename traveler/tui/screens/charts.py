@@ -23,11 +23,12 @@ from traveler.report.relief_chart_text import plot_lines
 from traveler.report.routes_text import in_ascii
 from traveler.report.words import count_words, visible
 from traveler.tui import terminal
+from traveler.tui.entered import Told
 from traveler.tui.keys import CHART_KEYS, CHART_LIST_KEYS
 from traveler.tui.layout import Fitted, Row, lead_width
 from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.working import TextPage
-from traveler.tui.session import Session, Told
+from traveler.tui.session import Session
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
 

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from traveler.report.requirement_words import limit_words, reading_words, verdict_words
+from traveler.tui.entered import FieldFault, Told, doubt, whole_number
 from traveler.tui.screens.reading import RequirementForm, value_field
 from traveler.tui.screens.step import standing
-from traveler.tui.session import FieldFault, Told, doubt, whole_number
 from traveler.tui.widgets.field import Field, TextField
 
 Json = dict[str, Any]
@@ -22,11 +22,15 @@ class Correct(RequirementForm):
         latest = str(standing(self.requirement)[-1]["reading"])
         value = value_field(self.requirement, "Right value")
         value.hint = f"{value.hint}; empty takes the reading back"
-        return (
+        fields = [
             TextField("reading", "Reading", "number of the reading that is wrong", latest),
             value,
             TextField("because", "Because", "the reason, such as: read 312, typed 213"),
-        )
+        ]
+        if self.requirement["type"] == "number":
+            hint = "where that was wrong; with it alone the value stays"
+            fields.append(TextField("instrument", "Instrument", hint))
+        return fields
 
     def matter(self) -> list[str]:
         """The readings that stand, and that the wrong one stays."""
@@ -41,6 +45,8 @@ class Correct(RequirementForm):
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
         """Taking a reading back is asked about once, and a temperature that can hardly be meant."""
         if not typed["value"].strip():
+            if typed.get("instrument", "").strip():
+                return None
             return (
                 "value",
                 f"nothing is put in its place: reading {typed['reading']} is taken back; commit again",
@@ -53,7 +59,7 @@ class Correct(RequirementForm):
         reading = whole_number("reading", typed["reading"])
         if reading is None or reading not in [entry["reading"] for entry in standing(self.requirement)]:
             raise FieldFault("reading", "expected the number of a reading listed above")
-        return self.session.supersede(self.number, reading, typed["value"].strip() or None, typed["because"])
+        return self.session.supersede(self.number, reading, typed)
 
 
 class TryAgain(RequirementForm):
@@ -76,4 +82,4 @@ class TryAgain(RequirementForm):
 
     def commit(self, typed: dict[str, str]) -> Told:
         """Open the next attempt."""
-        return self.session.retry(self.number, self.step_number, self.requirement, typed["because"])
+        return self.session.retry(self.number, self.step_number, self.requirement, typed)

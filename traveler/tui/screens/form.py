@@ -2,7 +2,7 @@
 
 import asyncio
 from abc import abstractmethod
-from collections.abc import Sequence
+from collections.abc import Awaitable, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -13,31 +13,40 @@ from textual.widgets import Input, Static
 
 from traveler.errors import TravelerError
 from traveler.report.words import visible
+from traveler.tui.entered import FieldFault, Told
 from traveler.tui.keys import FORM_KEYS
 from traveler.tui.screens.page import Page
-from traveler.tui.session import FieldFault, Session, Told
+from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices, Field
+from traveler.tui.widgets.secret import SecretEntry
 
 KEPT = "not recorded; what you typed is kept and comes back with the form"
 BACK_AGAIN = "what you typed before is back; it is not recorded yet"
 
 
 class Form(Page[Told]):
-    """A form that commits once. ``draft_name`` is where what was typed waits while the form is closed."""
+    """A form that commits once. ``draft_name`` is where what was typed waits while the form is closed.
+
+    ``job``: the number of the job that it is about, empty for none; what others do to it meanwhile is said.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = list(FORM_KEYS)
-    AUTO_FOCUS = "Field Input, Field Choices"
+    AUTO_FOCUS = "Field Input, Field Choices, Field SecretEntry"
 
     statement = ""
     """What is said by committing; stands right above the fields."""
 
-    def __init__(self, session: Session, draft_name: str) -> None:
+    def __init__(self, session: Session, draft_name: str, job: str = "") -> None:
         super().__init__(session)
         self.draft_name = draft_name
+        self.job = job
+        self.seen = session.events(job) if job else 0
+        self.last_news = ""
         self.fields: Sequence[Field] = tuple(self.make_fields())
         self.initial = self.values()
         self.asked: dict[str, str] | None = None
         self.greeting = ""
+        self.stays_said = False
 
     @abstractmethod
     def make_fields(self) -> Sequence[Field]:
@@ -78,6 +87,20 @@ class Form(Page[Told]):
         """Fetch what the form is about."""
         self.put_lines("matter", self.matter())
 
+    def look_again(self) -> None:
+        """Reload, and say who changed the job since the form was opened."""
+        super().look_again()
+        if news := self.news():
+            self.say(news, alarm=True)
+
+    def news(self) -> str:
+        """Who changed the job and when; each change is told once."""
+        news = self.session.news(self.job, self.seen) if self.job else ""
+        if news:
+            self.seen = self.session.events(self.job)
+            self.last_news = news
+        return news
+
     def values(self) -> dict[str, str]:
         """What stands in the fields."""
         return {field.key: field.value for field in self.fields}
@@ -95,7 +118,7 @@ class Form(Page[Told]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Enter goes on from an entry only."""
         if action == "next_field":
-            return isinstance(self.focused, Input | Choices)
+            return isinstance(self.focused, Input | Choices | SecretEntry)
         return True
 
     def action_next_field(self) -> None:
@@ -138,8 +161,19 @@ class Form(Page[Told]):
             self.asked = typed
             self._fault(*question)
             return
+        await self.begin(typed)
+
+    async def begin(self, typed: dict[str, str]) -> None:
+        """Do it and wait for what comes of it."""
+        await self.settle(self._committed(typed))
+
+    async def _committed(self, typed: dict[str, str]) -> Told:
+        return self.commit(typed)
+
+    async def settle(self, answer: Awaitable[Told]) -> None:
+        """Leave the form once it was recorded; else say why not."""
         try:
-            told = self.commit(typed)
+            told = await answer
         except FieldFault as fault:
             self._fault(fault.field, str(fault))
             return
@@ -159,7 +193,10 @@ class Form(Page[Told]):
         self.query_one("#refused").scroll_visible(animate=False)
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
-        """Say what the field takes."""
+        """Say what the field takes; not where the focus was moved because of what is said."""
+        if self.stays_said:
+            self.stays_said = False
+            return
         at = self._field_in_focus()
         if at is not None:
             self.put_lines("refused", [])
@@ -184,5 +221,12 @@ class Form(Page[Told]):
     def _fault(self, key: str, words: str) -> None:
         field = next((field for field in self.fields if field.key == key), self.fields[0])
         field.fault(words)
-        self.set_focus(field.entry)
+        self.go_to(field)
         self.say("nothing is recorded yet", alarm=True)
+
+    def go_to(self, field: Field) -> None:
+        """Put the focus on a field because of what is said of it, which stays said."""
+        if self.focused is not field.entry:
+            self.stays_said = True
+            self.set_focus(field.entry)
+        self.call_after_refresh(field.scroll_visible, animate=False)

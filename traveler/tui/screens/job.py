@@ -7,11 +7,13 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 
+from traveler.job.gate import JobAct
 from traveler.report.words import code_words, count_words, visible
+from traveler.tui.entered import Told
 from traveler.tui.keys import JOB_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
-from traveler.tui.session import Session, Told
+from traveler.tui.session import Session
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import brief, first_of, step_detail, step_name
@@ -42,7 +44,7 @@ class Job(ListPage[Told]):
         """Read the job."""
         first = not self.traveler
         self.traveler = self.session.job(self.number)
-        self.against_closing = self.session.why_not_close(self.number)
+        (self.against_closing,) = self.session.why_not(self.number, [JobAct("close")])
         traveler = self.traveler
         self.set_heading(f"{visible(traveler['job'])}  {visible(traveler['title'])}", traveler["state"])
         steps = traveler["steps"]
@@ -118,7 +120,7 @@ class Job(ListPage[Told]):
         """Close the job by signature."""
         from traveler.tui.screens.sign import Close
 
-        await self.app.push_screen(Close(self.session, self.number), self.told)
+        await self.open_form(lambda: Close(self.session, self.number), self.told)
 
 
 def current_step(traveler: Json) -> int | None:

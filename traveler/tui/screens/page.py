@@ -10,15 +10,18 @@ from textual.widgets import Static
 
 from traveler.errors import TravelerError
 from traveler.tui.compat import QuietScreen
+from traveler.tui.entered import Told
 from traveler.tui.keys import LIST_KEYS
 from traveler.tui.layout import Heading, Lines
-from traveler.tui.session import Session, Told
+from traveler.tui.session import Session
 from traveler.tui.widgets.key_bar import KeyBar
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.widgets.status_line import StatusLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
+
+    from textual.screen import Screen
 
 Result = TypeVar("Result")
 
@@ -74,6 +77,17 @@ class Page(QuietScreen[Result]):
         """What came of the form that was open over this screen."""
         if told is not None:
             self.say(told.sentence, alarm=not told.complies)
+
+    async def open_form(
+        self, make: "Callable[[], Screen[Told]]", told: "Callable[[Told | None], None]"
+    ) -> None:
+        """Open a form over this screen; where what it is about cannot be read, say so here."""
+        try:
+            form = make()
+        except TravelerError as error:
+            self.say(str(error), alarm=True)
+        else:
+            await self.app.push_screen(form, told)
 
     def set_heading(self, left: str, right: str = "") -> None:
         """The heading: where this is, and the word of state at the right."""

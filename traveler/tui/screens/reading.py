@@ -6,8 +6,9 @@ from typing import Any
 from traveler.quantity.parse import EXPECTED, unit
 from traveler.report.requirement_words import evidence_words, limit_words, verdict_words
 from traveler.report.words import visible
+from traveler.tui.entered import Told, doubt
 from traveler.tui.screens.form import Form
-from traveler.tui.session import Session, Told, doubt
+from traveler.tui.session import Session
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.wording import requirement_key
 
@@ -23,7 +24,7 @@ class RequirementForm(Form):
         self.number = number
         self.step_number = step_number
         self.requirement = requirement
-        super().__init__(session, f"{self.WORD} {number} {requirement_key(requirement)}")
+        super().__init__(session, f"{self.WORD} {number} {requirement_key(requirement)}", number)
 
     def reload(self) -> None:
         """Read the requirement anew, since another program may record too, and name it."""
@@ -57,8 +58,7 @@ class Reading(RequirementForm):
                 TextField("run", "Run", "number of the run; empty: the next one", placeholder="next")
             )
         if requirement["type"] == "number":
-            instruments = " or ".join(requirement["evidence"]["instruments"])
-            hint = f"what it was read with: {instruments}" if instruments else "what it was read with"
+            hint = self.session.instruments(requirement)
             fields.append(TextField("instrument", "Instrument", hint, self._last_instrument()))
         fields.append(TextField("at", "When", "empty: now; else such as 2026-03-14T14:30", placeholder="now"))
         return fields

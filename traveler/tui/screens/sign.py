@@ -5,120 +5,95 @@ from typing import Any, ClassVar
 
 from textual.binding import BindingType
 
-from traveler.acts.sign import ACCEPTED_MEANING, PERFORMED_MEANING
 from traveler.report.words import visible
 from traveler.tui.keys import commit
-from traveler.tui.screens.form import Form
-from traveler.tui.session import Session, Told
-from traveler.tui.widgets.field import Field, TextField
-from traveler.tui.wording import first_of, signed_matter, signing_lines, step_name
+from traveler.tui.screens.signature import Signature, step_of
+from traveler.tui.session import Session
+from traveler.tui.signed_act import accept_step, close_job, perform_step
+from traveler.tui.signed_wording import job_matter
+from traveler.tui.widgets.field import Field
+from traveler.tui.wording import first_of, step_name
 
 Json = dict[str, Any]
 
 
-class StepSignature(Form):
-    """What both signatures of a step have."""
-
-    WORD = ""
-
-    def __init__(self, session: Session, number: str, step_number: int) -> None:
-        self.number = number
-        self.step_number = step_number
-        self.step = _step(session, number, step_number)
-        super().__init__(session, f"{self.WORD} {number} {step_number}")
-
-    def reload(self) -> None:
-        """Read the step anew: the signature is for what is shown."""
-        self.step = _step(self.session, self.number, self.step_number)
-        self.set_heading(f"Sign as {self.WORD}: step {step_name(self.step)}", visible(self.number))
-        super().reload()
-        self.refresh_bindings()
-
-    def matter(self) -> list[str]:
-        """What is signed: the verdicts, and the signatures so far."""
-        return [*signed_matter(self.step), *signing_lines(self.step)]
-
-
-class Perform(StepSignature):
+class Perform(Signature):
     """Whoever did the step says so. What happened may be signed before everything complies."""
 
-    WORD = "performed"
-    statement = f'"{PERFORMED_MEANING}"'
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as performed")]
 
-    def make_fields(self) -> Sequence[Field]:
-        """Who; for a weld how many runs."""
-        name = TextField("name", "Name", "who performed the step", self.at_the_keyboard)
-        if self.step["kind"] != "weld":
-            return (name,)
-        hint = "how many runs were laid; empty: those recorded"
-        return name, TextField("runs", "Runs", hint, placeholder="those recorded")
-
     def __init__(self, session: Session, number: str, step_number: int) -> None:
-        self.at_the_keyboard = session.person.name
-        super().__init__(session, number, step_number)
+        kind = step_of(session.job(number), step_number)["kind"]
+        act = perform_step(step_number, kind)
+        super().__init__(session, number, step_number, act, f"performed {number} {step_number}")
 
-    def commit(self, typed: dict[str, str]) -> Told:
-        """Sign."""
-        return self.session.perform(self.number, self.step_number, typed["name"], typed.get("runs", ""))
+    def make_fields(self) -> Sequence[Field]:
+        """Who, for a weld how many runs, and with whom."""
+        return [self.name_field(self.act.who, self.proposed), *self.asked_fields(), *self.secret_fields()]
+
+    def show(self) -> None:
+        """Name the step."""
+        super().show()
+        self.set_heading(f"Sign as performed: step {step_name(self.step)}", visible(self.number))
 
 
-class Accept(StepSignature):
+class Accept(Signature):
     """Another person looked at the readings and accepts the step."""
 
-    WORD = "accepted"
-    statement = f'"{ACCEPTED_MEANING}"'
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as accepted")]
 
-    def make_fields(self) -> Sequence[Field]:
-        """Who: nobody is proposed, since it must be another person."""
-        return (TextField("name", "Name", "who accepts the step: not who performed it"),)
+    def __init__(self, session: Session, number: str, step_number: int) -> None:
+        super().__init__(
+            session, number, step_number, accept_step(step_number), f"accepted {number} {step_number}"
+        )
+
+    @property
+    def proposed(self) -> str:
+        """Whoever is at the keyboard, where the register knows them and nothing stands against them; else nobody."""
+        keyboard = self.session.keyboard
+        against = keyboard.person.id is None or self.session.why_not_person(self.number, self.act.gate)
+        return "" if against else keyboard.name
+
+    @property
+    def signable(self) -> bool:
+        """Not while the step does not comply."""
+        return not self.step["blocked_by"]
+
+    def show(self) -> None:
+        """Name the step."""
+        super().show()
+        self.set_heading(f"Sign as accepted: step {step_name(self.step)}", visible(self.number))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Not while the step does not comply; the reasons stand above the field."""
-        if action == "commit" and self.step["blocked_by"]:
+        if action == "commit" and not self.signable:
             return None
         return super().check_action(action, parameters)
 
-    def commit(self, typed: dict[str, str]) -> Told:
-        """Sign what was shown; refused as stale where it has changed since."""
-        return self.session.accept(self.number, self.step_number, typed["name"], self.step["content"])
 
-
-class Close(Form):
+class Close(Signature):
     """The whole job is complete."""
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Close the job")]
 
     def __init__(self, session: Session, number: str) -> None:
-        self.number = number
-        self.at_the_keyboard = session.person.name
-        super().__init__(session, f"close {number}")
+        super().__init__(session, number, 0, close_job(), f"close {number}")
 
-    def make_fields(self) -> Sequence[Field]:
-        """Who closes it."""
-        return (TextField("name", "Name", "who closes the job", self.at_the_keyboard),)
+    def content_of(self, traveler: Json) -> str:
+        """The code of the job's last event."""
+        return str(traveler["head"])
 
-    def reload(self) -> None:
+    def show(self) -> None:
         """Name the job."""
         self.set_heading(f"Close job {visible(self.number)}", "for good")
-        super().reload()
+        self.put_lines("matter", self.matter())
 
     def matter(self) -> list[str]:
-        """What closing means, and what stands against it."""
-        against = first_of(self.session.why_not_close(self.number))
+        """What closing means, what stands against it, and what it covers."""
+        against = first_of(self.session.why_not(self.number, [self.act.gate])[0])
         return [
             "A closed job takes no more readings, signatures or revisions. Its traveler is complete and exports "
             "without the word DRAFT.",
             f"Closing waits for: {against}" if against else "Every step is accepted.",
+            *job_matter(self.traveler),
         ]
-
-    def commit(self, typed: dict[str, str]) -> Told:
-        """Close it."""
-        return self.session.close(self.number, typed["name"])
-
-
-def _step(session: Session, number: str, step_number: int) -> Json:
-    steps = session.job(number)["steps"]
-    found: Json = next(step for step in steps if step["number"] == step_number)
-    return found

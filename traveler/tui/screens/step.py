@@ -7,12 +7,16 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 
+from traveler.job.gate import RetryHeat, SetNotApplicable
+from traveler.report.decided_words import question_lines
 from traveler.report.words import visible
 from traveler.tui.arc_wording import arc_lines
+from traveler.tui.entered import Told
 from traveler.tui.keys import STEP_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
-from traveler.tui.session import Session, Told
+from traveler.tui.session import Session
+from traveler.tui.signed_wording import decided_lines, points_line, questions_of
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import (
@@ -39,7 +43,9 @@ class Step(ListPage[Told]):
         self.step_number = step_number
         self.traveler: Json = {}
         self.step: Json = {}
+        self.in_question: list[int] = []
         self.against_retry: tuple[str, ...] = ()
+        self.against_not_applicable: tuple[str, ...] = ()
 
     def compose_body(self) -> ComposeResult:
         """Requirements, the details of the one under the cursor, the signatures."""
@@ -58,6 +64,7 @@ class Step(ListPage[Told]):
             self.say(f"step {self.step_number} is no longer on this traveler", alarm=True)
             return
         self.step = found
+        self.in_question = self.session.in_question(self.number, self.step_number)
         attempt = f", attempt {found['attempt']}" if found["attempt"] > 1 else ""
         self.set_heading(
             f"{visible(self.number)}  step {step_name(found)}", f"{marked(found['state'])}{attempt}"
@@ -94,13 +101,22 @@ class Step(ListPage[Told]):
     def _show_detail(self) -> None:
         requirement = self.requirement
         if requirement is None:
-            self.against_retry = ("there is no requirement here",)
+            self.against_retry = self.against_not_applicable = ("there is no requirement here",)
             self.put_lines(
-                "detail", ["This step asks for nothing but its signatures.", *step_notes(self.step)]
+                "detail",
+                [
+                    "This step asks for nothing but its signatures.",
+                    *step_notes(self.step),
+                    *decided_lines(self.traveler, self.step),
+                ],
             )
         else:
-            self.against_retry = self.session.why_not_retry(self.number, self.step_number, requirement)
-            self.put_lines("detail", requirement_detail(self.step, requirement))
+            key = (self.step_number, requirement["quantity"], requirement["joint"])
+            self.against_retry, self.against_not_applicable = self.session.why_not(
+                self.number, [RetryHeat(key), SetNotApplicable(key)]
+            )
+            decided = decided_lines(self.traveler, self.step)
+            self.put_lines("detail", [*requirement_detail(self.step, requirement), *decided])
         self.refresh_bindings()
 
     def why_not(self, action: str) -> str:
@@ -121,6 +137,10 @@ class Step(ListPage[Told]):
                 )
             case "retry":
                 return ended or first_of(self.against_retry)
+            case "not_applicable":
+                return ended or first_of(self.against_not_applicable)
+            case "answer":
+                return "" if self.in_question else "no reading of this step is in question"
             case "routes":
                 return self.session.why_not_routes(self.traveler)
         return ""
@@ -131,11 +151,15 @@ class Step(ListPage[Told]):
         return [here["joint"]] if here is not None and here["joint"] else list(self.step.get("joints", ()))
 
     def _signing(self) -> list[str]:
-        """Until when the heat is good, then the signatures."""
-        return [*([] if self._ended() else arc_lines(self.step)), *signing_lines(self.step)]
+        """Until when the heat is good, then the signatures, and where its points stand."""
+        heat = [] if self._ended() else arc_lines(self.step)
+        return [*heat, *signing_lines(self.step), *points_line(self.step)]
 
     def _ended(self) -> str:
-        return next((f"the job is {word}" for word in ("closed", "cancelled") if self.traveler.get(word)), "")
+        word = self.traveler.get("state", "")
+        if word in ("scrapped", "returned"):
+            return f"the part is {word}"
+        return f"the job is {word}" if word in ("closed", "cancelled") else ""
 
     def _accepted(self) -> bool:
         return bool(self.step.get("state") == "accepted")
@@ -188,13 +212,48 @@ class Step(ListPage[Told]):
         """Open the signature "performed"."""
         from traveler.tui.screens.sign import Perform
 
-        await self.app.push_screen(Perform(self.session, self.number, self.step_number), self.told)
+        await self.open_form(lambda: Perform(self.session, self.number, self.step_number), self.told)
 
     async def action_accept(self) -> None:
         """Open the signature "accepted"."""
         from traveler.tui.screens.sign import Accept
 
-        await self.app.push_screen(Accept(self.session, self.number, self.step_number), self.told_accepted)
+        await self.open_form(lambda: Accept(self.session, self.number, self.step_number), self.told_accepted)
+
+    async def action_points(self) -> None:
+        """Open the hold and witness points."""
+        from traveler.tui.screens.points import Points
+
+        await self.app.push_screen(Points(self.session, self.number, self.step_number))
+
+    async def action_nonconformances(self) -> None:
+        """Open the nonconformances; a new one is proposed about the requirement under the cursor."""
+        from traveler.tui.screens.nonconformances import Nonconformances
+
+        here = self.requirement or {"quantity": "", "joint": None}
+        await self.app.push_screen(
+            Nonconformances(
+                self.session, self.number, self.step_number, here["quantity"], here["joint"] or ""
+            )
+        )
+
+    async def action_not_applicable(self) -> None:
+        """Sign that the requirement under the cursor does not apply."""
+        from traveler.tui.decided_acts import not_applicable
+        from traveler.tui.screens.act import ActForm
+
+        if self.requirement is not None:
+            act = not_applicable(self.step_number, self.requirement)
+            await self.open_form(lambda: ActForm(self.session, self.number, self.step_number, act), self.told)
+
+    async def action_answer(self) -> None:
+        """Answer for the readings of the step that are in question."""
+        from traveler.tui.decided_acts import answer
+        from traveler.tui.screens.act import ActForm
+
+        about = [line for q in questions_of(self.traveler, self.step) for line in question_lines(q)]
+        act = answer(self.in_question, about)
+        await self.open_form(lambda: ActForm(self.session, self.number, self.step_number, act), self.told)
 
     async def action_working(self) -> None:
         """Open the working behind the limit."""

@@ -32,7 +32,8 @@ class Entry:
 
 
 class KeyBar(Static):
-    """Follows the screen's bindings. What does not fit is left out from the end, the way back last."""
+    """Follows the screen's bindings. What does not fit is left out from the end, what cannot be used now before all
+    else, the way back last."""
 
     def __init__(self) -> None:
         super().__init__("", id="keys", markup=False)
@@ -61,7 +62,9 @@ class KeyBar(Static):
         most = MOST_LINES if self.app.size.height >= SHORT_SCREEN else 1
         while len(lines := _filled([*entries, *kept], width)) > most and (len(entries) > 1 or kept):
             # The first entry is what the screen is for; it stays.
-            (entries if len(entries) > 1 else kept).pop()
+            left_out = entries if len(entries) > 1 else kept
+            idle = [at for at, entry in enumerate(left_out) if at and not entry.enabled]
+            left_out.pop(idle[-1] if idle else -1)
         return lines[:most]
 
     def _entries(self) -> tuple[list[Entry], list[Entry]]:

@@ -1,0 +1,108 @@
+"""The shop's register as it stands, and how an act adds to it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from traveler.acts.clock import Clock, written
+from traveler.acts.entry import Entry, Refusal
+from traveler.acts.typed import by_of
+from traveler.job.person import Person, plain_name
+from traveler.job.register import Register
+from traveler.job.register_fold import extend_register
+from traveler.record.log import SHOP_STREAM
+from traveler.record.shop import Shop, StoredEvent, Writing
+
+Decide = Callable[[Register, datetime, Writing], Entry | Refusal]
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """What came of an act on the register: like the outcome of an act on a job, with the register after it.
+
+    ``reasons``: why it was refused, or what else is to be known of what was entered.
+    """
+
+    recorded: bool
+    complies: bool
+    message: str
+    register: Register
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The register after the event that has this link; the link stands for everything before it, of one shop."""
+
+    seq: int
+    link: bytes
+    register: Register
+
+
+_kept: _Kept | None = None
+
+
+def register_of(shop: Shop | Writing) -> Register:
+    """The register as the shop's own stream says; inside a write it holds until that ends.
+
+    Only what was added since the last call is read and folded.
+    """
+    global _kept
+    known = _kept
+    events = shop.events(SHOP_STREAM, 1 if known is None else known.seq)
+    if known is not None and events and events[0].hash == known.link:
+        register, new = known.register, events[1:]
+    else:
+        # Another shop, or a write that was rolled back.
+        register, new = Register(), events if known is None else shop.events(SHOP_STREAM)
+    for event in new:
+        register = extend_register(register, event.data)
+    if new:
+        _kept = _Kept(new[-1].seq, new[-1].hash, register)
+    return register
+
+
+def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Register, tuple[str, ...]]:
+    """Run ``decide`` on the register inside one transaction and append what it says; the register after it.
+
+    With the reasons where it was refused, which leaves the register as it was.
+    """
+    with shop.write() as writing:
+        now = clock.now()
+        register = register_of(writing)
+        entry = decide(register, now, writing)
+        if isinstance(entry, Refusal):
+            return register, entry.reasons
+        append_to_shop(writing, person, entry, now)
+        # Not extended by the one event: what was decided may have added others before it.
+        return register_of(writing), ()
+
+
+def append_to_shop(writing: Writing, person: Person, entry: Entry, now: datetime) -> StoredEvent:
+    """Append one event to the shop's own stream. Raises BadInput where nobody says who did it."""
+    return writing.append(
+        SHOP_STREAM,
+        entry.kind,
+        by=by_in(writing, person),
+        happened_at=written(entry.happened_at or now),
+        recorded_at=written(now),
+        act=entry.act,
+    )
+
+
+def known(register: Register, person: Person) -> Person:
+    """The person as the register has them, by name or id; as stated where it does not know the name.
+
+    Raises BadInput for a name that several bear.
+    """
+    if person.id is not None:
+        return person
+    wanted = plain_name(person.name)
+    names = {plain_name(name) for entry in register.people for name in (entry.id, entry.name)}
+    return register.person(person.name).acting(person.how) if wanted in names else person
+
+
+def by_in(shop: Shop | Writing, person: Person) -> dict[str, Any]:
+    """Who does it, as an event of this shop keeps it. Raises BadInput where nobody says who that is."""
+    return by_of(known(register_of(shop), person))

@@ -1,0 +1,95 @@
+"""What lets stand a reading that does not comply, or a requirement that nothing shows."""
+
+from traveler.job.decided import Nonconformance, NotApplicable
+from traveler.job.requirement import Requirement, StepPlan
+from traveler.job.state import ChartRecord, JobState, Signature
+
+WELDER_QUALIFICATION = "welder qualification"
+"""What a nonconformance names that is about a welder whose qualification had lapsed."""
+
+
+def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, reading: int) -> int | None:
+    """Number of the closed nonconformance that lets a reading stand; None where nothing does.
+
+    It holds for the readings that it names, against the limits that were in force when it was approved.
+    """
+    for entry in state.nonconformances_of(step.number):
+        if reading in entry.readings and _holds(state, entry, step, requirement):
+            return entry.number
+    return None
+
+
+def criterion_conceded(state: JobState, step: StepPlan, chart: ChartRecord, criterion: str) -> bool:
+    """Whether a closed nonconformance that names the criterion lets stand what an earlier chart shows of it."""
+    return _named(state, step, criterion, chart.moment.seq)
+
+
+def qualification_conceded(state: JobState, step: StepPlan, signature: Signature) -> bool:
+    """Whether a closed nonconformance lets stand that the welder's qualification had lapsed."""
+    return _named(state, step, WELDER_QUALIFICATION, signature.moment.seq)
+
+
+def _named(state: JobState, step: StepPlan, quantity: str, since: int) -> bool:
+    return any(
+        entry.concedes and entry.quantity == quantity and entry.moment.seq > since
+        for entry in state.nonconformances_of(step.number)
+    )
+
+
+def settled_missing(state: JobState, step: StepPlan, requirement: Requirement) -> str:
+    """What settles a requirement that nothing shows, in words: it does not apply, or is let stand as missing.
+
+    A nonconformance does so where it names the requirement and no reading. Neither excuses a reading outside a limit.
+    """
+    said = said_not_to_apply(state, step, requirement)
+    if said is not None:
+        return f"not applicable: {said.because} ({said.by.name})"
+    for entry in state.nonconformances_of(step.number):
+        names = entry.quantity == requirement.quantity and entry.joint in (None, requirement.joint)
+        if names and not entry.readings and _holds(state, entry, step, requirement):
+            return f"let stand by nonconformance {entry.number}"
+    return ""
+
+
+def said_not_to_apply(state: JobState, step: StepPlan, requirement: Requirement) -> NotApplicable | None:
+    """That a requirement does not apply, as it was last said of the limits that it has now."""
+    for said in reversed(state.not_applicable):
+        same = (said.step, said.quantity, said.joint) == (
+            step.number,
+            requirement.quantity,
+            requirement.joint,
+        )
+        if same and limits_unchanged(state, said.revision, step, requirement):
+            return said
+    return None
+
+
+def _holds(state: JobState, entry: Nonconformance, step: StepPlan, requirement: Requirement) -> bool:
+    approved = entry.approved
+    if not entry.concedes or approved is None or approved.decision is None:
+        return False
+    return limits_unchanged(state, approved.decision.revision, step, requirement)
+
+
+def limits_unchanged(state: JobState, revision: int, step: StepPlan, requirement: Requirement) -> bool:
+    """Whether a requirement asked for the same under an earlier revision: what was decided then was about that."""
+    then = next(issued for issued in state.revisions if issued.number == revision)
+    for old_step in then.plan.steps:
+        for old in old_step.requirements:
+            if (old_step.number, old.quantity, old.joint) == (
+                step.number,
+                requirement.quantity,
+                requirement.joint,
+            ):
+                return _asks(old) == _asks(requirement)
+    return False
+
+
+def _asks(requirement: Requirement) -> tuple[object, ...]:
+    return (
+        requirement.at_least,
+        requirement.at_most,
+        requirement.accepts,
+        requirement.undetermined,
+        requirement.evidence.readings,
+    )

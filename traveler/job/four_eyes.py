@@ -1,0 +1,58 @@
+"""Whoever did the work does not accept it: persons are compared, not names or roles where there are ids."""
+
+from traveler.job.person import Person, Role
+from traveler.job.qualification import names_person, welders_named
+from traveler.job.requirement import StepPlan
+from traveler.job.state import JobState
+
+WORK_ON_A_JOINT = ("fit", "weld")
+LOOKED_AT_AS_A_WHOLE = ("weld", "inspect")
+"""Fitting, tacking and welding make one weld: none of those who did any of it may accept it or its inspection."""
+
+
+def own_work(state: JobState, step: StepPlan, person: Person) -> str:
+    """What of the work a person did who would accept it, in words; empty where none.
+
+    They signed the step as performed, are named in a signature as having done it too, or in the step as a welder. A
+    registered person also where they did that at another step that fitted or welded the same joint. Where the sheet
+    allows self-inspection it is not asked.
+    """
+    if state.plan.self_inspection:
+        return ""
+    return work_done(state, step, person)
+
+
+def work_done(state: JobState, step: StepPlan, person: Person) -> str:
+    """As ``own_work``, whatever the sheet allows."""
+    if _worked_in(state, step, person):
+        return f"{person.name} performed this step"
+    return work_on_joint(state, step, person) if step.kind in LOOKED_AT_AS_A_WHOLE else ""
+
+
+def work_on_joint(state: JobState, step: StepPlan, person: Person) -> str:
+    """What a registered person did at another step that fitted or welded a joint of this one; empty where nothing."""
+    if person.id is None:
+        return ""
+    for other in state.plan.steps:
+        same_joint = set(other.joints) & set(step.joints)
+        elsewhere = other.number != step.number and other.kind in WORK_ON_A_JOINT
+        if elsewhere and same_joint and _worked_in(state, other, person):
+            return f"{person.name} performed step {other.number}, {other.kind} of the same joint"
+    return ""
+
+
+def lacks_role(person: Person, roles: tuple[Role, ...], what: str) -> str:
+    """Why a registered person may not do it by their role, in words; empty where they may."""
+    if person.has_role(roles):
+        return ""
+    own = ", ".join(person.roles) or "nobody in particular"
+    return f"{person.name} is registered as {own}; {what} takes {' or '.join(roles)}"
+
+
+def _worked_in(state: JobState, step: StepPlan, person: Person) -> bool:
+    signed = any(
+        performer.is_same_as(person)
+        for signature in state.performed_of(step.number)
+        for performer in signature.performers
+    )
+    return signed or any(names_person(person, text) for text in welders_named(state, step))

@@ -1,0 +1,155 @@
+"""May this step be accepted, and may the job be closed?"""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
+from traveler.job.concession import conceded_by, qualification_conceded
+from traveler.job.decision_rule import blocks
+from traveler.job.four_eyes import lacks_role, own_work
+from traveler.job.judge import judge
+from traveler.job.judge_chart import chart_faults
+from traveler.job.person import MAY_ACCEPT, Person
+from traveler.job.points import open_points
+from traveler.job.questions import question_on, waits_for_answer
+from traveler.job.requirement import Requirement, StepPlan
+from traveler.job.state import JobState
+
+
+def against_acceptance(state: JobState, number: int, person: Person | None, now: datetime) -> Sequence[str]:
+    """Every reason against accepting a step; without a person only the step itself is asked."""
+    step = state.step(number)
+    if step is None:
+        return [f"there is no step {number}"]
+    reasons = [f"conflict: {conflict}" for conflict in step.conflicts]
+    reasons += _unmet(state, step)
+    reasons += chart_faults(state, step)
+    reasons += _nonconforming(state, step)
+    reasons += _in_question(state, step)
+    reasons += _out_of_sequence(state, step)
+    reasons += _not_yet(state, step, now)
+    reasons += open_points(state, step, now)
+    reasons += _signing_order(state, step)
+    reasons += _not_qualified(state, step)
+    reasons += _wrong_person(state, step, person)
+    if acceptance_stands(state, step):
+        reasons.append("already accepted")
+    return reasons
+
+
+def _unmet(state: JobState, step: StepPlan) -> list[str]:
+    reasons = []
+    for requirement in step.requirements:
+        judgement = judge(state, step, requirement)
+        if blocks(judgement.verdict, state.decision_rule) and not judgement.settled:
+            reasons.append(f"{named(step, requirement)} {judgement.verdict}: {judgement.reason}")
+    return reasons
+
+
+def named(step: StepPlan, requirement: Requirement) -> str:
+    """The quantity, with its joint where the step covers several."""
+    if requirement.joint and len(step.joints) > 1:
+        return f"{requirement.quantity} of {requirement.joint}"
+    return requirement.quantity
+
+
+def _not_yet(state: JobState, step: StepPlan, now: datetime) -> list[str]:
+    return [
+        f"reading {reading.number} is said to happen at {reading.moment.happened_at}, which is still to come"
+        for requirement in step.requirements
+        for reading in state.standing(step, requirement)
+        if datetime.fromisoformat(reading.moment.happened_at) > now
+    ]
+
+
+def _signing_order(state: JobState, step: StepPlan) -> list[str]:
+    reasons = []
+    performed = state.performed_of(step.number)
+    if not performed:
+        reasons.append("not yet signed as performed")
+    elif performed[-1].out_of_order:
+        reasons.append(
+            f"signed as performed ahead of {performed[-1].missed}; sign again when that is performed"
+        )
+    elif performed[-1].moment.seq < state.reworked_at(step.number):
+        reasons.append("signed as performed before it was reworked; sign again")
+    waiting = [
+        earlier.number
+        for earlier in state.plan.steps
+        if earlier.number < step.number and not acceptance_stands(state, earlier)
+    ]
+    if waiting:
+        reasons.append(f"step {waiting[0]} comes first and is not accepted")
+    return reasons
+
+
+def _nonconforming(state: JobState, step: StepPlan) -> list[str]:
+    of_step = state.nonconformances_of(step.number)
+    reasons = [
+        f"nonconformance {entry.number} is {entry.status}: {entry.what}" for entry in of_step if entry.is_open
+    ]
+    reasons += [
+        f"{ENDED_WORDS[str(entry.disposition)]} by nonconformance {entry.number}: {entry.what}"
+        for entry in endings(state)
+        if entry.step == step.number
+    ]
+    return reasons
+
+
+def _in_question(state: JobState, step: StepPlan) -> list[str]:
+    return [
+        f"reading {reading.number} is in question: {question_on(state, reading.number)}"
+        for requirement in step.requirements
+        for reading in state.standing(step, requirement)
+        if waits_for_answer(state, reading.number)
+    ]
+
+
+def _out_of_sequence(state: JobState, step: StepPlan) -> list[str]:
+    return [
+        f"reading {reading.number} was taken ahead of step {reading.out_of_order[0]}: that takes a nonconformance"
+        for requirement in step.requirements
+        for reading in state.standing(step, requirement)
+        if reading.out_of_order and conceded_by(state, step, requirement, reading.number) is None
+    ]
+
+
+def _not_qualified(state: JobState, step: StepPlan) -> list[str]:
+    """Judged on the day of the weld, as it was known when the work was signed."""
+    return [
+        f"{signature.qualification.get('name', signature.by.name)} was not qualified: "
+        f"{signature.qualification['reason']}"
+        for signature in state.performed_of(step.number)
+        if signature.qualification is not None
+        and not signature.qualification["valid"]
+        and signature.moment.seq > state.reworked_at(step.number)
+        and not qualification_conceded(state, step, signature)
+    ]
+
+
+def _wrong_person(state: JobState, step: StepPlan, person: Person | None) -> list[str]:
+    if person is None:
+        return []
+    work, lacks = own_work(state, step, person), lacks_role(person, MAY_ACCEPT, "an acceptance")
+    return [
+        *([f"{work}; another person must accept it"] if work else []),
+        *([lacks] if lacks else []),
+    ]
+
+
+def against_closing(state: JobState, person: Person | None) -> Sequence[str]:
+    """Every reason against closing the job; without a person only the job itself is asked."""
+    reasons = [f"conflict: {conflict}" for conflict in state.plan.conflicts]
+    reasons += [
+        f"step {step.number} {step.kind} is not accepted"
+        for step in state.plan.steps
+        if not acceptance_stands(state, step)
+    ]
+    reasons += [
+        f"nonconformance {entry.number} is {entry.status}: {entry.what}"
+        for entry in state.nonconformances
+        if entry.is_open
+    ]
+    if person is not None and (lacks := lacks_role(person, MAY_ACCEPT, "closing a job")):
+        reasons.append(lacks)
+    return reasons

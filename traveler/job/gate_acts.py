@@ -1,0 +1,128 @@
+"""What may be asked of the gate, and its answer."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from traveler.job.decided import Disposition, PointKind
+from traveler.job.state import Key
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptStep:
+    """Accept a step as complying."""
+
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class PerformStep:
+    """Say that a step was performed. What happened may always be recorded while the job is open."""
+
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class RetryHeat:
+    """Open another attempt of a minimum that was read too cold."""
+
+    key: Key
+
+
+@dataclass(frozen=True, slots=True)
+class JobAct:
+    """Something about the whole job: record anything at all, close it, cancel it, revise it."""
+
+    kind: Literal["record", "close", "cancel", "revise"]
+
+
+@dataclass(frozen=True, slots=True)
+class SupersedeReading:
+    """Correct an entry as a typing error, or take it back."""
+
+    reading: int
+
+
+@dataclass(frozen=True, slots=True)
+class ActAtPoint:
+    """Release or waive a hold, notify a party or attend as a witness, for the party that the point names."""
+
+    step: int
+    point: int
+    kind: PointKind
+
+
+@dataclass(frozen=True, slots=True)
+class OpenNonconformance:
+    """Say that something about a step does not comply: a requirement, some readings, or the step as a whole."""
+
+    step: int
+    quantity: str | None = None
+    joint: str | None = None
+    readings: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ProposeDisposition:
+    """Propose what is to be done about a nonconformance."""
+
+    nonconformance: int
+    disposition: Disposition
+
+
+@dataclass(frozen=True, slots=True)
+class DecideDisposition:
+    """Approve or refuse the disposition that was proposed."""
+
+    nonconformance: int
+    disposition: Disposition
+    approve: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OnNonconformance:
+    """Look at the part again after rework or repair, close the nonconformance, or void one opened in error."""
+
+    kind: Literal["re-verify", "close", "void"]
+    nonconformance: int
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerQuestion:
+    """Say whether questioned readings stand."""
+
+    readings: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SetNotApplicable:
+    """Say that a requirement does not apply."""
+
+    key: Key
+
+
+Act = (
+    AcceptStep
+    | PerformStep
+    | RetryHeat
+    | JobAct
+    | SupersedeReading
+    | ActAtPoint
+    | OpenNonconformance
+    | ProposeDisposition
+    | DecideDisposition
+    | OnNonconformance
+    | AnswerQuestion
+    | SetNotApplicable
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Permission:
+    """Granted, or the reasons why not, each a sentence."""
+
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def granted(self) -> bool:
+        """True where nothing stands against it."""
+        return not self.reasons

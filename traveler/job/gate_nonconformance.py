@@ -1,0 +1,143 @@
+"""May this be done about a nonconformance? Its life from opening to closing, and who may take which step of it."""
+
+from collections.abc import Sequence
+
+from traveler.job.concession import WELDER_QUALIFICATION
+from traveler.job.decided import CONCESSIONS, REVERIFIED, Nonconformance
+from traveler.job.four_eyes import lacks_role, own_work
+from traveler.job.gate_acts import (
+    DecideDisposition,
+    OnNonconformance,
+    OpenNonconformance,
+    ProposeDisposition,
+)
+from traveler.job.person import MAY_ACCEPT, MAY_CONCEDE, Person, Role
+from traveler.job.state import JobState
+
+MAY_DISPOSE: tuple[Role, ...] = ("inspector", "engineer", "owner", "customer")
+
+
+def against_opening(act: OpenNonconformance, state: JobState) -> Sequence[str]:
+    """Anybody may say that something does not comply; it must only be about something there is."""
+    step = state.step(act.step)
+    if step is None:
+        return [f"there is no step {act.step}"]
+    reasons = []
+    known = {requirement.quantity for requirement in step.requirements}
+    known |= {
+        str(criterion["criterion"]) for chart in state.charts_of(step.number) for criterion in chart.criteria
+    }
+    if act.quantity is not None and act.quantity not in {*known, WELDER_QUALIFICATION}:
+        reasons.append(
+            f'step {act.step} has no "{act.quantity}"; it has: {", ".join(sorted(known)) or "nothing"}'
+        )
+    if act.joint is not None and act.joint not in step.joints:
+        reasons.append(f'step {act.step} has no joint "{act.joint}"')
+    standing = {r.number for r in state.readings if r.key[0] == step.number and not r.superseded}
+    strangers = [str(number) for number in act.readings if number not in standing]
+    if strangers:
+        reasons.append(f"step {act.step} has no standing reading {', '.join(strangers)}")
+    return reasons
+
+
+def against_proposal(act: ProposeDisposition, state: JobState) -> Sequence[str]:
+    """Anybody may propose, until something is approved; after a failed re-verification again."""
+    entry = state.nonconformance(act.nonconformance)
+    if entry is None:
+        return [_no_such(act.nonconformance)]
+    if entry.status in ("open", "proposed", "refused", "failed"):
+        return []
+    return [_stands_at(entry, "nothing more can be proposed")]
+
+
+def against_decision(act: DecideDisposition, state: JobState, person: Person | None) -> Sequence[str]:
+    """What lets the part stand other than it was asked for is approved by another person than who proposed it."""
+    entry = state.nonconformance(act.nonconformance)
+    if entry is None:
+        return [_no_such(act.nonconformance)]
+    if entry.status != "proposed":
+        return [_stands_at(entry, "no disposition waits for an answer")]
+    proposal = entry.proposals[-1]
+    if proposal.disposition != act.disposition:
+        return [f"nonconformance {entry.number}: {proposal.disposition} was proposed, not {act.disposition}"]
+    if person is None or not act.approve:
+        return [] if person is None else _against_role(person, MAY_DISPOSE, "a disposition")
+    if act.disposition not in CONCESSIONS:
+        return _against_role(person, MAY_DISPOSE, "a disposition")
+    reasons = _against_role(person, MAY_CONCEDE, act.disposition)
+    if proposal.by.is_same_as(person):
+        reasons.append(f"{person.name} proposed to {_verb(act.disposition)}; another person must approve it")
+    return reasons + _against_own_work(state, entry, person, "approve it")
+
+
+def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | None) -> Sequence[str]:
+    """Reasons against re-verifying, closing or voiding."""
+    entry = state.nonconformance(act.nonconformance)
+    if entry is None:
+        return [_no_such(act.nonconformance)]
+    match act.kind:
+        case "re-verify":
+            reasons = _against_reverifying(state, entry)
+            roles, what = MAY_DISPOSE, "look at it again"
+        case "close":
+            reasons = _against_closing(entry)
+            roles, what = MAY_ACCEPT, "close it"
+        case "void":
+            reasons = (
+                []
+                if entry.status in ("open", "proposed", "refused")
+                else [_stands_at(entry, "it is not void")]
+            )
+            roles, what = MAY_ACCEPT, "void it"
+    if person is None:
+        return reasons
+    return [
+        *reasons,
+        *_against_role(person, roles, f"to {what}"),
+        *_against_own_work(state, entry, person, what),
+    ]
+
+
+def _against_reverifying(state: JobState, entry: Nonconformance) -> list[str]:
+    approved = entry.approved
+    if entry.status != "approved" or approved is None or approved.disposition not in REVERIFIED:
+        return [_stands_at(entry, "there is nothing to look at again")]
+    performed = state.performed_of(entry.step)
+    done = performed and approved.decision and performed[-1].moment.seq > approved.decision.moment.seq
+    if approved.disposition == "rework" and not done:
+        return [f"step {entry.step} is not yet signed as performed again after the rework was approved"]
+    return []
+
+
+def _against_closing(entry: Nonconformance) -> list[str]:
+    if entry.status == "re-verified":
+        return []
+    if entry.status != "approved":
+        return [_stands_at(entry, "it is not ready to be closed")]
+    if entry.disposition in REVERIFIED:
+        return [f"nonconformance {entry.number}: after {entry.disposition} the part is looked at again first"]
+    return []
+
+
+def _against_role(person: Person, roles: tuple[Role, ...], what: str) -> list[str]:
+    lacks = lacks_role(person, roles, what)
+    return [lacks] if lacks else []
+
+
+def _against_own_work(state: JobState, entry: Nonconformance, person: Person, what: str) -> list[str]:
+    step = state.step(entry.step)
+    work = own_work(state, step, person) if step else ""
+    return [f"{work}; another person must {what}"] if work else []
+
+
+def _no_such(number: int) -> str:
+    return f"there is no nonconformance {number}"
+
+
+def _stands_at(entry: Nonconformance, so: str) -> str:
+    of = f" ({entry.disposition})" if entry.status in ("approved", "re-verified", "failed") else ""
+    return f"nonconformance {entry.number} is {entry.status}{of}: {so}"
+
+
+def _verb(disposition: str) -> str:
+    return {"use as is": "use it as is"}.get(disposition, f"{disposition} it")

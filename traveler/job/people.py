@@ -1,0 +1,72 @@
+"""Everybody that the events of a job name, and what they did."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from traveler.job.person import Moment, Person
+from traveler.job.state import JobState
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """What somebody did, in words that begin a sentence; ``decides``: it settles something and is not only an entry."""
+
+    what: str
+    by: Person
+    moment: Moment
+    decides: bool = True
+
+
+def deeds(state: JobState) -> Iterator[Deed]:
+    """Everything that was done to a job, kind by kind."""
+    for revision in state.revisions:
+        yield Deed(f"revision {revision.number} was issued", revision.by, revision.moment)
+    for reading in state.readings:
+        yield Deed(
+            f"step {reading.key[0]}, reading {reading.number} was recorded", reading.by, reading.moment, False
+        )
+    for retry in state.retries:
+        yield Deed(f"step {retry.key[0]}: {retry.key[1]} was tried again", retry.by, retry.moment, False)
+    for file in state.attachments:
+        yield Deed(f"step {file.step}: {file.name} was attached", file.by, file.moment, False)
+    for signature in state.performed:
+        yield Deed(f"step {signature.step} was signed as performed", signature.by, signature.moment)
+    for signature in state.accepted:
+        yield Deed(f"step {signature.step} was accepted", signature.by, signature.moment)
+    yield from _decided(state)
+    for word, ending in (("closed", state.closed), ("cancelled", state.cancelled)):
+        if ending is not None:
+            yield Deed(f"the job was {word}", ending.by, ending.moment)
+
+
+def _decided(state: JobState) -> Iterator[Deed]:
+    for point in state.points:
+        yield Deed(
+            f"step {point.step}: point {point.point} ({point.party}) was {point.kind}", point.by, point.moment
+        )
+    for entry in state.nonconformances:
+        named = f"nonconformance {entry.number}"
+        yield Deed(f"{named} was opened", entry.by, entry.moment, False)
+        for proposal in entry.proposals:
+            yield Deed(f"{named}: {proposal.disposition} was proposed", proposal.by, proposal.moment, False)
+            if proposal.decision is not None:
+                word = "approved" if proposal.decision.approved else "refused"
+                yield Deed(
+                    f"{named}: {proposal.disposition} was {word}",
+                    proposal.decision.by,
+                    proposal.decision.moment,
+                )
+        for again in entry.reverifications:
+            yield Deed(f"{named} was re-verified", again.by, again.moment)
+        if entry.end is not None:
+            yield Deed(f"{named} was {entry.status}", entry.end.by, entry.end.moment)
+    for answer in state.answers:
+        readings = ", ".join(map(str, answer.readings))
+        yield Deed(f"the question about reading {readings} was answered", answer.by, answer.moment)
+    for said in state.not_applicable:
+        yield Deed(f"step {said.step}: {said.quantity} was said not to apply", said.by, said.moment)
+
+
+def registered(state: JobState) -> bool:
+    """Whether anybody in the job is known by an id."""
+    return any(deed.by.id is not None for deed in deeds(state))

@@ -1,0 +1,74 @@
+"""Who did it and when: what every event says of both."""
+
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Role = Literal["owner", "welder", "inspector", "engineer", "customer"]
+
+MAY_ACCEPT: tuple[Role, ...] = ("inspector", "engineer", "owner")
+"""Roles that may accept a step, answer a question about a reading, or void a nonconformance."""
+
+MAY_DECIDE: tuple[Role, ...] = ("engineer", "owner")
+"""Roles that may say that a requirement does not apply, beside the person who decides the job."""
+
+MAY_CONCEDE: tuple[Role, ...] = ("engineer", "owner", "customer")
+"""Roles that may let stand what does not comply (ISO 9001 8.7: the deciding authority is recorded [secondary])."""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who did it, and how that is known: ``stated``, or ``signed`` with a secret given for this act.
+
+    ``id`` and ``roles`` as registered at the time; a person who only stated a name has neither. ``known_as``: other
+    names that the register has for the same person; it is no part of an event.
+    """
+
+    name: str
+    how: str = "stated"
+    id: str | None = None
+    roles: tuple[str, ...] = ()
+    known_as: tuple[str, ...] = ()
+
+    def is_same_as(self, other: "Person") -> bool:
+        """By id where both have one, whatever name or role they have by now; else by name.
+
+        Names are compared without regard to case, spacing and how their characters are composed.
+        """
+        if self.id is not None and other.id is not None:
+            return self.id == other.id
+        return bool(self._names() & other._names())
+
+    def has_role(self, roles: tuple[Role, ...]) -> bool:
+        """Whether a registered person has one of ``roles``; of a stated name no role is known, and none is missed."""
+        return self.id is None or any(role in roles for role in self.roles)
+
+    def _names(self) -> set[str]:
+        return {plain_name(name) for name in (self.name, *self.known_as)}
+
+
+def plain_name(name: str) -> str:
+    """A name as it is compared with another."""
+    # One keyboard sends "ë" as one character, another as two; an invisible one must not make another person.
+    visible = "".join(character for character in name if unicodedata.category(character) != "Cf")
+    return " ".join(unicodedata.normalize("NFKC", visible).casefold().split())
+
+
+def person_of(by: Mapping[str, Any]) -> Person:
+    """The person that an event names; ``person`` and ``roles`` came with the register of people."""
+    return Person(by["name"], by["how"], by.get("person"), tuple(by.get("roles", ())))
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """When it happened and when it was written, both ISO 8601 with offset, and its place in the log."""
+
+    happened_at: str
+    recorded_at: str
+    seq: int
+
+
+def moment_of(event: Mapping[str, Any]) -> Moment:
+    """The two times of an event and its place."""
+    return Moment(event["happened_at"], event["recorded_at"], event["seq"])

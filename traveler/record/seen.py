@@ -1,0 +1,139 @@
+"""What this account saw last of a shop, kept outside the shop's file: so that an older copy in its place shows.
+
+A file that lost its last events, or was replaced by yesterday's, is sound in itself; only somebody who remembers
+more can tell. This is the memory that costs nobody a thought. It is kept as well as can be: where it cannot be
+read or written, nothing is compared and nothing is said.
+"""
+
+import contextlib
+import json
+import os
+import re
+import sqlite3
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+
+from traveler.record.log import SHOP_STREAM, journal_head
+from traveler.record.place import seen_folder
+from traveler.record.trouble import shown
+
+RESTORED = "shop restored"
+MOST_SHOPS = 100
+"""Shops to remember. Each demo is a shop of its own and is never seen again."""
+
+_LOST = (OSError, ValueError, KeyError, TypeError, RuntimeError)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The journal as it stood: number of events, newest link in hex, where and when that was, and the ids of the
+    events that said by then that the file was restored."""
+
+    events: int
+    head: str
+    file: str
+    at: str
+    restored: list[str]
+
+
+def look(connection: sqlite3.Connection, shop_id: str, file: Path) -> str:
+    """Compare the file with what was seen of it, then remember it as it is; a sentence where they do not fit.
+
+    Empty where they do. What does not fit is not remembered, so the sentence comes again until the memory is
+    removed. A file restored by this program says so in an event of its own and is no cause for alarm.
+    """
+    if not re.fullmatch("[0-9a-f]{32}", shop_id):
+        return ""
+    try:
+        path = seen_folder(os.environ) / f"{shop_id}.json"
+    except _LOST:
+        return ""
+    # The memory first: it is written behind the commit, so the file read after it is never behind it by itself.
+    seen = _recalled(path)
+    events, link = journal_head(connection, shop_id)
+    head, known = link.hex(), [] if seen is None else seen.restored
+    if seen is not None and (seen.events, seen.head) == (events, head):
+        return ""
+    goes_on = seen is not None and _link(connection, seen.events) == seen.head
+    later = _restorations(connection, seen.events if seen is not None and goes_on else 0)
+    new = [name for name in later if name not in known]
+    if seen is not None and not goes_on and not new:
+        return _sentence(seen, events, path)
+    now = datetime.now().astimezone().isoformat(sep=" ", timespec="minutes")
+    _remember(path, Seen(events, head, shown(file), now, [*known, *new]))
+    return ""
+
+
+def _sentence(seen: Seen, events: int, path: Path) -> str:
+    if events < seen.events:
+        found = (
+            f"this shop file has {events} events, the one seen here on {seen.at} had {seen.events}: "
+            "was an older copy put in its place, or its end cut off?"
+        )
+    else:
+        found = (
+            f"event {seen.events} of this shop file is not the one seen here on {seen.at}: "
+            "was it altered, or does it go on from an older copy?"
+        )
+    return f"{found} To accept it as it is, remove {shown(path)}."
+
+
+def _link(connection: sqlite3.Connection, position: int) -> str | None:
+    row = connection.execute("SELECT journal_hash FROM event WHERE position = ?", (position,)).fetchone()
+    return row[0].hex() if row else None
+
+
+def _restorations(connection: sqlite3.Connection, after: int) -> list[str]:
+    """The ids of the events that say that the file was restored, of those behind position ``after``."""
+    # From the beginning by the index of the stream, which is short; else by the few new positions.
+    where = "position > ? AND +stream = ?" if after else "+position > ? AND stream = ?"
+    rows = connection.execute(
+        f"SELECT id FROM event WHERE {where} AND kind = ?", (after, SHOP_STREAM, RESTORED)
+    ).fetchall()
+    return [name for (name,) in rows]
+
+
+def _recalled(path: Path) -> Seen | None:
+    try:
+        found = json.loads(path.read_bytes())
+        seen = Seen(
+            int(found["events"]),
+            str(found["head"]),
+            str(found["file"]),
+            str(found["at"]),
+            list(map(str, found["restored"])),
+        )
+    except _LOST:
+        return None
+    return seen if -(2**63) <= seen.events < 2**63 else None
+
+
+def _remember(path: Path, seen: Seen) -> None:
+    working = path.with_name(f".{path.name}.{os.urandom(4).hex()}")
+    text = json.dumps(asdict(seen))
+    with contextlib.suppress(*_LOST):
+        try:
+            working.write_text(text, encoding="utf-8")
+        except FileNotFoundError:
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            working.write_text(text, encoding="utf-8")
+        fresh = not path.exists()
+        # Renamed into place: two programs at once leave one memory, not half of each.
+        working.replace(path)
+        if fresh:
+            _forget(path.parent)
+
+
+def _forget(folder: Path) -> None:
+    """Where there are too many, forget shops whose file is gone before others, and of each the oldest first."""
+    memories = list(folder.glob("*.json"))
+    if len(memories) > MOST_SHOPS:
+        memories.sort(key=lambda memory: (_has_file(memory), memory.stat().st_mtime))
+        for memory in memories[:-MOST_SHOPS]:
+            memory.unlink(missing_ok=True)
+
+
+def _has_file(memory: Path) -> bool:
+    seen = _recalled(memory)
+    return seen is not None and os.path.exists(seen.file)

@@ -1,0 +1,130 @@
+"""Instruments and lots of the shop as plain text: the lists, where a heat went, and what is answered for."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from traveler.report.lines import joined, padded, wrapped
+from traveler.report.words import count_words, stamp, visible
+
+Json = Mapping[str, Any]
+HANG = " " * 5
+
+
+def instruments_text(instruments: Iterable[Json]) -> str:
+    """One instrument a paragraph: id, name, type, and below whether it can be relied on, and how far."""
+    lines: list[str] = []
+    for entry in instruments:
+        lines += wrapped(f"{padded(entry['instrument'], 4)} {_named(entry)}", hang=HANG)
+        for remark in _remarks(entry):
+            lines += wrapped(remark, indent=HANG)
+    return joined(lines or ["No instruments are registered; a reading keeps its instrument in words."])
+
+
+def lots_text(lots: Iterable[Json]) -> str:
+    """One lot a paragraph: id, what it is, its heat or batch number, and below its papers."""
+    lines = [line for lot in lots for line in _lot_lines(lot)]
+    return joined(lines or ["No lots are registered."])
+
+
+def where_text(found: Json) -> str:
+    """Where a heat or a lot went: its lots, then each job with joints, steps and runs."""
+    asked, jobs = visible(found["asked"]), found["jobs"]
+    lines = [line for lot in found["lots"] for line in _lot_lines(lot)]
+    if not jobs:
+        return joined([*lines, f"{asked} is in no job."])
+    for job in jobs:
+        head = f"JOB {visible(job['job'])}, {visible(job['state'])}: {visible(job['title'])}"
+        lines += ["", *wrapped(head)]
+        for row in job["planned"]:
+            lines += wrapped(_planned(row, job["revision"]), indent="  ")
+        for reading in job["recorded"]:
+            lines += wrapped(_recorded(reading), indent="  ")
+    return joined([*lines, "", f"{asked} is in {count_words(len(jobs), 'job')}."])
+
+
+def questions_shown(traveler: Json, readings: Sequence[int], stands: bool, who: str) -> str:
+    """The readings that somebody is about to answer for, as shown before their secret is asked."""
+    every = [
+        (step, requirement, reading)
+        for step in traveler["steps"]
+        for requirement in step["requirements"]
+        for reading in requirement["readings"]
+    ]
+    waiting = set(readings) or {
+        number for question in traveler["questions"] for number in _unanswered(question)
+    }
+    verb = "stand" if stands else "do not stand"
+    lines = [
+        "",
+        *wrapped(f"{visible(who)} signs that these readings of job {visible(traveler['job'])} {verb}:"),
+    ]
+    for step, requirement, reading in every:
+        if reading["reading"] in waiting:
+            where = f"step {step['number']}, {visible(requirement['quantity'])}, reading {reading['reading']}"
+            lines += wrapped(f"{where}: {visible(reading['shown'])}, {reading['verdict']}", indent="  ")
+    return joined(lines)
+
+
+def _unanswered(question: Json) -> set[int]:
+    answered = {number for answer in question["answers"] for number in answer["readings"]}
+    return set(question["readings"]) - answered
+
+
+def _named(entry: Json) -> str:
+    serial = f", serial number {visible(entry['serial'])}" if entry["serial"] else ""
+    return f"{visible(entry['name'])}, {entry['type']}{serial}: {entry['state']}"
+
+
+def _remarks(entry: Json) -> Iterator[str]:
+    if entry["why"]:
+        yield visible(entry["why"])
+    if entry["calibrated"]:
+        certificate = visible(entry["certificate"])
+        yield f"calibrated {entry['calibrated']}, due {entry['due']}, certificate {certificate}"
+    span, uncertainty = entry["shown"]["range"], entry["shown"]["uncertainty"]
+    if span:
+        yield f"range {span}"
+    if uncertainty:
+        yield f"uncertainty {uncertainty}, k = 2"
+
+
+def _lot_lines(lot: Json) -> Iterator[str]:
+    number = {"material": "heat", "filler": "batch"}[lot["what"]]
+    heat = f", {number} {visible(lot['heat'])}" if lot["heat"] else ""
+    of = f", remnant of {lot['remnant_of']}" if lot["remnant_of"] else ""
+    yield from wrapped(f"{padded(lot['lot'], 4)} {visible(lot['name'])}{heat}{of}", hang=HANG)
+    papers = [f"certificate {lot['certificate'] or 'not stated'}"]
+    papers += [f"{visible(lot['file']['name'])}, SHA-256 {lot['file']['sha256']}"] if lot["file"] else []
+    papers += [f"from {visible(lot['supplier'])}"] if lot["supplier"] else []
+    yield from wrapped("; ".join(papers), indent=HANG)
+    if lot["doubt"]:
+        yield from wrapped(f"the grade {lot['doubt']}", indent=HANG)
+    elif lot["verified_by"]:
+        yield from wrapped(f"verified by {lot['verified_by']}", indent=HANG)
+    for opening in lot["openings"]:
+        word = "rebaked" if opening["rebaked"] else "opened"
+        allowed = f", may be out {opening['hours_allowed']} h" if opening["hours_allowed"] is not None else ""
+        yield from wrapped(f"{word} {stamp(opening['at'])}{allowed}", indent=HANG)
+
+
+def _planned(row: Json, revision: int) -> str:
+    joints = f"joint{'s' if len(row['joints']) > 1 else ''} {', '.join(map(visible, row['joints']))}"
+    steps = f"step{'s' if len(row['steps']) > 1 else ''} {', '.join(map(str, row['steps']))}"
+    old = "" if row["revision"] == revision else f" (the sheet of revision {row['revision']}; no longer)"
+    where = f"{joints}; {steps}" if row["joints"] else "no joint"
+    return f"{row['what']} {visible(row['id'])}, {visible(row['name'])}{old}: {where}"
+
+
+def _recorded(entry: Json) -> str:
+    joint = f" {visible(entry['joint'])}" if entry["joint"] else ""
+    runs = (
+        f": run{'s' if len(entry['runs']) > 1 else ''} {', '.join(map(str, entry['runs']))}"
+        if entry["runs"]
+        else ""
+    )
+    lot = f", lot {entry['lot']}" if entry["lot"] else ""
+    struck = ", superseded" if entry["superseded"] else ""
+    return (
+        f"step {entry['step']}{joint}, reading {entry['reading']}, {visible(entry['quantity'])} "
+        f"{visible(entry['value'])}{lot}{runs}{struck}; {visible(entry['by'])}, {stamp(entry['happened_at'])}"
+    )

@@ -1,0 +1,121 @@
+"""An act that somebody signs in the app: what it asks for, what its signature says, and how it is carried out."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from traveler.acts.change import Outcome
+from traveler.acts.performers import others_in
+from traveler.acts.register import known, register_of
+from traveler.acts.sign import ACCEPTED_MEANING, PERFORMED_MEANING, accept, perform
+from traveler.acts.signed_change import Signing
+from traveler.job.gate import AcceptStep, Act, JobAct, PerformStep
+from traveler.tui.entered import in_field, names, whole_number
+
+Typed = Mapping[str, str]
+CarryOut = Callable[[Signing, Typed], Outcome]
+
+WITH = "who did it too, with commas; empty: nobody else"
+RUNS = "how many runs were laid; empty: those recorded"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A field that an act has beside who signs; with ``options`` one of them is chosen."""
+
+    key: str
+    label: str
+    hint: str
+    value: str = ""
+    options: tuple[str, ...] = ()
+    placeholder: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SignedAct:
+    """``title`` names the act, ``says`` is what is said by signing it, ``about`` what it is about, line by line.
+
+    ``gate``: what is asked of the gate beforehand, without a person. ``carry_out`` is handed who signs on what, and
+    what was typed; it raises FieldFault for a field that cannot be used. ``who``: hint of the field with the name.
+    """
+
+    title: str
+    says: str
+    gate: Act
+    carry_out: CarryOut
+    asks: tuple[Asked, ...] = ()
+    about: tuple[str, ...] = ()
+    who: str = "who signs"
+
+
+def perform_step(step: int, kind: str) -> SignedAct:
+    """Sign a step as performed, with how many runs for a weld."""
+    runs = Asked("runs", "Runs", RUNS, placeholder="those recorded")
+
+    def carry_out(signing: Signing, typed: Typed) -> Outcome:
+        laid = whole_number("runs", typed.get("runs", ""))
+        others = names(typed.get("with", ""))
+        register = register_of(signing.shop)
+        in_field("with", lambda: others_in(register, known(register, signing.person), others))
+        return in_field(
+            "runs",
+            lambda: perform(
+                signing.shop,
+                signing.clock,
+                signing.person,
+                signing.number,
+                step,
+                laid,
+                signing.content,
+                others=others,
+                secret=signing.secret,
+            ),
+        )
+
+    return SignedAct(
+        title="Sign as performed",
+        says=PERFORMED_MEANING,
+        gate=PerformStep(step),
+        carry_out=carry_out,
+        asks=((runs,) if kind == "weld" else ()) + (Asked("with", "With", WITH, placeholder="nobody else"),),
+        who="who performed the step",
+    )
+
+
+def accept_step(step: int) -> SignedAct:
+    """Sign a step as accepted."""
+    return SignedAct(
+        title="Sign as accepted",
+        says=ACCEPTED_MEANING,
+        gate=AcceptStep(step),
+        carry_out=lambda signing, typed: accept(
+            signing.shop,
+            signing.clock,
+            signing.person,
+            signing.number,
+            step,
+            signing.content,
+            secret=signing.secret,
+        ),
+        who="who accepts the step: not who performed it",
+    )
+
+
+def close_job() -> SignedAct:
+    """Close a job; its content is the code of the job's last event."""
+    # Brings in the planning and the library, which nothing before this needs.
+    from traveler.acts.issue import CLOSING, close
+
+    return SignedAct(
+        title="Close job",
+        says=CLOSING,
+        gate=JobAct("close"),
+        carry_out=lambda signing, typed: close(
+            signing.shop,
+            signing.clock,
+            signing.person,
+            signing.number,
+            head=signing.content,
+            secret=signing.secret,
+        ),
+        who="who closes the job",
+    )
