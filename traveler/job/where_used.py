@@ -67,9 +67,7 @@ def wanted_of(text: str, lots: Iterable[Lot], every: Iterable[Lot]) -> Wanted:
     asked = plain_name(text)
     by_id = bool(found) and all(plain_name(lot.heat or "") != asked for lot in found.values())
     heats = {plain_name(lot.heat) for lot in found.values() if lot.heat is not None}
-    return Wanted(
-        frozenset({*heats, *(() if by_id else (asked,))} - {""}), frozenset(found), only_lots=by_id
-    )
+    return Wanted(frozenset({*heats, *(() if by_id else (asked,))} - {""}), frozenset(found), only_lots=by_id)
 
 
 def used_in(state: JobState, wanted: Wanted) -> JobUse | None:
