@@ -57,7 +57,7 @@ def report_charts(folder: Path, rounds: int) -> None:
     path = folder / "chart.csv"
     write_chart(path)
     pair = alternate(rounds, lambda: judged_s(path), lambda: csv_s(path))
-    report("chart of 1,000,000 values, csv reader", *pair)
+    report("chart of a million values, csv reader", *pair)
     bare, judged = peak_kib(path, bare=True), peak_kib(path, bare=False)
     print(f"\npeak memory of that chart: {(judged - bare) / 1024:.0f} MiB over a bare Python")
     print(f"one drawing of it, 80 by 24: {1000 * redraw_s(path):.1f} ms")

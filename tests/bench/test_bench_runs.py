@@ -26,5 +26,5 @@ def test_the_bench_prints_every_ratio() -> None:
     lines = [line for line in found.stdout.splitlines() if re.search(r"\| [0-9.]+ ms \| [0-9.]+ ms \|", line)]
     assert [line.split("|")[1].split(",")[0].strip() for line in lines] == [
         "`traveler --version`", "`traveler plan`", "first paint of the board", "one event in the log",
-        "one reading recorded", "chart of 1,000,000 values",
+        "one reading recorded", "chart of a million values",
     ]  # fmt: skip

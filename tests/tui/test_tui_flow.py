@@ -62,7 +62,7 @@ async def test_a_step_is_accepted_only_after_its_readings_comply_and_the_next_on
         await press(pilot, "a")
         assert isinstance(app.screen, Accept)
         await press(pilot, "f10")
-        assert "say who signs: a name is needed" in one_line(screen_text(app))
+        assert "say who: a name is needed" in one_line(screen_text(app))
         await press(pilot, *typed("ida weld"), "f10")
         assert isinstance(app.screen, Accept)
         assert "another person must accept it" in one_line(screen_text(app))

@@ -170,13 +170,13 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
         await sign_as(pilot, WIM)
         text = one_line(screen_text(app))
         assert "nonconformance 1 is open at step 40: one place too cold" in text
-        assert "! open Nonconformance 1, step 40, preheat temperature, readings 2: open" in text
+        assert "! open Nonconformance 1, step 40, preheat temperature, reading 2: open" in text
         assert "(a Approve) (f Refuse) (v Re-verify) (x Close) d Void" in text
         await press(pilot, "x")
         assert "! Close: nonconformance 1 is open: it is not ready to be closed" in one_line(screen_text(app))
         await press(pilot, "p", "3", "tab", *typed("no hydrogen risk at this thickness"), "tab")
         await sign_as(pilot, EVA)
-        assert "nonconformance 1: to use it as it is is proposed" in one_line(screen_text(app))
+        assert "nonconformance 1: to use it as is is proposed" in one_line(screen_text(app))
         await press(pilot, "f", "tab")
         await sign_as(pilot, OLGA)
         assert "! a reason is needed" in screen_text(app)
@@ -209,7 +209,7 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
         for words in (
             "Found: one place too cold; Wim Two (P2, signed)",
             "Proposed: use as is, no hydrogen risk at this thickness; Eva Lindqvist (P5, signed)",
-            "Refused: I refuse to use it as it is, because measure first; Olga Vance (P1, signed)",
+            "Refused: I refuse to use it as is, because measure first; Olga Vance (P1, signed)",
             "Approved: I approve to repair it by the instruction; Olga Vance (P1, signed)",
             "Looked at again: both ends at 330 F, it complies; Ines Okafor (P3, signed)",
             "Closed: what was approved is done; Ines Okafor (P3, signed)",
@@ -262,10 +262,10 @@ async def test_readings_in_question_are_answered_for_at_their_step(shop: Shop, a
         await press(pilot, "ctrl+u", *typed("1"), "tab", "tab", "tab")
         await sign_as(pilot, INES)
         assert isinstance(app.screen, Step)
-        assert "readings 1: they stand, says Ines Okafor" in one_line(screen_text(app))
+        assert "reading 1 stands, says Ines Okafor" in one_line(screen_text(app))
         await press(pilot, "i", "tab", "2", "tab", *typed("too near the limit"), "tab")
         await sign_as(pilot, INES)
-        assert "readings 2: they do not stand, says Ines Okafor" in one_line(screen_text(app))
+        assert "reading 2 does not stand, says Ines Okafor" in one_line(screen_text(app))
     answers = [
         (event["act"]["readings"], event["act"]["answer"])
         for event in acts_of(shop, f"job {JOB}", "question answered")

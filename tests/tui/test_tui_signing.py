@@ -150,8 +150,8 @@ async def test_what_is_signed_stands_above_the_name_and_the_signature_is_the_per
         for words in (
             "preheat temperature, at least 300 °F (148.9 °C): met (2 standing readings)",
             "330 °F (165.6 °C) at plate 0 with I1 contact probe 1 (due 2027-01-05): met",
-            "Hold 1 (customer): hold 1 (customer) is not released",
-            "Witness 2 (engineer)",
+            "Hold 1 (customer): not released",
+            "Witness 2 (engineer): not notified and witnessed",
             f"Revision 1, content {content}",
             '"I performed this step as written"',
             "Name Wim Two",
