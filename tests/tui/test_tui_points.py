@@ -13,13 +13,18 @@ from tui_people_kit import (
     JOB,
     OLGA,
     PLAIN_STEP,
+    SECRETS,
     SHEET,
     WIM,
     acts_of,
+    commit,
     found_shop,
     preheated,
     probe_found_wrong,
+    secret,
     sign_as,
+    step,
+    type_secret,
 )
 
 from traveler.acts.points import MEANINGS
@@ -28,6 +33,7 @@ from traveler.job.requirement import Point
 from traveler.record import secrets
 from traveler.record.shop import Shop
 from traveler.record.verify import verify_shop
+from traveler.tui.decided_acts import propose
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
 from traveler.tui.screens.points import Points
@@ -170,13 +176,13 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
         await sign_as(pilot, WIM)
         text = one_line(screen_text(app))
         assert "nonconformance 1 is open at step 40: one place too cold" in text
-        assert "! open Nonconformance 1, step 40, preheat temperature, readings 2: open" in text
+        assert "! open Nonconformance 1, step 40, preheat temperature, reading 2: open" in text
         assert "(a Approve) (f Refuse) (v Re-verify) (x Close) d Void" in text
         await press(pilot, "x")
         assert "! Close: nonconformance 1 is open: it is not ready to be closed" in one_line(screen_text(app))
         await press(pilot, "p", "3", "tab", *typed("no hydrogen risk at this thickness"), "tab")
         await sign_as(pilot, EVA)
-        assert "nonconformance 1: to use it as it is is proposed" in one_line(screen_text(app))
+        assert "nonconformance 1: to use it as is is proposed" in one_line(screen_text(app))
         await press(pilot, "f", "tab")
         await sign_as(pilot, OLGA)
         assert "! a reason is needed" in screen_text(app)
@@ -209,13 +215,52 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
         for words in (
             "Found: one place too cold; Wim Two (P2, signed)",
             "Proposed: use as is, no hydrogen risk at this thickness; Eva Lindqvist (P5, signed)",
-            "Refused: I refuse to use it as it is, because measure first; Olga Vance (P1, signed)",
+            "Refused: I refuse to use it as is, because measure first; Olga Vance (P1, signed)",
             "Approved: I approve to repair it by the instruction; Olga Vance (P1, signed)",
             "Looked at again: both ends at 330 F, it complies; Ines Okafor (P3, signed)",
             "Closed: what was approved is done; Ines Okafor (P3, signed)",
         ):
             assert words in text
     assert verify_shop(shop.path).ok
+
+
+async def test_what_is_approved_is_what_was_read_even_where_it_was_proposed_anew_meanwhile(
+    shop: Shop, at_wims: Session
+) -> None:
+    preheated(at_wims, "290 F")
+    app = app_on(at_wims, JOB)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "n", "n", *typed("too cold"), "tab", "tab", "tab")
+        await sign_as(pilot, WIM)
+        await press(pilot, "p", "3", "tab", *typed("thin enough"), "tab")
+        await sign_as(pilot, WIM)
+        await press(pilot, "a", "tab")
+        assert '"I approve to use it as is"' in screen_text(app)
+        with Shop.open(shop.path) as other:
+            elsewhere = Session(other, TickingClock(), Person(EVA))
+            act = propose(elsewhere.job(JOB)["nonconformances"][0])
+            told = elsewhere.sign(
+                JOB,
+                act,
+                elsewhere.signer(EVA),
+                {"disposition": "repair", "instruction": "weld on a strap"},
+                step(elsewhere, 40)["content"],
+                secret(EVA),
+            )
+            assert told.recorded
+        await sign_as(pilot, OLGA)
+        text = one_line(screen_text(app))
+        assert "! changed by Eva Lindqvist at" in text
+        assert ": look again" in text
+        # It is now another thing that would be approved, and that is what is said.
+        assert '"I approve to repair it by the instruction"' in text
+        assert "use it as is" not in text
+        assert acts_of(shop, f"job {JOB}", "disposition approved") == []
+        await type_secret(pilot, SECRETS[OLGA])
+        await commit(pilot)
+        assert isinstance(app.screen, Nonconformances)
+    (approved,) = acts_of(shop, f"job {JOB}", "disposition approved")
+    assert approved["act"]["meaning"] == "I approve to repair it by the instruction"
 
 
 async def test_one_opened_in_error_is_void_and_one_may_be_about_the_step_as_a_whole(
@@ -262,10 +307,10 @@ async def test_readings_in_question_are_answered_for_at_their_step(shop: Shop, a
         await press(pilot, "ctrl+u", *typed("1"), "tab", "tab", "tab")
         await sign_as(pilot, INES)
         assert isinstance(app.screen, Step)
-        assert "readings 1: they stand, says Ines Okafor" in one_line(screen_text(app))
+        assert "reading 1 stands, says Ines Okafor" in one_line(screen_text(app))
         await press(pilot, "i", "tab", "2", "tab", *typed("too near the limit"), "tab")
         await sign_as(pilot, INES)
-        assert "readings 2: they do not stand, says Ines Okafor" in one_line(screen_text(app))
+        assert "reading 2 does not stand, says Ines Okafor" in one_line(screen_text(app))
     answers = [
         (event["act"]["readings"], event["act"]["answer"])
         for event in acts_of(shop, f"job {JOB}", "question answered")
