@@ -13,13 +13,18 @@ from tui_people_kit import (
     JOB,
     OLGA,
     PLAIN_STEP,
+    SECRETS,
     SHEET,
     WIM,
     acts_of,
+    commit,
     found_shop,
     preheated,
     probe_found_wrong,
+    secret,
     sign_as,
+    step,
+    type_secret,
 )
 
 from traveler.acts.points import MEANINGS
@@ -28,6 +33,7 @@ from traveler.job.requirement import Point
 from traveler.record import secrets
 from traveler.record.shop import Shop
 from traveler.record.verify import verify_shop
+from traveler.tui.decided_acts import propose
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
 from traveler.tui.screens.points import Points
@@ -216,6 +222,45 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
         ):
             assert words in text
     assert verify_shop(shop.path).ok
+
+
+async def test_what_is_approved_is_what_was_read_even_where_it_was_proposed_anew_meanwhile(
+    shop: Shop, at_wims: Session
+) -> None:
+    preheated(at_wims, "290 F")
+    app = app_on(at_wims, JOB)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "n", "n", *typed("too cold"), "tab", "tab", "tab")
+        await sign_as(pilot, WIM)
+        await press(pilot, "p", "3", "tab", *typed("thin enough"), "tab")
+        await sign_as(pilot, WIM)
+        await press(pilot, "a", "tab")
+        assert '"I approve to use it as is"' in screen_text(app)
+        with Shop.open(shop.path) as other:
+            elsewhere = Session(other, TickingClock(), Person(EVA))
+            act = propose(elsewhere.job(JOB)["nonconformances"][0])
+            told = elsewhere.sign(
+                JOB,
+                act,
+                elsewhere.signer(EVA),
+                {"disposition": "repair", "instruction": "weld on a strap"},
+                step(elsewhere, 40)["content"],
+                secret(EVA),
+            )
+            assert told.recorded
+        await sign_as(pilot, OLGA)
+        text = one_line(screen_text(app))
+        assert "! changed by Eva Lindqvist at" in text
+        assert ": look again" in text
+        # It is now another thing that would be approved, and that is what is said.
+        assert '"I approve to repair it by the instruction"' in text
+        assert "use it as is" not in text
+        assert acts_of(shop, f"job {JOB}", "disposition approved") == []
+        await type_secret(pilot, SECRETS[OLGA])
+        await commit(pilot)
+        assert isinstance(app.screen, Nonconformances)
+    (approved,) = acts_of(shop, f"job {JOB}", "disposition approved")
+    assert approved["act"]["meaning"] == "I approve to repair it by the instruction"
 
 
 async def test_one_opened_in_error_is_void_and_one_may_be_about_the_step_as_a_whole(

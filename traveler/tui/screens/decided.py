@@ -7,6 +7,7 @@ from typing import Any
 from textual.app import ComposeResult
 from textual.widgets import OptionList, Static
 
+from traveler.errors import TravelerError
 from traveler.tui.entered import Told
 from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.signature import step_of
@@ -37,8 +38,8 @@ class DecidedList(ListPage[None]):
         """Heading and rows; how many there are."""
 
     @abstractmethod
-    def acts_here(self) -> Mapping[str, SignedAct]:
-        """The acts about the entry under the cursor, by the argument of the action ``sign``."""
+    def acts_of(self, traveler: Json, key: str | None) -> Mapping[str, SignedAct]:
+        """The acts about an entry of a traveler, None for no entry, by the argument of the action ``sign``."""
 
     def compose_body(self) -> ComposeResult:
         """The list, or that it is empty."""
@@ -56,7 +57,7 @@ class DecidedList(ListPage[None]):
         self._look_at_entry()
 
     def _look_at_entry(self) -> None:
-        self.acts = self.acts_here()
+        self.acts = self.acts_of(self.traveler, self.rows.key)
         reasons = self.session.why_not(self.number, [act.gate for act in self.acts.values()])
         self.against = {name: first_of(against) for name, against in zip(self.acts, reasons, strict=True)}
         self.refresh_bindings()
@@ -82,9 +83,17 @@ class DecidedList(ListPage[None]):
         """Open the form of an act."""
         from traveler.tui.screens.act import ActForm
 
-        if name in self.acts:
-            form = ActForm(self.session, self.number, self.step_number, self.acts[name])
-            await self.app.push_screen(form, self.told_after)
+        key = self.rows.key
+
+        def make(traveler: Json) -> SignedAct:
+            act = self.acts_of(traveler, key).get(name)
+            if act is None:
+                raise TravelerError(f"this is no longer on the traveler: {self.NOTHING}")
+            return act
+
+        await self.open_form(
+            lambda: ActForm(self.session, self.number, self.step_number, make), self.told_after
+        )
 
     def told_after(self, told: Told | None) -> None:
         """Say what came of it, with the list as it stands then."""

@@ -11,6 +11,7 @@ from traveler.tui.decided_acts import close, decide, look_again, open_nonconform
 from traveler.tui.keys import NONCONFORMANCE_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.decided import DecidedList
+from traveler.tui.screens.signature import step_of
 from traveler.tui.screens.working import TextPage
 from traveler.tui.session import Session
 from traveler.tui.signed_act import SignedAct
@@ -32,14 +33,13 @@ class Nonconformances(DecidedList):
         self.quantity = quantity
         self.joint = joint
 
-    @property
-    def entries(self) -> list[Json]:
+    def entries_of(self, traveler: Json) -> list[Json]:
         """Those of the step."""
-        return [entry for entry in self.traveler["nonconformances"] if entry["step"] == self.step_number]
+        return [entry for entry in traveler["nonconformances"] if entry["step"] == self.step_number]
 
     def show_entries(self) -> int:
         """One row each."""
-        entries = self.entries
+        entries = self.entries_of(self.traveler)
         self.set_heading(
             f"{visible(self.number)}  step {self.step_number}  nonconformances",
             count_words(len(entries), "nonconformance"),
@@ -48,10 +48,11 @@ class Nonconformances(DecidedList):
         self.rows.show([_row(entry, width, plain=self.plain) for entry in entries])
         return len(entries)
 
-    def acts_here(self) -> Mapping[str, SignedAct]:
-        """What may be signed about the one under the cursor, and opening another."""
-        new = open_nonconformance(self.step_number, self.quantity, self.joint, self.step["joints"])
-        entry = next((e for e in self.entries if str(e["nonconformance"]) == self.rows.key), None)
+    def acts_of(self, traveler: Json, key: str | None) -> Mapping[str, SignedAct]:
+        """What may be signed about one of them, and opening another."""
+        joints = step_of(traveler, self.step_number)["joints"]
+        new = open_nonconformance(self.step_number, self.quantity, self.joint, joints)
+        entry = next((e for e in self.entries_of(traveler) if str(e["nonconformance"]) == key), None)
         if entry is None:
             return {"new": new}
         return {

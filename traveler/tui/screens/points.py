@@ -11,6 +11,7 @@ from traveler.tui.decided_acts import attend, notify, release, waive
 from traveler.tui.keys import POINT_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.decided import DecidedList
+from traveler.tui.screens.signature import step_of
 from traveler.tui.signed_act import SignedAct
 from traveler.tui.theme import marked, tone
 
@@ -34,9 +35,10 @@ class Points(DecidedList):
         self.rows.show([_row(point, width, plain=self.plain) for point in points])
         return len(points)
 
-    def acts_here(self) -> Mapping[str, SignedAct]:
+    def acts_of(self, traveler: Json, key: str | None) -> Mapping[str, SignedAct]:
         """Release, waive, notify, attend."""
-        point = next((p for p in self.step["points"] if str(p["point"]) == self.rows.key), None)
+        points = step_of(traveler, self.step_number)["points"]
+        point = next((point for point in points if str(point["point"]) == key), None)
         if point is None:
             return {}
         made = {"release": release, "waive": waive, "notify": notify, "attend": attend}

@@ -23,9 +23,13 @@ class Perform(Signature):
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as performed")]
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
-        kind = step_of(session.job(number), step_number)["kind"]
-        act = perform_step(step_number, kind)
-        super().__init__(session, number, step_number, act, f"performed {number} {step_number}")
+        super().__init__(
+            session,
+            number,
+            step_number,
+            lambda traveler: perform_step(step_number, step_of(traveler, step_number)["kind"]),
+            f"performed {number} {step_number}",
+        )
 
     def make_fields(self) -> Sequence[Field]:
         """Who, for a weld how many runs, and with whom."""
@@ -43,9 +47,8 @@ class Accept(Signature):
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as accepted")]
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
-        super().__init__(
-            session, number, step_number, accept_step(step_number), f"accepted {number} {step_number}"
-        )
+        act = accept_step(step_number)
+        super().__init__(session, number, step_number, lambda _: act, f"accepted {number} {step_number}")
 
     @property
     def proposed(self) -> str:
@@ -77,7 +80,8 @@ class Close(Signature):
     BINDINGS: ClassVar[list[BindingType]] = [commit("Close the job")]
 
     def __init__(self, session: Session, number: str) -> None:
-        super().__init__(session, number, 0, close_job(), f"close {number}")
+        act = close_job()
+        super().__init__(session, number, 0, lambda _: act, f"close {number}")
 
     def content_of(self, traveler: Json) -> str:
         """The code of the job's last event."""

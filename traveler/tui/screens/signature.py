@@ -1,7 +1,10 @@
 """Sign an act on a step or a job as it is shown; what changed since then is to be looked at first."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
+
+from textual.content import Content
+from textual.widgets import Static
 
 from traveler.errors import TravelerError
 from traveler.job.person import Person
@@ -21,15 +24,26 @@ STALE = "stale: "
 
 
 class Signature(SignedForm):
-    """An act on a step, with the fields that it asks for; ``traveler`` is what is shown and signed."""
+    """An act on a step, with the fields that it asks for; ``traveler`` is what is shown and signed.
 
-    def __init__(self, session: Session, number: str, step_number: int, act: SignedAct, draft: str) -> None:
+    ``make`` gives the act on a traveler: what it says and what it is about may change with that.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        number: str,
+        step_number: int,
+        make: Callable[[Json], SignedAct],
+        draft: str | None = None,
+    ) -> None:
         self.number = number
         self.step_number = step_number
-        self.act = act
+        self.make = make
         self.traveler = session.job(number)
-        self.statement = f'"{act.says}"'
-        super().__init__(session, draft, number)
+        self.act = make(self.traveler)
+        self.statement = _quoted(self.act)
+        super().__init__(session, draft or f"{self.act.title} {number} {step_number}", number)
 
     @property
     def step(self) -> Json:
@@ -62,8 +76,12 @@ class Signature(SignedForm):
         """What is shown stays as it is, since that is what is signed, unless nothing of it has changed."""
         fresh = self.session.job(self.number)
         if self.content_of(fresh) == self.content_of(self.traveler) or not self.signable:
-            self.traveler = fresh
-            self.show()
+            self._put(fresh)
+
+    def _put(self, traveler: Json) -> None:
+        self.act, self.traveler = self.make(traveler), traveler
+        self.query_one("#statement", Static).update(Content(_quoted(self.act)))
+        self.show()
 
     @property
     def signable(self) -> bool:
@@ -87,11 +105,16 @@ class Signature(SignedForm):
     def refuse(self, words: str, reasons: Sequence[str]) -> None:
         """Where it is stale, by whom and since when; then what stands there now is shown, to be signed or not."""
         if any(reason.startswith(STALE) for reason in reasons):
-            self.traveler = self.session.job(self.number)
-            self.show()
-            changed = self.news() or self.last_news or "changed since it was shown"
-            words, reasons = f"{changed}: look again", ()
+            words, reasons = self._what_changed(), ()
         super().refuse(words, reasons)
+
+    def _what_changed(self) -> str:
+        try:
+            self._put(self.session.job(self.number))
+            changed = self.news() or self.last_news or "changed since it was shown"
+        except TravelerError as error:
+            return str(error)
+        return f"{changed}: look again"
 
 
 def step_of(traveler: Json, number: int) -> Json:
@@ -100,6 +123,10 @@ def step_of(traveler: Json, number: int) -> Json:
     if found is None:
         raise TravelerError(f"step {number} is no longer on this traveler")
     return found
+
+
+def _quoted(act: SignedAct) -> str:
+    return f'"{visible(act.says)}"'
 
 
 def _field(asked: Asked) -> Field:

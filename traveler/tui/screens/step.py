@@ -8,15 +8,14 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 
 from traveler.job.gate import RetryHeat, SetNotApplicable
-from traveler.report.decided_words import question_lines
 from traveler.report.words import visible
 from traveler.tui.arc_wording import arc_lines
 from traveler.tui.entered import Told
 from traveler.tui.keys import STEP_KEYS
 from traveler.tui.layout import Row, lead_width
-from traveler.tui.screens.page import ListPage
+from traveler.tui.screens.from_step import FromStep
 from traveler.tui.session import Session
-from traveler.tui.signed_wording import decided_lines, points_line, questions_of
+from traveler.tui.signed_wording import decided_lines, points_line
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import (
@@ -32,18 +31,13 @@ from traveler.tui.wording import (
 Json = dict[str, Any]
 
 
-class Step(ListPage[Told]):
+class Step(FromStep):
     """The step at the bench. Returns what was told when it was accepted, so that the job goes on to the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = list(STEP_KEYS)
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
-        super().__init__(session)
-        self.number = number
-        self.step_number = step_number
-        self.traveler: Json = {}
-        self.step: Json = {}
-        self.in_question: list[int] = []
+        super().__init__(session, number, step_number)
         self.against_retry: tuple[str, ...] = ()
         self.against_not_applicable: tuple[str, ...] = ()
 
@@ -86,12 +80,6 @@ class Step(ListPage[Told]):
             if requirement["verdict"] not in ("met", "conditional"):
                 self.rows.go_to(requirement_key(requirement))
                 return
-
-    @property
-    def requirement(self) -> Json | None:
-        """The requirement under the cursor."""
-        key = self.rows.key
-        return next((r for r in self.step.get("requirements", ()) if requirement_key(r) == key), None)
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """The details follow the cursor."""
@@ -145,11 +133,6 @@ class Step(ListPage[Told]):
                 return self.session.why_not_routes(self.traveler)
         return ""
 
-    def _joints(self) -> list[str]:
-        """The joint of the requirement under the cursor, else those of the step."""
-        here = self.requirement
-        return [here["joint"]] if here is not None and here["joint"] else list(self.step.get("joints", ()))
-
     def _signing(self) -> list[str]:
         """Until when the heat is good, then the signatures, and where its points stand."""
         heat = [] if self._ended() else arc_lines(self.step)
@@ -187,11 +170,6 @@ class Step(ListPage[Told]):
         following = by_run[(by_run.index(here) + 1) % len(by_run)]
         self.rows.go_to(requirement_key(following))
 
-    def told_accepted(self, told: Told | None) -> None:
-        """Accepted: back to the job, which shows the next step."""
-        if told is not None and told.recorded:
-            self.dismiss(told)
-
     def action_page(self, where: str) -> None:
         """Page through the details."""
         details = self.query_one("#details", VerticalScroll)
@@ -199,98 +177,6 @@ class Step(ListPage[Told]):
             details.scroll_page_up(animate=False)
         else:
             details.scroll_page_down(animate=False)
-
-    async def action_record(self) -> None:
-        """Open the form for a reading."""
-        from traveler.tui.screens.reading import Reading
-
-        if self.requirement is not None:
-            form = Reading(self.session, self.number, self.step_number, self.requirement)
-            await self.app.push_screen(form, self.told)
-
-    async def action_perform(self) -> None:
-        """Open the signature "performed"."""
-        from traveler.tui.screens.sign import Perform
-
-        await self.open_form(lambda: Perform(self.session, self.number, self.step_number), self.told)
-
-    async def action_accept(self) -> None:
-        """Open the signature "accepted"."""
-        from traveler.tui.screens.sign import Accept
-
-        await self.open_form(lambda: Accept(self.session, self.number, self.step_number), self.told_accepted)
-
-    async def action_points(self) -> None:
-        """Open the hold and witness points."""
-        from traveler.tui.screens.points import Points
-
-        await self.app.push_screen(Points(self.session, self.number, self.step_number))
-
-    async def action_nonconformances(self) -> None:
-        """Open the nonconformances; a new one is proposed about the requirement under the cursor."""
-        from traveler.tui.screens.nonconformances import Nonconformances
-
-        here = self.requirement or {"quantity": "", "joint": None}
-        await self.app.push_screen(
-            Nonconformances(
-                self.session, self.number, self.step_number, here["quantity"], here["joint"] or ""
-            )
-        )
-
-    async def action_not_applicable(self) -> None:
-        """Sign that the requirement under the cursor does not apply."""
-        from traveler.tui.decided_acts import not_applicable
-        from traveler.tui.screens.act import ActForm
-
-        if self.requirement is not None:
-            act = not_applicable(self.step_number, self.requirement)
-            await self.open_form(lambda: ActForm(self.session, self.number, self.step_number, act), self.told)
-
-    async def action_answer(self) -> None:
-        """Answer for the readings of the step that are in question."""
-        from traveler.tui.decided_acts import answer
-        from traveler.tui.screens.act import ActForm
-
-        about = [line for q in questions_of(self.traveler, self.step) for line in question_lines(q)]
-        act = answer(self.in_question, about)
-        await self.open_form(lambda: ActForm(self.session, self.number, self.step_number, act), self.told)
-
-    async def action_working(self) -> None:
-        """Open the working behind the limit."""
-        from traveler.tui.screens.working import Working
-
-        if self.requirement is not None:
-            await self.app.push_screen(
-                Working(self.session, self.number, self.step_number, requirement_key(self.requirement))
-            )
-
-    async def action_routes(self) -> None:
-        """Open the routes of the joint at hand, or the list of the step's joints."""
-        from traveler.tui.screens.routes import open_routes
-
-        await open_routes(self, self.traveler, self._joints())
-
-    async def action_charts(self) -> None:
-        """Open the recorded charts of the step."""
-        from traveler.tui.screens.charts import Charts
-
-        await self.app.push_screen(Charts(self.session, self.number, self.step_number))
-
-    async def action_correct(self) -> None:
-        """Open the correction of a reading."""
-        from traveler.tui.screens.correct import Correct
-
-        if self.requirement is not None:
-            form = Correct(self.session, self.number, self.step_number, self.requirement)
-            await self.app.push_screen(form, self.told)
-
-    async def action_retry(self) -> None:
-        """Open another attempt."""
-        from traveler.tui.screens.correct import TryAgain
-
-        if self.requirement is not None:
-            form = TryAgain(self.session, self.number, self.step_number, self.requirement)
-            await self.app.push_screen(form, self.told)
 
 
 def standing(requirement: Json | None) -> list[Json]:
