@@ -313,3 +313,24 @@ def test_a_calibration_that_has_lapsed_already_is_entered_and_said(bench: Decidi
     older = bench.calibrate("I1", "2024-01-05", "2025-01-04")
     assert (older.complies, older.register.instruments[0].calibrations[-1].due) == (True, date(2025, 1, 4))
     assert len(made.register.instruments) == 1
+
+
+def test_a_probe_that_comes_back_adjusted_was_last_good_before_that_day(bench: Deciding) -> None:
+    """The laboratory finds it out and adjusts it in one go: its certificate bears the day of the finding."""
+    probe = bench.probe()
+    bench.record(10, PREHEAT, "310 F", place="web", instrument=probe, at="2026-02-10T08:00:00+01:00")
+    bench.record(10, PREHEAT, "310 F", place="rim", instrument=probe, at="2026-03-02T06:30:00+01:00")
+    bench.calibrate(probe, "2026-03-02", "2027-03-02")
+    outcome = found_out(bench.shop, bench.clock, CLEO, probe, "as found 14 F high")
+    assert outcome.message.endswith("last good on 2026-01-05: 2 readings in 1 job in question")
+    # Nothing tells whether the one of that day was read before it came back.
+    assert outcome.reasons == (f"job {NUMBER}: readings 1, 2",)
+    assert bench.record(10, PREHEAT, "310 F", place="rib", instrument=probe).complies
+
+
+def test_a_probe_calibrated_for_the_first_time_on_the_day_of_the_finding(bench: Deciding) -> None:
+    made = register_instrument(bench.shop, bench.clock, ADA, NewInstrument("new probe", "contact thermometer"))
+    probe = made.register.instruments[-1].id
+    bench.calibrate(probe, "2026-03-02", "2027-03-02")
+    bench.record(10, PREHEAT, "310 F", place="web", instrument=probe)
+    assert "last good on 2026-03-02" in found_out(bench.shop, bench.clock, ADA, probe, "dropped").message

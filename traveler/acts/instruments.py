@@ -1,7 +1,7 @@
 """Instruments of the shop: registered, calibrated, found out of tolerance, withdrawn."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from traveler.acts.change import append, board_row, state_of, stream_of
@@ -199,9 +199,13 @@ def _question(
 
 
 def _last_good(instrument: Instrument, on: date, since: str | None) -> date:
-    """The day of the last good calibration: an earlier one may be named, never a later one."""
+    """The day of the last good calibration: an earlier one may be named, never a later one.
+
+    A calibration on the day of the finding is the one that found it, or that put it right: the one before counts.
+    """
     last = calibration_at(instrument, on)
     if since is None:
+        last = calibration_at(instrument, on - timedelta(days=1)) or last
         if last is None:
             raise BadInput(
                 f"{named(instrument)} was never calibrated; say since when its readings are in question (--since)"

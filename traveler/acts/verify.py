@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from traveler.acts.against import History, beside, held_against
+from traveler.acts.board_check import BoardCheck
 from traveler.acts.look import exported_object
 from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
@@ -130,7 +131,7 @@ def _read(path: Path, noted: Noted | None, chain_only: bool) -> Verification | E
     if path.suffix == ".json":
         return read_export(path.read_bytes())
     try:
-        return verify_shop(path, noted, chain_only=chain_only)
+        return verify_shop(path, noted, chain_only=chain_only, derived=None if chain_only else BoardCheck())
     except TravelerError as not_a_shop:
         raw = path.read_bytes()
         if raw.startswith(SQLITE_MAGIC) or not raw.lstrip().startswith(b"{"):

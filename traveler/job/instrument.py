@@ -98,8 +98,16 @@ def in_doubt(instrument: Instrument, day: date) -> FoundOut | None:
 
 def _doubts(instrument: Instrument, found: FoundOut, day: date) -> bool:
     # A calibration on the day of the finding mends it; it is not what was found wrong.
-    mended = [calibration.on for calibration in instrument.calibrations if calibration.on >= found.on]
-    return found.since <= day and (not mended or day < min(mended))
+    mended = _mended_on(instrument, found)
+    return found.since <= day and (mended is None or day < mended)
+
+
+def _questions(instrument: Instrument, found: FoundOut, day: date) -> bool:
+    return _doubts(instrument, found, day) or day == _mended_on(instrument, found)
+
+
+def _mended_on(instrument: Instrument, found: FoundOut) -> date | None:
+    return min((made.on for made in instrument.calibrations if made.on >= found.on), default=None)
 
 
 def instrument_state(instrument: Instrument, instant: datetime) -> dict[str, Any]:
@@ -137,8 +145,8 @@ def readings_since_last_good(
 ) -> list[tuple[str, tuple[int, ...]]]:
     """Every reading that a finding puts in question, as (job number, reading numbers); jobs without one are left out.
 
-    From the day of the last good calibration (itself included: no entry tells what was read before it and what after)
-    until the instrument is calibrated again. Superseded readings and those of earlier attempts are in it, since they
+    From the day of the last good calibration to the day on which the instrument was calibrated again, both included: no
+    entry tells what was read on such a day before the calibration and what after. Superseded readings and those of earlier attempts are in it, since they
     print.
     """
     questioned = []
@@ -148,7 +156,7 @@ def readings_since_last_good(
             for reading in job.readings
             if reading.instrument_state is not None
             and reading.instrument_state.instrument == instrument.id
-            and _doubts(instrument, found, datetime.fromisoformat(reading.moment.happened_at).date())
+            and _questions(instrument, found, datetime.fromisoformat(reading.moment.happened_at).date())
         )
         if numbers:
             questioned.append((job.plan.number, numbers))

@@ -49,6 +49,11 @@ class Audit:
         self.found: Found | None = None
         self.noted_count_gives: str | None = None
 
+    @property
+    def altered(self) -> bool:
+        """Whether a fault of an event was found."""
+        return bool(self._faulty)
+
     def faults(self) -> Iterator[str]:
         """A sentence for each fault, in the order of writing."""
         shop = self._connection.execute("SELECT id FROM shop").fetchone()

@@ -27,6 +27,14 @@ LEFT_HALF_WRITTEN = (
     "write it and its folder"
 )
 
+MOVED = "{path} is not the file any more that was opened: it was moved, removed or replaced meanwhile; open it again"
+"""Of SQLite, a file that may only be read: what is written now would go into one that nobody finds."""
+
+MORE_EXACTLY: dict[int | None, str] = {
+    sqlite3.SQLITE_READONLY_ROLLBACK: LEFT_HALF_WRITTEN,
+    sqlite3.SQLITE_READONLY_DBMOVED: MOVED,
+}
+
 
 def shown(path: Path) -> str:
     """A path that can always be printed: bytes of a file name that are not text are written as escapes."""
@@ -52,7 +60,6 @@ def in_words(path: Path, aftermath: str = "") -> Iterator[None]:
         raise
     except sqlite3.DatabaseError as error:
         sentence = SENTENCES.get(result_code(error) or 0, "{path} could not be used ({error})")
-        if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_ROLLBACK:
-            sentence = LEFT_HALF_WRITTEN
+        sentence = MORE_EXACTLY.get(getattr(error, "sqlite_errorcode", None), sentence)
         told = sentence.format(path=shown(path), error=error)
         raise TravelerError(f"{told}; {aftermath}." if aftermath else f"{told}.") from error

@@ -1,18 +1,20 @@
 """Is a shop file unaltered? Everything that grows with the file is checked here and not on opening."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from traveler.record.attachments import attachment_faults
 from traveler.record.audit import JOURNAL, Audit, Found
 from traveler.record.chain import code
 from traveler.record.connection import connect, located, refuse_newer, shop_schema_version
 from traveler.record.links import EventRow, Fault, verify_chain
+from traveler.record.log import stream_events
 from traveler.record.noted import Noted
+from traveler.record.rows import BoardRow
 from traveler.record.schema import schema_faults, step_faults
 from traveler.record.secret_table import secret_faults
 from traveler.record.trouble import in_words, result_code
@@ -25,6 +27,18 @@ DAMAGE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLIT
 OLDEST_WITH_SECRETS = 2
 BOARD_WITHOUT_EVENTS = """SELECT number FROM board
 WHERE NOT EXISTS (SELECT 1 FROM event WHERE stream = 'job ' || number) ORDER BY number"""
+
+
+class Derived(Protocol):
+    """Whoever knows what events mean, to hold the board against them: it is the one table worked out from events."""
+
+    def note(self, event: Mapping[str, Any]) -> None:
+        """Take in the next event of the file."""
+
+    def faults(
+        self, board: Iterable[BoardRow], events_of: Callable[[str], Iterable[Mapping[str, Any]]]
+    ) -> Iterator[str]:
+        """A sentence for each thing that does not fit, once all events are noted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,18 +61,21 @@ class Verification:
     noted_count_gives: str | None = None
 
 
-def verify_shop(path: Path, noted: Noted | None = None, *, chain_only: bool = False) -> Verification:
+def verify_shop(
+    path: Path, noted: Noted | None = None, *, chain_only: bool = False, derived: Derived | None = None
+) -> Verification:
     """Check every chain, the journal, the derived columns, attachments, secrets, triggers and the file's structure.
 
     ``noted``: a code to look for among all that this file ever had. ``chain_only``: both links of every event and
-    nothing else, which shows that no text was altered and takes a fraction of the time. TravelerError where ``path``
+    nothing else, which shows that no text was altered and takes a fraction of the time. ``derived`` is asked whether
+    the board follows from the events, where those themselves have no fault. TravelerError where ``path``
     is no shop file, or one of a newer schema.
     """
     real = located(path, read_only=True)
     with in_words(path), closing(connect(real, read_only=True)) as connection:
         refuse_newer(shop_schema_version(connection, path), path)
         connection.text_factory = _readable
-        check = _Check(connection, noted, chain_only)
+        check = _Check(connection, noted, chain_only, derived)
         faults = tuple(check.faults())
         audit = check.audit
         return Verification(
@@ -81,8 +98,15 @@ def _readable(stored: bytes) -> str:
 class _Check:
     """The pass over the events, and after it what it has seen against the other tables."""
 
-    def __init__(self, connection: sqlite3.Connection, noted: Noted | None, chain_only: bool) -> None:
+    def __init__(
+        self,
+        connection: sqlite3.Connection,
+        noted: Noted | None,
+        chain_only: bool,
+        derived: Derived | None,
+    ) -> None:
         self._connection = connection
+        self._derived = derived
         self._chain_only = chain_only
         self._named: dict[str, str] = {}
         self.audit = Audit(connection, noted, None if chain_only else self._note)
@@ -110,6 +134,8 @@ class _Check:
         if b'"sha256"' in row.body:
             for name in _attachments_in(data["act"]):
                 self._named.setdefault(name, f"event {row.seq} of {row.stream}")
+        if self._derived is not None:
+            self._derived.note(data)
 
     def _attachment_faults(self) -> Iterator[str]:
         stored = {name for (name,) in self._connection.execute("SELECT sha256 FROM attachment").fetchall()}
@@ -129,9 +155,21 @@ class _Check:
                 yield from secret_faults(self._connection)
             for (number,) in self._connection.execute(BOARD_WITHOUT_EVENTS).fetchall():
                 yield f"the board shows job {number}, which has no events"
+            # What was altered of an event is named there; that the board is another's then says nothing more.
+            if self._derived is not None and not self.audit.altered:
+                yield from self._derived.faults(self._board(), self._events_of)
         finally:
             if self._connection.in_transaction:
                 self._connection.execute("ROLLBACK")
+
+    def _board(self) -> list[BoardRow]:
+        rows = self._connection.execute(
+            "SELECT number, title, state, step, blocked_by, last_event_at FROM board"
+        )
+        return [BoardRow(*row) for row in rows.fetchall()]
+
+    def _events_of(self, stream: str) -> list[Mapping[str, Any]]:
+        return [event.data for event in stream_events(self._connection, stream)]
 
     def _structure_faults(self) -> Iterator[str]:
         # Not the quick one: it leaves out the indexes, and it is by an index that a job's events are read.

@@ -1,0 +1,65 @@
+"""Does the board show of each job what its events say? ``list`` and the app's first screen are printed from it."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from datetime import datetime
+from typing import Any
+
+from traveler.acts.change import board_row
+from traveler.errors import TravelerError
+from traveler.job.fold import extend, fold
+from traveler.job.state import JobState
+from traveler.record.log import JOB_PREFIX
+from traveler.record.rows import BoardRow
+
+Event = Mapping[str, Any]
+
+PRINTED = {"title": "title", "state": "state", "step": "step", "last_event_at": "last event at"}
+"""What is compared. What blocks a step is a sentence of the version that wrote it, and decides nothing."""
+
+NOT_FOLLOWED = (AttributeError, KeyError, StopIteration, TypeError, ValueError, TravelerError)
+
+
+class BoardCheck:
+    """Works the jobs out from the events as they are read, and compares the board with them."""
+
+    def __init__(self) -> None:
+        self._jobs: dict[str, JobState] = {}
+        self._lost: dict[str, str] = {}
+
+    def note(self, event: Event) -> None:
+        """Take in the next event of the file; one of a job that cannot stand where it stands is told by ``faults``."""
+        stream = event["stream"]
+        if stream in self._lost or not stream.startswith(JOB_PREFIX):
+            return
+        try:
+            if stream in self._jobs:
+                self._jobs[stream] = extend(self._jobs[stream], event, "")
+            else:
+                self._jobs[stream] = fold([event])
+        except NOT_FOLLOWED as error:
+            self._lost[stream] = f"event {event['seq']} of {stream} cannot be followed: {error}"
+
+    def faults(self, board: Iterable[BoardRow], events_of: Callable[[str], Iterable[Event]]) -> Iterator[str]:
+        """A sentence for each job whose events make no sense, and each that the board shows otherwise.
+
+        ``events_of`` reads the events of a stream as they were at the moment of ``board``: others write meanwhile.
+        """
+        yield from self._lost.values()
+        rows = {f"{JOB_PREFIX}{row.number}": row for row in board}
+        for stream in sorted(self._jobs.keys() - self._lost.keys()):
+            row = rows.get(stream)
+            if _fault(row, self._jobs[stream]):
+                yield from filter(None, [_fault(row, fold(events_of(stream)))])
+
+
+def _fault(row: BoardRow | None, state: JobState) -> str:
+    number = state.plan.number
+    if row is None:
+        return f"the board leaves out job {number}"
+    last = state.last_moment
+    expected = board_row(state, datetime.fromisoformat(last.recorded_at if last else row.last_event_at))
+    for name, called in PRINTED.items():
+        shown, said = getattr(row, name), getattr(expected, name)
+        if shown != said:
+            return f'the board shows job {number} with {called} "{shown}"; its events say "{said}"'
+    return ""
