@@ -27,9 +27,7 @@ def edited(path: Path, statement: str, *values: object) -> tuple[str, ...]:
         ("last_event_at", "2027-01-01T00:00:00+01:00", "last event at"),
     ],
 )
-def test_a_board_that_was_written_over_is_named(
-    bench: Bench, column: str, forged: str, printed: str
-) -> None:
+def test_a_board_that_was_written_over_is_named(bench: Bench, column: str, forged: str, printed: str) -> None:
     bench.preheated()
     assert verify(bench.shop.path).faults == ()
     (fault,) = edited(bench.shop.path, f"UPDATE board SET {column} = ?", forged)

@@ -187,6 +187,21 @@ def test_one_that_was_read_wrongly_is_taken_back_by_the_one_that_stands_for_it(b
         assert said in untouched(bench, lambda again=again: attached(bench, again))
 
 
+def test_once_the_step_is_signed_another_person_reads_its_chart_another_way(bench: Bench) -> None:
+    """Else the performer could leave out the couple that failed, after they signed over it."""
+    attached(bench, new(logged()))
+    bench.perform(40)
+    left_out = Asked(told=replace(COLUMNS, couples=("TC1",), ignored=("TC2",)), loaded="0 min")
+    instead = new(logged(), left_out, instead_of=1, because="TC2 was loose")
+    own = attach_chart(bench.shop, bench.clock, BRAM, NUMBER, instead)
+    assert not own.recorded
+    assert own.reasons == (
+        f"{BRAM.name} signed step 40 as performed over chart 1; another person must correct it",
+    )
+    assert not step(bench)["charts"][0]["superseded"]
+    assert attach_chart(bench.shop, bench.clock, ADA, NUMBER, instead).recorded
+
+
 def test_taking_back_one_reading_takes_back_its_chart_and_no_value_can_be_put_there(bench: Bench) -> None:
     attached(bench, new(logged()))
     number = readings(bench, "soak time")[0]["reading"]

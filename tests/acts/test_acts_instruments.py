@@ -329,7 +329,9 @@ def test_a_probe_that_comes_back_adjusted_was_last_good_before_that_day(bench: D
 
 
 def test_a_probe_calibrated_for_the_first_time_on_the_day_of_the_finding(bench: Deciding) -> None:
-    made = register_instrument(bench.shop, bench.clock, ADA, NewInstrument("new probe", "contact thermometer"))
+    made = register_instrument(
+        bench.shop, bench.clock, ADA, NewInstrument("new probe", "contact thermometer")
+    )
     probe = made.register.instruments[-1].id
     bench.calibrate(probe, "2026-03-02", "2027-03-02")
     bench.record(10, PREHEAT, "310 F", place="web", instrument=probe)

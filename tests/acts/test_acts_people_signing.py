@@ -13,6 +13,7 @@ from traveler.acts import signing as signing_module
 from traveler.acts.issue import cancel, close, issue, revise
 from traveler.acts.people import NewPerson, change_person, register_person, set_active, show_process
 from traveler.acts.person_secrets import reset_secret
+from traveler.acts.readings import supersede
 from traveler.acts.register import register_of
 from traveler.acts.sign import accept, perform
 from traveler.errors import BadInput, NotAllowed, TravelerError
@@ -422,3 +423,40 @@ def test_one_act_folds_the_register_once(people: People, monkeypatch: pytest.Mon
     people.perform(10, given="not his 123")
     people.record(10, "preheat temperature", "310 F", place="flange")
     assert len(folded) == 1  # the refusal that came in between
+
+
+def test_who_welded_is_not_exchanged_behind_the_signature(people: People) -> None:
+    """Whether the welder was qualified is asked when the work is signed, of whoever is named then."""
+    people.through_preheat()
+    people.welded()
+    assert people.perform(20, runs=1).complies
+    welder = next(reading.number for reading in people.state.readings if reading.key[1] == "welder")
+    assert supersede(
+        people.shop, people.clock, Person(INES), people.number, welder, "Otto Nobody", "not Wim"
+    ).recorded
+    refused = people.accept(20)
+    assert not refused.recorded
+    assert (
+        "reading 7 (welder) was recorded after the step was signed as performed; sign again"
+        in refused.reasons
+    )
+    assert not people.perform(20, runs=1).complies
+    assert any("Otto Nobody" in reason and "not qualified" in reason for reason in people.accept(20).reasons)
+
+
+def test_a_run_laid_behind_the_signature_is_signed_for_as_well(people: People) -> None:
+    people.through_preheat()
+    people.welded()
+    assert people.perform(20).complies
+    people.clock.pass_by(60 * 24 * 200)  # Wim's qualification has lapsed
+    people.record(20, "interpass temperature", "330 F")
+    people.record(20, "arc energy", "1.0 kJ/mm")
+    refused = people.accept(20)
+    assert not refused.recorded
+    assert (
+        "reading 8 (arc energy) was recorded after the step was signed as performed; sign again"
+        in refused.reasons
+    )
+    again = people.perform(20)
+    assert again.recorded
+    assert any("lapsed" in reason for reason in people.accept(20).reasons)

@@ -91,6 +91,37 @@ def test_who_is_named_as_the_welder_does_not_accept() -> None:
     assert job.accept(50, EVA).granted
 
 
+@pytest.mark.parametrize(
+    "welders",
+    [
+        "Wim Two, Ines Okafor",
+        "wim two/ines  okafor",
+        "Wim Two und Ines Okafor",
+        "Wim Two & P5",
+        "Ines Okafor (P5)",
+        "Wim Two (with Ines Okafor)",
+        "Ines\ufe0f Okafor",
+        "In\u034fes Okafor\u2800",
+    ],
+)
+def test_several_named_in_one_field_are_each_kept_from_accepting(welders: str) -> None:
+    job = Job(plan_with(weld_step()))
+    job.read(50, welders, "welder")
+    job.run(1, "350 degF")
+    job.perform(50, WIM, runs=1)
+    assert job.accept(50, INES).reasons == ("Ines Okafor performed this step; another person must accept it",)
+    assert job.accept(50, EVA).granted
+
+
+@pytest.mark.parametrize("welders", ["Wim Two, Ines", "Okafor", "Inesa Okafor", "P55", "Ines-Okafor"])
+def test_another_name_that_only_resembles_keeps_nobody_from_accepting(welders: str) -> None:
+    job = Job(plan_with(weld_step()))
+    job.read(50, welders, "welder")
+    job.run(1, "350 degF")
+    job.perform(50, WIM, runs=1)
+    assert job.accept(50, INES).granted
+
+
 @pytest.mark.parametrize("who", [WIM, CARL])
 def test_a_registered_person_accepts_by_role(who: Person) -> None:
     job = Job(plan_with(preheat_step()))

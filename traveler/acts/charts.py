@@ -11,6 +11,7 @@ from traveler.acts.chart_file import Blocks
 from traveler.acts.chart_readings import LOGGED, judged_readings, logged_readings, logged_window
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
+from traveler.acts.register import known, register_of
 from traveler.acts.taken_with import recorded_with
 from traveler.acts.typed import printable, reason_given
 from traveler.chart.cleaning.trouble import usable
@@ -22,7 +23,7 @@ from traveler.chart.record import chart_act, chart_object, criterion_words
 from traveler.errors import BadInput, TravelerError
 from traveler.job.chart_limits import limits_digest, profile_limits, step_limits
 from traveler.job.fold import CHARTED
-from traveler.job.gate import JobAct, may
+from traveler.job.gate import JobAct, TakeBackChart, may
 from traveler.job.judge import too_high, too_low
 from traveler.job.relief import MM_PER_INCH
 from traveler.job.requirement import StepPlan
@@ -153,6 +154,10 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
             changed = f"the limits of step {new.step} changed meanwhile; attach it again"
             return Refusal(allowed.reasons or (changed,))
         _refuse_wrong_place(state, new)
+        if new.instead_of is not None:
+            allowed = may(TakeBackChart(new.instead_of), state, known(register_of(writing), person), now)
+            if not allowed.granted:
+                return Refusal(allowed.reasons)
         sha256, size = writing.put_attachment(new.blocks())
         if sha256 != read.chart.sha256:
             raise TravelerError(f"{name} changed while it was read; nothing was stored")

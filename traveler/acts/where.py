@@ -10,6 +10,7 @@ from traveler.acts.register import register_of
 from traveler.acts.typed import needed
 from traveler.job.inventory_view import lot_object
 from traveler.job.lots import lots_named
+from traveler.job.person import is_invisible
 from traveler.job.register import Lot
 from traveler.job.view import job_state_word
 from traveler.job.where_used import JobUse, Planned, Recorded, Wanted, used_in, wanted_of
@@ -58,7 +59,7 @@ def _may_name(event: StoredEvent, wanted: Wanted) -> bool:
     if not body.isascii():
         for character in set(body):
             # What plain_name leaves out, too.
-            if unicodedata.category(character) == "Cf":
+            if is_invisible(character):
                 body = body.replace(character, "")
         body = unicodedata.normalize("NFKC", body)
     body = body.casefold()

@@ -1,7 +1,7 @@
 """Whoever did the work does not accept it: persons are compared, not names or roles where there are ids."""
 
 from traveler.job.person import Person, Role
-from traveler.job.qualification import names_person, welders_named
+from traveler.job.qualification import may_name_person, welders_named
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
 
@@ -55,4 +55,4 @@ def _worked_in(state: JobState, step: StepPlan, person: Person) -> bool:
         for signature in state.performed_of(step.number)
         for performer in signature.performers
     )
-    return signed or any(names_person(person, text) for text in welders_named(state, step))
+    return signed or any(may_name_person(person, text) for text in welders_named(state, step))

@@ -20,6 +20,7 @@ from traveler.job.gate_acts import (
     RetryHeat,
     SetNotApplicable,
     SupersedeReading,
+    TakeBackChart,
 )
 from traveler.job.gate_nonconformance import (
     against_decision,
@@ -30,7 +31,7 @@ from traveler.job.gate_nonconformance import (
 from traveler.job.gate_points import against_act_at_point
 from traveler.job.gate_retry import against_retry
 from traveler.job.gate_settling import against_answer, against_not_applicable
-from traveler.job.gate_supersede import against_superseding
+from traveler.job.gate_supersede import against_superseding, against_taking_back
 from traveler.job.person import MAY_DECIDE, Person, plain_name
 from traveler.job.requirement import Plan, StepPlan
 from traveler.job.state import JobState
@@ -50,6 +51,7 @@ __all__ = [
     "RetryHeat",
     "SetNotApplicable",
     "SupersedeReading",
+    "TakeBackChart",
     "acceptance_stands",
     "blockers",
     "may",
@@ -79,6 +81,8 @@ def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Perm
             return may_release(state.plan, person)
         case SupersedeReading():
             return Permission(tuple(against_superseding(act, state, person)))
+        case TakeBackChart(chart=chart):
+            return Permission(tuple(against_taking_back(chart, state, person)))
         case ActAtPoint():
             return Permission(tuple(against_act_at_point(act, state, person, now)))
         case OpenNonconformance():

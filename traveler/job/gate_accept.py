@@ -13,7 +13,7 @@ from traveler.job.person import MAY_ACCEPT, Person
 from traveler.job.points import open_points
 from traveler.job.questions import question_on, waits_for_answer
 from traveler.job.requirement import Requirement, StepPlan
-from traveler.job.state import JobState
+from traveler.job.state import JobState, Reading, Signature
 
 
 def against_acceptance(state: JobState, number: int, person: Person | None, now: datetime) -> Sequence[str]:
@@ -73,6 +73,8 @@ def _signing_order(state: JobState, step: StepPlan) -> list[str]:
         )
     elif performed[-1].moment.seq < state.reworked_at(step.number):
         reasons.append("signed as performed before it was reworked; sign again")
+    else:
+        reasons += _work_since(state, step, performed[-1])
     waiting = [
         earlier.number
         for earlier in state.plan.steps
@@ -81,6 +83,31 @@ def _signing_order(state: JobState, step: StepPlan) -> list[str]:
     if waiting:
         reasons.append(f"step {waiting[0]} comes first and is not accepted")
     return reasons
+
+
+def _work_since(state: JobState, step: StepPlan, signed: Signature) -> list[str]:
+    """Runs of weld, and who laid them, that the signature on the work cannot have been about.
+
+    Nor was the welder's qualification asked for them. The correction of a run is about the run that was signed.
+    """
+    if step.kind != "weld":
+        return []
+    return [
+        f"reading {reading.number} ({reading.key[1]}) was recorded after the step was signed as performed; sign again"
+        for requirement in step.requirements
+        for reading in state.standing(step, requirement)
+        if _attested_from(reading) > signed.moment.seq
+    ]
+
+
+def _attested_from(reading: Reading) -> int:
+    """From which place in the log on a signature on the work is about what a reading says of it."""
+    match reading.key[1]:
+        case "welder":
+            return reading.moment.seq
+        case "arc energy":
+            return reading.counts_from_seq
+    return 0
 
 
 def _nonconforming(state: JobState, step: StepPlan) -> list[str]:

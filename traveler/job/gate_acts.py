@@ -43,6 +43,13 @@ class SupersedeReading:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeBackChart:
+    """Take a chart back because it was read wrongly, with another reading of the file in its place."""
+
+    chart: int
+
+
+@dataclass(frozen=True, slots=True)
 class ActAtPoint:
     """Release or waive a hold, notify a party or attend as a witness, for the party that the point names."""
 
@@ -106,6 +113,7 @@ Act = (
     | RetryHeat
     | JobAct
     | SupersedeReading
+    | TakeBackChart
     | ActAtPoint
     | OpenNonconformance
     | ProposeDisposition

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from traveler.job.gate_acts import SupersedeReading
 from traveler.job.person import Person
-from traveler.job.state import JobState
+from traveler.job.state import ChartRecord, JobState, Reading
 
 
 def against_superseding(act: SupersedeReading, state: JobState, person: Person | None) -> Sequence[str]:
@@ -15,16 +15,26 @@ def against_superseding(act: SupersedeReading, state: JobState, person: Person |
     reading = next((entry for entry in state.readings if entry.number == act.reading), None)
     if reading is None:
         return [f"there is no reading {act.reading}"]
-    signed = [
-        signature
-        for signature in state.performed_of(reading.key[0])
-        if signature.moment.seq > reading.moment.seq
-    ]
+    return _signed_over(state, person, reading.key[0], reading, f"reading {act.reading}")
+
+
+def against_taking_back(number: int, state: JobState, person: Person | None) -> Sequence[str]:
+    """The same of a chart that is to be read another way."""
+    chart = next((entry for entry in state.charts if entry.number == number), None)
+    if chart is None:
+        return [f"there is no chart {number}"]
+    return _signed_over(state, person, chart.step, chart, f"chart {number}")
+
+
+def _signed_over(
+    state: JobState, person: Person | None, step: int, entry: Reading | ChartRecord, called: str
+) -> Sequence[str]:
+    signed = [signature for signature in state.performed_of(step) if signature.moment.seq > entry.moment.seq]
     if person is None or not signed or state.plan.self_inspection:
         return []
-    step, other = reading.key[0], "another person must correct it"
+    other = "another person must correct it"
     if any(performer.is_same_as(person) for signature in signed for performer in signature.performers):
-        return [f"{person.name} signed step {step} as performed over reading {act.reading}; {other}"]
-    if reading.by.is_same_as(person):
+        return [f"{person.name} signed step {step} as performed over {called}; {other}"]
+    if entry.by.is_same_as(person):
         return [f"{person.name} made the entry and step {step} is signed as performed since; {other}"]
     return []

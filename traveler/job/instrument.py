@@ -146,8 +146,8 @@ def readings_since_last_good(
     """Every reading that a finding puts in question, as (job number, reading numbers); jobs without one are left out.
 
     From the day of the last good calibration to the day on which the instrument was calibrated again, both included: no
-    entry tells what was read on such a day before the calibration and what after. Superseded readings and those of earlier attempts are in it, since they
-    print.
+    entry tells what was read on such a day before the calibration and what after. Superseded readings and those of
+    earlier attempts are in it, since they print.
     """
     questioned = []
     for job in jobs:

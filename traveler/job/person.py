@@ -16,6 +16,18 @@ MAY_DECIDE: tuple[Role, ...] = ("engineer", "owner")
 MAY_CONCEDE: tuple[Role, ...] = ("engineer", "owner", "customer")
 """Roles that may let stand what does not comply (ISO 9001 8.7: the deciding authority is recorded [secondary])."""
 
+DRAWN_AS_NOTHING = (
+    ("\u034f", "\u034f"),  # grapheme joiner
+    ("\u115f", "\u1160"),  # Hangul fillers
+    ("\u17b4", "\u17b5"),  # Khmer inherent vowels
+    ("\u180b", "\u180f"),  # Mongolian variation selectors
+    ("\u2800", "\u2800"),  # Braille pattern blank
+    ("\ufe00", "\ufe0f"),  # variation selectors
+    ("\U000e0100", "\U000e01ef"),  # the same, supplement
+)
+"""Characters of other categories than Cf that no terminal draws: the rest of Default_Ignorable_Code_Point, and a blank
+(Unicode 15, DerivedCoreProperties [memory])."""
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -51,8 +63,16 @@ class Person:
 def plain_name(name: str) -> str:
     """A name as it is compared with another."""
     # One keyboard sends "ë" as one character, another as two; an invisible one must not make another person.
-    visible = "".join(character for character in name if unicodedata.category(character) != "Cf")
+    composed = unicodedata.normalize("NFKC", name)
+    visible = "".join(character for character in composed if not is_invisible(character))
     return " ".join(unicodedata.normalize("NFKC", visible).casefold().split())
+
+
+def is_invisible(character: str) -> bool:
+    """Whether a character is drawn as nothing, so that two texts may look the same with it and without."""
+    return unicodedata.category(character) == "Cf" or any(
+        first <= character <= last for first, last in DRAWN_AS_NOTHING
+    )
 
 
 def person_of(by: Mapping[str, Any]) -> Person:

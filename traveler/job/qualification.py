@@ -1,5 +1,6 @@
 """Is a welder's qualification for a process still alive on the day of the weld? The six months rule."""
 
+import re
 from calendar import monthrange
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -21,6 +22,9 @@ CONTINUITY_BESIDE = (
 )
 MONTHS = 6
 WELDER = "welder"
+
+BETWEEN_NAMES = re.compile(r"[,;/|&+()\[\]\n]|\b(?:and|with|und|mit|et|y|e|i|och|og|en)\s", re.IGNORECASE)
+"""What stands between names where several are written in one field."""
 
 Weld = tuple[str, date]
 """A process by its ISO 4063 number and the day on which it was used in production."""
@@ -153,3 +157,9 @@ def names_person(person: Person, text: str) -> bool:
     if person.id is not None and text.strip().casefold() == person.id.casefold():
         return True
     return person.is_same_as(Person(text)) and plain_name(text) != ""
+
+
+def may_name_person(person: Person, text: str) -> bool:
+    """Whether a text names this person, alone or among others: "W. Two / I. Okafor (P3)"."""
+    parts = (text, *BETWEEN_NAMES.split(text))
+    return any(names_person(person, part) for part in parts if part.strip())
