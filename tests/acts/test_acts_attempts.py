@@ -8,6 +8,7 @@ from acts_kit import ADA, BRAM, CLEO, NUMBER, Bench, issued
 
 from traveler.acts.change import Outcome
 from traveler.acts.issue import cancel, close
+from traveler.acts.look import export, look
 from traveler.acts.readings import retry, supersede
 from traveler.errors import BadInput
 from traveler.job.state import Person
@@ -193,3 +194,24 @@ def test_an_acceptance_falls_with_another_performance(bench: Bench) -> None:
     bench.through_preheat()
     bench.perform(10, CLEO)
     assert close(bench.shop, bench.clock, ADA, NUMBER).reasons[0] == "step 10 preheat is not accepted"
+
+
+def test_what_was_signed_as_performed_says_when_it_is_not_what_stands_there(bench: Bench) -> None:
+    """The work stays signed for; that the signer did not see what came later is said beside the signature."""
+
+    def told() -> list[str | None]:
+        step = look(bench.shop, bench.clock, NUMBER)["steps"][0]
+        return [entry["changed"] for entry in step["performed"]]
+
+    bench.preheated()
+    bench.perform(10)
+    assert told() == [None]
+    bench.perform(10, by=CLEO)  # another signature changes nothing of what was signed
+    bench.accept(10)
+    assert told() == [None, None]
+    bench.record(10, "preheat temperature", "330 F", place="rim")
+    changed = "the content changed after this signature"
+    assert told() == [changed, changed]
+    bench.perform(10)
+    assert told() == [changed, changed, None]
+    assert export(bench.shop, NUMBER, "text").decode().replace("\n      ", " ").count(changed) == 3

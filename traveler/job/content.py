@@ -11,17 +11,26 @@ from traveler.job.requirement import StepPlan
 from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Reading, Signature
 
 
-def content_digest(state: JobState, step: StepPlan) -> str:
+def content_digest(state: JobState, step: StepPlan, signed_before: int | None = None) -> str:
     """Digest of everything that an acceptance stands for: limits with their basis, every reading, the attempts.
 
     SHA-256 over canonical JSON, its first 80 bits in base32. A reading added, superseded or tried again changes it,
-    and so does a revision that changes the step; a revision that leaves the step alone does not.
+    and so does a revision that changes the step; a revision that leaves the step alone does not. ``signed_before``: of
+    the signatures, releases and waivers only those before that place in the log; of what they are about all there is.
     """
     content = {
         **_evidence(state, step),
-        "performed": [_performed(signature) for signature in state.performed_of(step.number)],
+        "performed": [
+            _performed(signature)
+            for signature in state.performed_of(step.number)
+            if signed_before is None or signature.moment.seq < signed_before
+        ],
     }
-    points = [point for point in state.points if point.step == step.number]
+    points = [
+        point
+        for point in state.points
+        if point.step == step.number and (signed_before is None or point.moment.seq < signed_before)
+    ]
     if points:
         content["points"] = [
             [point.point, point.kind, point.by.name, point.by.id, point.because, point.moment.happened_at]

@@ -4,7 +4,14 @@ from datetime import datetime
 from typing import Any
 
 from traveler.chart.record import chart_object
-from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, ended_by, to_be_reverified
+from traveler.job.acceptance import (
+    CHANGED,
+    ENDED_WORDS,
+    acceptance_stands,
+    ended_by,
+    performance_stands,
+    to_be_reverified,
+)
 from traveler.job.concession import said_not_to_apply
 from traveler.job.content import content_digest
 from traveler.job.exceptions import exceptions
@@ -161,7 +168,7 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "points": point_objects(state, step, now),
         "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
         "re_verify": to_be_reverified(state, step) or None,
-        "performed": [_signature(signature) for signature in state.performed_of(step.number)],
+        "performed": [_performed(state, step, signature) for signature in state.performed_of(step.number)],
         "accepted": {
             **_signature(accepted),
             "content": accepted.content,
@@ -213,6 +220,11 @@ def _signature(signature: Signature) -> Json:
         "revision": signature.revision,
         "meaning": signature.meaning,
     }
+
+
+def _performed(state: JobState, step: StepPlan, signature: Signature) -> Json:
+    changed = None if performance_stands(state, step, signature) else CHANGED
+    return {**_signature(signature), "changed": changed}
 
 
 def _revision(revision: Revision) -> Json:

@@ -151,6 +151,7 @@ def signature_words(entry: Object) -> str:
     """Who signed, when, what it means and for which revision; in words when it no longer stands."""
     runs = "" if entry.get("runs") is None else f", {count_words(entry['runs'], 'run')}"
     stands = "" if entry.get("stands", True) else ", DOES NOT STAND: the content changed after this signature"
+    stands += f"; {visible(entry['changed'])}" if entry.get("changed") else ""
     others = "".join(f", with {person(other)}" for other in entry.get("with") or ())
     who = f"{person(entry['by'])}{others}, {moment_words(entry)}"
     return f"{who}, {visible(entry['meaning'])}{runs}, under revision {entry['revision']}{stands}"
