@@ -432,7 +432,14 @@ def test_who_welded_is_not_exchanged_behind_the_signature(people: People) -> Non
     assert people.perform(20, runs=1).complies
     welder = next(reading.number for reading in people.state.readings if reading.key[1] == "welder")
     assert supersede(
-        people.shop, people.clock, Person(INES), people.number, welder, "Otto Nobody", "not Wim"
+        people.shop,
+        people.clock,
+        Person(INES),
+        people.number,
+        welder,
+        "Otto Nobody",
+        "not Wim",
+        secret=secret(INES),
     ).recorded
     refused = people.accept(20)
     assert not refused.recorded

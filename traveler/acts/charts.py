@@ -24,7 +24,9 @@ from traveler.errors import BadInput, TravelerError
 from traveler.job.chart_limits import limits_digest, profile_limits, step_limits
 from traveler.job.fold import CHARTED
 from traveler.job.gate import JobAct, TakeBackChart, may
+from traveler.job.gate_supersede import signatures_over
 from traveler.job.judge import too_high, too_low
+from traveler.job.register_gate import secrets_in_use
 from traveler.job.relief import MM_PER_INCH
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState, Person
@@ -74,6 +76,12 @@ def judge_file(
     judged = judge_couples(chart, found, limits, options)
     act = chart_act(chart, judged, limits, options, CHART_JUDGE)
     return chart_object({**act, "sha256": chart.sha256, "cycle": cycle_words(chart, found.couples)})
+
+
+SIGNED_OVER = (
+    "step {} is signed as performed over chart {}: take it back first, signed by another person (supersede, without a "
+    "value), then attach the file again"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +166,8 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
             allowed = may(TakeBackChart(new.instead_of), state, known(register_of(writing), person), now)
             if not allowed.granted:
                 return Refusal(allowed.reasons)
+            if _takes_secret(writing, state, new):
+                return Refusal((SIGNED_OVER.format(new.step, new.instead_of),))
         sha256, size = writing.put_attachment(new.blocks())
         if sha256 != read.chart.sha256:
             raise TravelerError(f"{name} changed while it was read; nothing was stored")
@@ -232,6 +242,12 @@ def _refuse_wrong_place(state: JobState, new: NewChart) -> None:
         raise BadInput(f"step {new.step} has no chart {new.instead_of}; show prints their numbers")
     if old.superseded:
         raise BadInput(f"chart {new.instead_of} is taken back already")
+
+
+def _takes_secret(writing: Writing, state: JobState, new: NewChart) -> bool:
+    """A name can be typed by anybody; with a secret a chart is taken back by ``supersede``."""
+    old = next(chart for chart in state.charts if chart.number == new.instead_of)
+    return secrets_in_use(register_of(writing)) and bool(signatures_over(state, new.step, old))
 
 
 def _outside(step: StepPlan, entry: Json) -> str:

@@ -5,21 +5,27 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from traveler.acts.change import Changed, Entry, Outcome, Refusal, change
+from traveler.acts.change import Changed, Entry, Outcome, Refusal, change, load_job
 from traveler.acts.clock import Clock, when
 from traveler.acts.register import known, register_of
+from traveler.acts.signing import STALE, Meant, is_stale, signing
 from traveler.acts.taken_with import lot_named, still_taken_with, taken_with
 from traveler.acts.typed import printable, reason_given, typed_value
 from traveler.errors import BadInput
+from traveler.job.content import content_digest
 from traveler.job.decision_rule import blocks
 from traveler.job.fold import ATTACHED, RECORDED, RETRIED, SUPERSEDED
 from traveler.job.gate import JobAct, RetryHeat, SupersedeReading, may
+from traveler.job.gate_supersede import signatures_over
 from traveler.job.judge import judge, next_run, outside, reading_as_judged, reading_verdict
+from traveler.job.register_gate import secrets_in_use
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Key, Person, Reading
 from traveler.quantity.parse import echo
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
+SIGNED_MEANWHILE = "step {} was signed as performed meanwhile; look again"
 ATTACHMENT_ROLES = ("chart", "certificate", "photo")
 
 
@@ -76,20 +82,36 @@ def supersede(
     value: str | None,
     because: str,
     instrument: str | None = None,
+    *,
+    content: str | None = None,
+    secret: Secret | None = None,
 ) -> Outcome:
     """Correct a typing error: the entry stays, struck through, and ``value`` counts in its place.
 
-    Once its step is signed as performed, by another person than who entered it or signed.
+    Once its step is signed as performed, by another person than who entered it or signed; that is a signature then, on
+    the ``content`` that they were shown, with their ``secret`` where people have some.
     ``instrument`` where that was entered wrong; with it alone the value stays as it was. Without either the entry is
     taken back.
     """
     reason = reason_given(because)
+    shown = load_job(shop, number)
+    step = correction_signed(shop, shown, reading)
+    signer = None
+    if step is not None:
+        signed = signing(shop, clock, person, secret, Meant("corrected", number, step))
+        if isinstance(signed, Refusal):
+            return Outcome(False, False, "not superseded", shown, signed.reasons)
+        signer, person = signed, signed.person
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("record"), state, person, now)
         if not allowed.granted:
             return Refusal(allowed.reasons)
         old = _standing_reading(state, number, reading)
+        if signer is None and correction_signed(writing, state, reading) is not None:
+            return Refusal((SIGNED_MEANWHILE.format(old.key[0]),))
+        if signer is not None and is_stale(content, content_digest(state, find_step(state, old.key[0]))):
+            return Refusal((STALE,))
         allowed = may(SupersedeReading(reading), state, known(register_of(writing), person), now)
         if not allowed.granted:
             return Refusal(allowed.reasons)
@@ -111,9 +133,10 @@ def supersede(
             }
             happened_at = datetime.fromisoformat(old.moment.happened_at)
             correction |= lot_named(writing, requirement, correction["value"], happened_at)
-        return Entry(SUPERSEDED, {"reading": reading, "because": reason, "correction": correction})
+        kept = {} if signer is None else signer.kept
+        return Entry(SUPERSEDED, {"reading": reading, "because": reason, "correction": correction, **kept})
 
-    changed = change(shop, clock, person, number, decide)
+    changed = change(shop, clock, person, number, decide if signer is None else signer.decides(decide))
     if changed.refused:
         return Outcome(False, False, "not superseded", changed.after, changed.refused)
     if value is None and instrument is None:
@@ -121,6 +144,18 @@ def supersede(
         what = f"reading {reading}" if chart is None else f"chart {chart}, with every reading out of it,"
         return Outcome(True, True, f"{what} is taken back", changed.after)
     return _told(changed, _latest(changed.after), f"supersedes reading {reading}:")
+
+
+def correction_signed(shop: Shop | Writing, state: JobState, reading: int) -> int | None:
+    """The step, where correcting a reading of it takes a signature; None where the name that is stated is enough.
+
+    Anybody can type a name: where people have secrets, that it is another person than who signed has to be shown.
+    """
+    found = next((entry for entry in state.readings if entry.number == reading), None)
+    if found is None or not secrets_in_use(register_of(shop)):
+        return None
+    step = found.key[0]
+    return step if signatures_over(state, step, found) else None
 
 
 def retry(

@@ -9,7 +9,9 @@ from traveler.acts.performers import others_in, own_inspection
 from traveler.acts.qualifying import known_welds, qualified
 from traveler.acts.readings import find_step
 from traveler.acts.register import register_of
+from traveler.acts.signing import STALE as STALE
 from traveler.acts.signing import Meant, signing
+from traveler.acts.signing import is_stale as is_stale
 from traveler.errors import BadInput
 from traveler.job.content import content_digest
 from traveler.job.fold import ACCEPTED, PERFORMED
@@ -21,7 +23,6 @@ from traveler.record.shop import Shop, Writing
 
 PERFORMED_MEANING = "I performed this step as written"
 ACCEPTED_MEANING = "I looked at the readings of this step and accept it"
-STALE = "stale: the step has changed since you looked at it; look again"
 
 
 def perform(
@@ -132,11 +133,6 @@ def accept(
     if changed.refused:
         return Outcome(False, False, f"step {step} is not accepted", changed.after, changed.refused)
     return Outcome(True, True, f"step {step} accepted by {person.name}", changed.after)
-
-
-def is_stale(shown: str | None, current: str) -> bool:
-    """Whether what the signer was shown is no longer what stands there; nothing shown is not stale."""
-    return shown is not None and shown.strip().upper() != current
 
 
 def _runs(state: JobState, number: int, runs: int | None) -> int | None:

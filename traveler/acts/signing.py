@@ -24,6 +24,7 @@ S = TypeVar("S")
 Decide = Callable[[S, datetime, Writing], Entry | Refusal]
 
 LONGEST_REASON = 500
+STALE = "stale: the step has changed since you looked at it; look again"
 MEANWHILE = "{} was changed in the register meanwhile; sign again"
 
 
@@ -104,6 +105,11 @@ def signing(
         log_refused(shop, clock, meant, found, refused)
         return Refusal((refused,))
     return Signer(found, meant, session_kept(), of_register=True)
+
+
+def is_stale(shown: str | None, current: str) -> bool:
+    """Whether what the signer was shown is no longer what stands there; nothing shown is not stale."""
+    return shown is not None and shown.strip().upper() != current
 
 
 def log_refused(shop: Shop, clock: Clock, meant: Meant, person: Person, reason: str) -> None:

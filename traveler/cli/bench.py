@@ -16,6 +16,9 @@ from traveler.cli.common import (
     tell,
     tell_lines,
 )
+from traveler.cli.secret import Asking, secret_option
+from traveler.cli.signed import content_option
+from traveler.cli.signing import asked_for_step
 from traveler.errors import BadInput
 
 if TYPE_CHECKING:
@@ -90,23 +93,50 @@ def record(
 )
 @click.option("--instrument", metavar="I", help="What it was read with, where that was entered wrong.")
 @because_option("What was wrong with the entry.")
+@content_option
 @by_option()
+@secret_option
 @shop_option
 def supersede(
-    job: str, reading: int, value: str | None, instrument: str | None, because: str, by: str | None
+    job: str,
+    reading: int,
+    value: str | None,
+    instrument: str | None,
+    because: str,
+    content: str | None,
+    by: str | None,
+    secret_fd: int | None,
 ) -> int:
     """Correct a wrong entry, or take it back.
 
     READING is the number that show prints. The entry stays and prints struck through, with the reason. Once the step is
-    signed as performed, it takes another person than who made the entry or signed.
+    signed as performed, it takes another person than who made the entry or signed; where people have secrets, theirs.
     Status 1: the corrected value is outside its limit; or refused.
     """
+    from traveler.acts.change import load_job
     from traveler.acts.clock import SystemClock
+    from traveler.acts.readings import correction_signed
     from traveler.acts.readings import supersede as supersede_reading
+    from traveler.report.words import visible
 
     person = stated_person(by)
     with open_shop() as shop:
-        outcome = supersede_reading(shop, SystemClock(), person, job, reading, value, because, instrument)
+        step, secret = correction_signed(shop, load_job(shop, job), reading), None
+        if step is not None:
+            what = f"has reading {reading} put right{f' to {visible(value)}' if value else ''}"
+            content, secret = asked_for_step(shop, person, job, step, what, content, Asking(secret_fd))
+        outcome = supersede_reading(
+            shop,
+            SystemClock(),
+            person,
+            job,
+            reading,
+            value,
+            because,
+            instrument,
+            content=content,
+            secret=secret,
+        )
     step = next((entry.key[0] for entry in outcome.state.readings if entry.number == reading), None)
     return tell_entry(outcome, step)
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from traveler.job.gate_acts import SupersedeReading
 from traveler.job.person import Person
-from traveler.job.state import ChartRecord, JobState, Reading
+from traveler.job.state import ChartRecord, JobState, Reading, Signature
 
 
 def against_superseding(act: SupersedeReading, state: JobState, person: Person | None) -> Sequence[str]:
@@ -26,11 +26,31 @@ def against_taking_back(number: int, state: JobState, person: Person | None) -> 
     return _signed_over(state, person, chart.step, chart, f"chart {number}")
 
 
+def signatures_over(state: JobState, step: int, entry: Reading | ChartRecord) -> list[Signature]:
+    """The signatures on the work that keep their signers, and who made the entry, from touching it.
+
+    Where people have secrets, whoever does touch it then has to show that it is they. None where the sheet allows
+    self-inspection.
+    """
+    if state.plan.self_inspection:
+        return []
+    since = _first_entered(state, entry)
+    return [signature for signature in state.performed_of(step) if signature.moment.seq > since]
+
+
+def _first_entered(state: JobState, entry: Reading | ChartRecord) -> int:
+    """A correction stands in the place of what it corrects, which somebody signed over."""
+    if isinstance(entry, Reading):
+        return entry.counts_from_seq
+    earlier = [chart for chart in state.charts if chart.superseded_by == entry.number]
+    return min([entry.moment.seq, *(_first_entered(state, chart) for chart in earlier)])
+
+
 def _signed_over(
     state: JobState, person: Person | None, step: int, entry: Reading | ChartRecord, called: str
 ) -> Sequence[str]:
-    signed = [signature for signature in state.performed_of(step) if signature.moment.seq > entry.moment.seq]
-    if person is None or not signed or state.plan.self_inspection:
+    signed = signatures_over(state, step, entry)
+    if person is None or not signed:
         return []
     other = "another person must correct it"
     if any(performer.is_same_as(person) for signature in signed for performer in signature.performers):

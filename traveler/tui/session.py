@@ -157,6 +157,10 @@ class Session:
         )
         return told_reading(outcome, f"stands in place of reading {reading}")
 
+    def correction_signed(self, number: str, reading: int) -> bool:
+        """Whether correcting that reading takes a signature, since somebody signed over it and people have secrets."""
+        return readings.correction_signed(self._shop, load_job(self._shop, number), reading) is not None
+
     def retry(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Open another attempt of a preheat that was too cold. Raises FieldFault."""
         because, person = reason(typed), self._acting()

@@ -1,15 +1,16 @@
 """An act that somebody signs in the app: what it asks for, what its signature says, and how it is carried out."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from traveler.acts.change import Outcome
 from traveler.acts.performers import others_in
+from traveler.acts.readings import supersede
 from traveler.acts.register import known, register_of
 from traveler.acts.sign import ACCEPTED_MEANING, PERFORMED_MEANING, accept, perform
 from traveler.acts.signed_change import Signing
-from traveler.job.gate import AcceptStep, Act, JobAct, PerformStep
-from traveler.tui.entered import in_field, names, whole_number
+from traveler.job.gate import AcceptStep, Act, JobAct, PerformStep, SupersedeReading
+from traveler.tui.entered import FieldFault, in_field, names, reason, said_or_none, whole_number
 
 Typed = Mapping[str, str]
 CarryOut = Callable[[Signing, Typed], Outcome]
@@ -97,6 +98,50 @@ def accept_step(step: int) -> SignedAct:
             secret=signing.secret,
         ),
         who="who accepts the step: not who performed it",
+    )
+
+
+def correct_reading(requirement: str, readings: Sequence[str], latest: int, number: bool) -> SignedAct:
+    """Correct an entry that somebody signed over; ``readings`` are those that stand, in words.
+
+    ``number``: it is of a requirement that is measured, so that the instrument may have been entered wrong.
+    """
+    asks = [
+        Asked("reading", "Reading", "number of the reading that is wrong", str(latest)),
+        Asked("value", "Right value", "with its unit; empty takes the reading back"),
+        Asked("because", "Because", "the reason, such as: read 312, typed 213"),
+    ]
+    if number:
+        asks.append(Asked("instrument", "Instrument", "where that was wrong; with it alone the value stays"))
+
+    def carry_out(signing: Signing, typed: Typed) -> Outcome:
+        entry, because = whole_number("reading", typed["reading"]), reason(typed)
+        if entry is None:
+            raise FieldFault("reading", "expected the number of a reading listed above")
+        return in_field(
+            "value",
+            lambda: supersede(
+                signing.shop,
+                signing.clock,
+                signing.person,
+                signing.number,
+                entry,
+                said_or_none(typed, "value"),
+                because,
+                said_or_none(typed, "instrument"),
+                content=signing.content,
+                secret=signing.secret,
+            ),
+        )
+
+    return SignedAct(
+        title=f"Correct {requirement}",
+        says="I correct this entry; the wrong one stays on record, marked as superseded",
+        gate=SupersedeReading(latest),
+        carry_out=carry_out,
+        asks=tuple(asks),
+        about=tuple(readings),
+        who="who corrects it: not who made the entry or signed",
     )
 
 

@@ -131,8 +131,13 @@ class FromStep(ListPage[Told]):
     async def action_correct(self) -> None:
         """Open the correction of a reading."""
         from traveler.tui.screens.correct import Correct
+        from traveler.tui.screens.step import standing
 
-        if self.requirement is not None:
+        here = self.requirement
+        latest = standing(here)[-1]["reading"] if here is not None and standing(here) else None
+        if here is not None and latest is not None and self.session.correction_signed(self.number, latest):
+            await self._open_act(lambda traveler: _correction(traveler, here, latest))
+        elif self.requirement is not None:
             form = Correct(self.session, self.number, self.step_number, self.requirement)
             await self.app.push_screen(form, self.told)
 
@@ -143,3 +148,17 @@ class FromStep(ListPage[Told]):
         if self.requirement is not None:
             form = TryAgain(self.session, self.number, self.step_number, self.requirement)
             await self.app.push_screen(form, self.told)
+
+
+def _correction(traveler: Json, requirement: Json, latest: int) -> "SignedAct":
+    from traveler.report.requirement_words import reading_words
+    from traveler.tui.screens.step import standing
+    from traveler.tui.signed_act import correct_reading
+
+    key = requirement_key(requirement)
+    here = next(
+        (r for step in traveler["steps"] for r in step["requirements"] if requirement_key(r) == key),
+        requirement,
+    )
+    words = [reading_words(reading, attempts=False, brief=False) for reading in standing(here)]
+    return correct_reading(here["quantity"], words, latest, here["type"] == "number")
