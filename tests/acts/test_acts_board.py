@@ -1,4 +1,7 @@
-"""The board is what ``list`` and the app's first screen print: where it was written over, ``verify`` says so."""
+"""A file that was written over by other means: what is printed of it, signed on it, and said by ``verify``.
+
+The board is what ``list`` and the app's first screen print.
+"""
 
 import sqlite3
 from contextlib import closing
@@ -7,8 +10,15 @@ from pathlib import Path
 import pytest
 from acts_kit import NUMBER, STREAM, Bench
 
+from traveler.acts import register
+from traveler.acts.look import export, look
+from traveler.acts.people import NewPerson, register_person
+from traveler.acts.sign import accept
 from traveler.acts.verify import verify
+from traveler.errors import TravelerError
+from traveler.job.person import Person
 from traveler.record.chain import canonical, next_hash, next_journal
+from traveler.record.shop import Shop
 
 
 def edited(path: Path, statement: str, *values: object) -> tuple[str, ...]:
@@ -75,3 +85,47 @@ def test_an_event_that_makes_no_sense_is_named_although_its_links_fit(bench: Ben
     (fault,) = verify(bench.shop.path).faults
     assert f"event {seq + 1} of {STREAM}" in fault
     assert "cannot be followed" in fault
+
+
+TAKING = {
+    "show": lambda bench: look(bench.shop, bench.clock, NUMBER),
+    "export": lambda bench: export(bench.shop, NUMBER, "text"),
+    "record": lambda bench: bench.record(10, "preheat temperature", "330 F", place="rim"),
+    "sign": lambda bench: bench.perform(10),
+}
+
+
+@pytest.mark.parametrize("act", TAKING)
+def test_nothing_is_shown_or_signed_on_an_event_that_was_altered(bench: Bench, act: str) -> None:
+    """The code beside it would be the genuine one, which is on the last event and not on the altered one."""
+    bench.preheated()
+    with closing(sqlite3.connect(bench.shop.path)) as connection, connection:
+        triggers = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for name, _ in triggers:
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute("UPDATE event SET body = replace(body, '320 F', '310 F') WHERE seq = 2")
+        for _, text in triggers:
+            connection.execute(text)
+    with pytest.raises(TravelerError, match=rf"event 2 of {STREAM} was altered"):
+        TAKING[act](bench)
+
+
+def test_roles_that_were_altered_in_the_file_let_nobody_sign(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    register_person(bench.shop, bench.clock, None, NewPerson("Olga Vance"))
+    register_person(bench.shop, bench.clock, Person("Olga Vance"), NewPerson("Wim Two", ["welder"]))
+    register_person(bench.shop, bench.clock, Person("Olga Vance"), NewPerson("Carl Kunde", ["customer"]))
+    path = bench.shop.path
+    bench.shop.close()
+    with closing(sqlite3.connect(path)) as connection, connection:
+        triggers = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for name, _ in triggers:
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute("UPDATE event SET body = replace(body, '[\"welder\"]', '[\"inspector\"]')")
+        for _, text in triggers:
+            connection.execute(text)
+    # As another program finds it: this one has what it read before.
+    monkeypatch.setattr(register, "_kept", None)
+    with Shop.open(path) as shop, pytest.raises(TravelerError, match=r"event \d of shop was altered"):
+        accept(shop, bench.clock, Person("Wim Two"), NUMBER, 10)

@@ -15,6 +15,7 @@ from traveler.job.state import JobState, Person
 from traveler.job.view import current_step, job_state_word
 from traveler.quantity.parse import echo
 from traveler.record.chain import code
+from traveler.record.links import refuse_altered
 from traveler.record.shop import BoardRow, Shop, StoredEvent, Writing
 
 
@@ -51,7 +52,8 @@ def stream_of(number: str) -> str:
 
 
 def state_of(events: list[StoredEvent]) -> JobState:
-    """Fold stored events, with the code of their head."""
+    """Fold stored events, with the code of their head. Raises TravelerError where one of them was altered."""
+    refuse_altered(events)
     return fold((event.data for event in events), code(events[-1].hash))
 
 

@@ -11,6 +11,7 @@ from traveler.acts.typed import by_of
 from traveler.job.person import Person, plain_name
 from traveler.job.register import Register
 from traveler.job.register_fold import extend_register
+from traveler.record.links import refuse_altered
 from traveler.record.log import SHOP_STREAM
 from traveler.record.shop import Shop, StoredEvent, Writing
 
@@ -46,16 +47,17 @@ _kept: _Kept | None = None
 def register_of(shop: Shop | Writing) -> Register:
     """The register as the shop's own stream says; inside a write it holds until that ends.
 
-    Only what was added since the last call is read and folded.
+    Only what was added since the last call is read and folded. TravelerError where one of its events was altered.
     """
     global _kept
     known = _kept
     events = shop.events(SHOP_STREAM, 1 if known is None else known.seq)
     if known is not None and events and events[0].hash == known.link:
-        register, new = known.register, events[1:]
+        register, new, before = known.register, events[1:], known.link
     else:
         # Another shop, or a write that was rolled back.
-        register, new = Register(), events if known is None else shop.events(SHOP_STREAM)
+        register, new, before = Register(), events if known is None else shop.events(SHOP_STREAM), None
+    refuse_altered(new, before)
     for event in new:
         register = extend_register(register, event.data)
     if new:

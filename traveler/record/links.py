@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, NoReturn
 
-from traveler.errors import BadInput
+from traveler.errors import BadInput, TravelerError
 from traveler.record.chain import canonical, code, genesis, next_hash, next_journal
+from traveler.record.rows import StoredEvent
 
 # The body as bytes: a byte that is no UTF-8 any more must be found by the hash, not stop the reading.
 COLUMNS = "position, stream, seq, id, kind, recorded_at, CAST(body AS BLOB), hash, journal_hash"
@@ -93,6 +94,24 @@ def _written(data: dict[str, Any], body: str) -> str:
     # Every part of a text in form NFC is in that form, and what JSON escapes joins with no accent. So where the whole
     # is, the slow way that looks at each string would find nothing.
     return _ENCODER.encode(data) if unicodedata.is_normalized("NFC", body) else canonical(data)
+
+
+def refuse_altered(events: Sequence[StoredEvent], before: bytes | None = None) -> None:
+    """TravelerError where the events, which follow one another in a stream, are not the ones that were hashed.
+
+    ``before``: the link of the event before the first; None where they begin with the stream's first. What is signed,
+    printed or decided must not rest on a text that was altered, and the code beside it would be the genuine one.
+    """
+    for event in events:
+        if before is None:
+            # The founding names the shop, and so does each job's first event.
+            before = genesis(str(event.data["act"].get("shop")), event.stream)
+        before = next_hash(before, event.body)
+        if before != event.hash:
+            raise TravelerError(
+                f"event {event.seq} of {event.stream} was altered by other means than this program, so nothing that "
+                "rests on it is shown or written; verify the file, and restore it from a backup."
+            )
 
 
 def verify_chain(shop_id: str, stream: str, bodies: Sequence[str], head: str | None) -> Fault | None:
