@@ -405,3 +405,32 @@ def test_a_customer_may_concede(bench: Deciding) -> None:
     open_nonconformance(bench.signing(BRAM), 10, "too cold", PREHEAT)
     propose(bench.signing(ADA), 1, "regrade", "only for the practice car")
     assert decide_disposition(bench.signing(CARL), 1, True).recorded
+
+
+def test_who_signed_over_an_entry_does_not_correct_its_correction(bench: Deciding) -> None:
+    bench.record(10, PREHEAT, "320 F", place="web")
+    bench.record(10, PREHEAT, "299 F", place="flange")
+    bench.perform(10, BRAM)
+    assert supersede(bench.shop, bench.clock, CLEO, NUMBER, 2, "289 F", "misread").recorded
+    outcome = supersede(bench.shop, bench.clock, BRAM, NUMBER, 3, "319 F", "a slip")
+    assert "Bram Ortega signed step 10 as performed over reading 3; another person" in refused(outcome)
+    # Who made the correction has signed nothing, and sets their own slip right.
+    assert supersede(bench.shop, bench.clock, CLEO, NUMBER, 3, "298 F", "a slip of mine").recorded
+
+
+def test_a_reading_that_was_read_again_before_the_run_is_no_nonconformance(bench: Deciding) -> None:
+    bench.through_preheat()
+    bench.record(20, "welder", "B. Ortega")
+    bench.record(20, "filler lot", "lot 7")
+    first = bench.record(20, "interpass temperature", "290 F").reading
+    bench.run_of_weld("330 F")
+    hot = bench.record(20, "interpass temperature", "555 F").reading
+    bench.record(20, "arc energy", "1.0 kJ/mm")
+    bench.perform(20, runs=2)
+    opened = open_nonconformance(bench.signing(EVA), 20, "run 2 too hot", "interpass temperature")
+    assert opened.reasons == (f"about reading {hot}",)
+    use_as_is(bench, 20, "interpass temperature")
+    verdict, reason = bench.verdict(20, "interpass temperature")
+    assert verdict == "not met"
+    assert reason.startswith(f"reading {hot}: 555 °F is above 500 °F")
+    assert first is not None and f"reading {first}" not in reason

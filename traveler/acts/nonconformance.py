@@ -32,7 +32,7 @@ from traveler.job.gate import (
     ProposeDisposition,
     may,
 )
-from traveler.job.judge import outside, reading_as_judged
+from traveler.job.judge import outside, read_again, reading_as_judged
 from traveler.job.person import Person
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -221,12 +221,13 @@ def _quantity(step: StepPlan, quantity: str | None) -> str | None:
 
 
 def _outside(state: JobState, step: StepPlan, quantity: str | None, joint: str | None) -> tuple[int, ...]:
-    """Standing readings of a requirement that lie outside its limit."""
+    """Standing readings of a requirement that lie outside its limit; not those read again before their run was laid."""
     return tuple(
         reading.number
         for requirement in step.requirements
         if requirement.quantity == quantity and joint in (None, requirement.joint)
         for reading in state.standing(step, requirement)
+        if reading.number not in read_again(state, step, requirement)
         if outside(requirement, reading_as_judged(state, step, requirement, reading))
     )
 

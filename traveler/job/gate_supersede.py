@@ -10,7 +10,8 @@ from traveler.job.state import JobState
 def against_superseding(act: SupersedeReading, state: JobState, person: Person | None) -> Sequence[str]:
     """Once a step is signed as performed, its entries are not the signers' own any more: another person corrects them.
 
-    That is neither who made the entry nor who signed over it. Where the sheet allows self-inspection it is not asked.
+    That is neither who made the entry nor who signed over it. A correction stands in the place of what it corrects: who
+    signed over that does not correct it either. Where the sheet allows self-inspection it is not asked.
     """
     reading = next((entry for entry in state.readings if entry.number == act.reading), None)
     if reading is None:
@@ -18,13 +19,14 @@ def against_superseding(act: SupersedeReading, state: JobState, person: Person |
     signed = [
         signature
         for signature in state.performed_of(reading.key[0])
-        if signature.moment.seq > reading.moment.seq
+        if signature.moment.seq > reading.counts_from_seq
     ]
     if person is None or not signed or state.plan.self_inspection:
         return []
     step, other = reading.key[0], "another person must correct it"
     if any(performer.is_same_as(person) for signature in signed for performer in signature.performers):
         return [f"{person.name} signed step {step} as performed over reading {act.reading}; {other}"]
-    if reading.by.is_same_as(person):
+    over_the_entry = any(signature.moment.seq > reading.moment.seq for signature in signed)
+    if over_the_entry and reading.by.is_same_as(person):
         return [f"{person.name} made the entry and step {step} is signed as performed since; {other}"]
     return []
