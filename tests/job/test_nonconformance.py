@@ -248,6 +248,20 @@ def test_rework_opens_the_next_attempt_and_the_earlier_one_stays() -> None:
     assert job.state.retries[-1].because == "rework, nonconformance 1"
 
 
+def test_rework_that_cannot_be_done_is_said_to_fail_without_signing_that_it_was() -> None:
+    job = cold()
+    job.nonconforming(1)
+    job.propose("rework")
+    job.decide("rework")
+    assert not job.reverify(complies=True).granted
+    assert job.may(OnNonconformance("re-verify", 1, complies=False), INES).granted
+    job.tell(
+        "nonconformance re-verified", INES, nonconformance=1, what="no way in", result="does not comply"
+    )
+    assert status(job) == "failed"
+    assert job.propose("scrap").granted
+
+
 def test_rework_that_is_bad_again_stays_bad() -> None:
     job = cold()
     job.nonconforming(1)

@@ -147,7 +147,7 @@ def reverify(signing: Signing, nonconformance: int, what: str, complies: bool) -
         signing,
         nonconformance,
         REVERIFIED,
-        lambda _: OnNonconformance("re-verify", nonconformance),
+        lambda _: OnNonconformance("re-verify", nonconformance, complies),
         lambda _: {"what": told, "result": result},
     )
     outcome = _told(changed, nonconformance, f"looked at again, it {result}", "not looked at again")

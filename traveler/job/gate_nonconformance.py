@@ -77,7 +77,7 @@ def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | 
         return [_no_such(act.nonconformance)]
     match act.kind:
         case "re-verify":
-            reasons = _against_reverifying(state, entry)
+            reasons = _against_reverifying(state, entry, act.complies)
             roles, what = MAY_DISPOSE, "look at it again"
         case "close":
             reasons = _against_closing(entry)
@@ -98,13 +98,14 @@ def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | 
     ]
 
 
-def _against_reverifying(state: JobState, entry: Nonconformance) -> list[str]:
+def _against_reverifying(state: JobState, entry: Nonconformance, complies: bool) -> list[str]:
+    """Rework that cannot be done is found not to comply without anybody signing that they did it."""
     approved = entry.approved
     if entry.status != "approved" or approved is None or approved.disposition not in REVERIFIED:
         return [_stands_at(entry, "there is nothing to look at again")]
     performed = state.performed_of(entry.step)
     done = performed and approved.decision and performed[-1].moment.seq > approved.decision.moment.seq
-    if approved.disposition == "rework" and not done:
+    if approved.disposition == "rework" and complies and not done:
         return [f"step {entry.step} is not yet signed as performed again after the rework was approved"]
     return []
 
