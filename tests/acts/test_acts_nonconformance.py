@@ -434,3 +434,26 @@ def test_a_reading_that_was_read_again_before_the_run_is_no_nonconformance(bench
     assert verdict == "not met"
     assert reason.startswith(f"reading {hot}: 555 °F is above 500 °F")
     assert first is not None and f"reading {first}" not in reason
+
+
+def test_a_weld_reworked_by_a_qualified_welder_is_not_held_against_the_first(people: People) -> None:
+    for name, processes in (("Wes Lapsed", {"141": "2025-06-01"}), ("Ann Able", {"141": "2026-02-01"})):
+        SECRETS.setdefault(name, f"{name} 47")
+        people.add(name, "welder", processes=processes)
+
+    def signing(by: str) -> Signing:
+        return Signing(people.shop, people.clock, Person(by), people.number, people.content(20), secret(by))
+
+    people.welded("Wes Lapsed")
+    assert "lapsed after 2025-12-01" in people.perform(20, "Wes Lapsed").reasons[-1]
+    assert open_nonconformance(signing(INES), 20, "not qualified", "welder qualification").recorded
+    assert propose(signing(INES), 1, "rework", "cut out and weld anew").recorded
+    assert decide_disposition(signing("Eva Lindqvist"), 1, True).recorded
+    people.welded("Ann Able")
+    people.perform(20, "Ann Able")
+    kept = people.state.performed_of(20)[-1].qualification
+    assert kept is not None
+    assert (kept["name"], kept["valid"]) == ("Ann Able", True)
+    assert not [reason for reason in people.accept(20).reasons if "was not qualified" in reason]
+    # Who laid the runs that were cut out is still no one to accept it.
+    assert any("Wes Lapsed performed" in reason for reason in people.accept(20, "Wes Lapsed").reasons)

@@ -33,6 +33,7 @@ from traveler.job.gate import (
     may,
 )
 from traveler.job.judge import outside, read_again, reading_as_judged
+from traveler.job.lots_against import lot_faults
 from traveler.job.person import Person
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -221,7 +222,10 @@ def _quantity(step: StepPlan, quantity: str | None) -> str | None:
 
 
 def _outside(state: JobState, step: StepPlan, quantity: str | None, joint: str | None) -> tuple[int, ...]:
-    """Standing readings of a requirement that lie outside its limit; not those read again before their run was laid."""
+    """Standing readings of a requirement that lie outside its limit, or name a lot that something speaks against.
+
+    Not those read again before their run was laid.
+    """
     return tuple(
         reading.number
         for requirement in step.requirements
@@ -229,6 +233,7 @@ def _outside(state: JobState, step: StepPlan, quantity: str | None, joint: str |
         for reading in state.standing(step, requirement)
         if reading.number not in read_again(state, step, requirement)
         if outside(requirement, reading_as_judged(state, step, requirement, reading))
+        or lot_faults(state, step, requirement, reading)
     )
 
 

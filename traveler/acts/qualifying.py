@@ -7,7 +7,14 @@ from typing import Any
 from traveler.acts.change import load_job
 from traveler.acts.register import known
 from traveler.job.person import Person
-from traveler.job.qualification import Weld, process_of, qualification, weld_days, welders_since_rework, welds_of
+from traveler.job.qualification import (
+    Weld,
+    process_of,
+    qualification,
+    weld_days,
+    welders_since_rework,
+    welds_of,
+)
 from traveler.job.register import Register
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState

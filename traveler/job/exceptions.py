@@ -7,7 +7,7 @@ from traveler.job.acceptance import acceptance_stands
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
-from traveler.job.lots import lot_exceptions
+from traveler.job.lots_against import lot_exceptions
 from traveler.job.state import JobState
 
 WAIT = "wait before test"

@@ -40,7 +40,7 @@ __all__ = [
     "too_low",
 ]
 
-JUDGE = 3
+JUDGE = 4
 """Version of the judging rules, kept with each acceptance."""
 
 

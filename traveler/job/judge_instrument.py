@@ -104,7 +104,10 @@ def _by_no_margin(rule: str, requirement: Requirement, reading: Reading, used: I
     limited = requirement.at_least is not None or requirement.at_most is not None
     if rule not in GUARD_BANDS or not limited or reading.chart is not None:
         return None, ""
-    return "not shown", f"not evaluable: nobody stated the uncertainty of {_named(used)}, which the {rule} takes"
+    return (
+        "not shown",
+        f"not evaluable: nobody stated the uncertainty of {_named(used)}, which the {rule} takes",
+    )
 
 
 def _by_margin(rule: str, requirement: Requirement, value: Quantity, used: InstrumentState) -> Said:
