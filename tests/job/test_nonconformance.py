@@ -255,9 +255,7 @@ def test_rework_that_cannot_be_done_is_said_to_fail_without_signing_that_it_was(
     job.decide("rework")
     assert not job.reverify(complies=True).granted
     assert job.may(OnNonconformance("re-verify", 1, complies=False), INES).granted
-    job.tell(
-        "nonconformance re-verified", INES, nonconformance=1, what="no way in", result="does not comply"
-    )
+    job.tell("nonconformance re-verified", INES, nonconformance=1, what="no way in", result="does not comply")
     assert status(job) == "failed"
     assert job.propose("scrap").granted
 

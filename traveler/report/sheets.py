@@ -10,8 +10,8 @@ from traveler.report.decided_words import (
     nonconformance_title,
     not_applicable_words,
     people_cells,
+    planned_point,
     point_act_words,
-    point_name,
     point_state,
     question_lines,
     taken_with_words,
@@ -122,7 +122,7 @@ def _step(step: Object) -> dict[str, Any]:
         ],
         "points": [
             {
-                "name": point_name(point),
+                "name": planned_point(point),
                 "state": point_state(point),
                 "acts": [point_act_words(act) for act in point.get("acts") or ()],
             }
