@@ -27,7 +27,7 @@ def instrument_cells(entry: Object) -> list[str]:
         visible(entry["type"]),
         f"{calibration_state(entry)}{why}",
         _calibrated(entry),
-        visible(entry["shown"]["uncertainty"] or "none stated"),
+        visible(entry["shown"]["uncertainty"] or _unstated(entry)),
         _numbers(entry["readings"]),
     ]
 
@@ -36,6 +36,10 @@ def calibration_state(kept: Object) -> str:
     """A temperature crayon is as good as it was made, and is not calibrated."""
     as_made = kept.get("type") == CRAYON and kept["state"] == "in calibration" and not kept["calibrated"]
     return "as made" if as_made else visible(kept["state"])
+
+
+def _unstated(kept: Object) -> str:
+    return "1 % of its mark" if kept.get("type") == CRAYON else "none stated"
 
 
 def _calibrated(kept: Object) -> str:
