@@ -457,3 +457,16 @@ def test_a_weld_reworked_by_a_qualified_welder_is_not_held_against_the_first(peo
     assert not [reason for reason in people.accept(20).reasons if "was not qualified" in reason]
     # Who laid the runs that were cut out is still no one to accept it.
     assert any("Wes Lapsed performed" in reason for reason in people.accept(20, "Wes Lapsed").reasons)
+
+
+def test_what_a_guard_band_blocks_is_named_by_its_requirement(tmp_path: Path) -> None:
+    raw = sheet().replace(b"decides =", b'decision_rule = "guard band"\ndecides =')
+    for bench in deciding(tmp_path / "shop.traveler", raw):
+        bench.read_preheat(bench.probe(uncertainty="5 F"), "304.9 F", "320 F")
+        bench.perform(10)
+        assert "inside by less than the guard band" in refused(bench.accept(10))
+        opened = open_nonconformance(bench.signing(BRAM), 10, "too near the limit", PREHEAT)
+        assert opened.reasons == ("about reading 1",)
+        use_as_is(bench, 10, PREHEAT)
+        void_nonconformance(bench.signing(EVA), 1, "the same as the second")
+        assert bench.accept(10).recorded
