@@ -4,6 +4,7 @@ import hashlib
 import json
 from base64 import b32encode
 from collections.abc import Iterable
+from dataclasses import replace
 
 from traveler.job.decided import Nonconformance
 from traveler.job.plan_json import step_to_act
@@ -28,6 +29,19 @@ def content_digest(state: JobState, step: StepPlan) -> str:
             for point in points
         ]
     return _digest(content)
+
+
+def changed_since(state: JobState, step: StepPlan, signature: Signature) -> bool:
+    """Whether what a signature on a step covers is another today: a reading, a limit, a nonconformance, a file.
+
+    What others signed or released after it is not of that.
+    """
+    before = replace(
+        state,
+        performed=tuple(entry for entry in state.performed if entry.moment.seq < signature.moment.seq),
+        points=tuple(point for point in state.points if point.moment.seq < signature.moment.seq),
+    )
+    return signature.content != content_digest(before, step)
 
 
 def evidence_digest(state: JobState, step: StepPlan) -> str:

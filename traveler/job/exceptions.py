@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from traveler.job.acceptance import acceptance_stands
+from traveler.job.content import content_digest
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
@@ -117,7 +118,7 @@ def _signatures(state: JobState) -> Iterator[str]:
         accepted = state.accepted_of(step.number)
         if accepted is None:
             continue
-        if not acceptance_stands(state, step):
+        if accepted.content != content_digest(state, step):
             yield f"step {step.number}: content changed since it was accepted by {accepted.by.name}"
         for requirement in step.requirements:
             then = accepted.verdicts.get(step.requirement_id(requirement))

@@ -206,10 +206,16 @@ def _signature(act: str, entry: Object) -> dict[str, Any]:
             f"{visible(entry['meaning'])}{runs}",
             f"revision {entry['revision']}",
         ],
-        "fallen": ""
-        if entry.get("stands", True)
-        else "This acceptance does not stand: the content of the step changed after it was given.",
+        "fallen": _fallen(entry),
     }
+
+
+def _fallen(entry: Object) -> str:
+    if entry.get("stands", True):
+        return "The content of the step changed after this signature." if entry.get("changed", False) else ""
+    if entry.get("changed", True):
+        return "This acceptance does not stand: the content of the step changed after it was given."
+    return "This acceptance does not stand: an earlier step was reworked or repaired after it was given."
 
 
 def _unsigned(act: str) -> dict[str, Any]:
