@@ -90,7 +90,8 @@ def test_a_grade_that_nobody_knows_for_sure_prints(
     bench: Deciding, entered: dict[str, str], said: str
 ) -> None:
     outcome = receive(bench, heat="Q4471", **entered)
-    assert bench.record(5, HEAT, "Q4471").complies
+    recorded = bench.record(5, HEAT, "Q4471")
+    assert recorded.message == f"reading 1 recorded {HEAT} Q4471: complies"
     assert f"step 5, {HEAT} Q4471: " in told(bench)
     assert said in told(bench)
     doubted = "analysis" not in entered.values()

@@ -70,8 +70,9 @@ def _signing_order(state: JobState, step: StepPlan) -> list[str]:
     if not performed:
         reasons.append("not yet signed as performed")
     elif performed[-1].out_of_order:
+        then = "that is" if len(performed[-1].out_of_order) == 1 else "they are"
         reasons.append(
-            f"signed as performed ahead of {performed[-1].missed}; sign again when that is performed"
+            f"signed as performed ahead of {performed[-1].missed}; sign again when {then} performed"
         )
     elif performed[-1].moment.seq < state.reworked_at(step.number):
         reasons.append("signed as performed before it was reworked; sign again")
