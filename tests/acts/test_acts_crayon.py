@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from acts_kit import ADA, HEADER, Bench, HandClock, issued, sheet
+from acts_kit import ADA, BRAM, HEADER, NUMBER, Bench, HandClock, issued, sheet
 
 from traveler.acts.issue import issue
-from traveler.acts.readings import supersede
+from traveler.acts.look import look
+from traveler.acts.readings import retry, supersede
 from traveler.errors import BadInput
 from traveler.record.shop import Shop
 
@@ -109,3 +110,24 @@ def test_a_sheet_of_the_kit_has_no_rule_of_its_own(tmp_path: Path) -> None:
     with Shop.create(tmp_path / "plain.traveler") as shop:
         outcome = issue(shop, HandClock(), ADA, sheet())
         assert outcome.state.decision_rule == "simple acceptance"
+
+
+def test_what_a_crayon_shows_is_rounded_away_from_the_limit(bench: Bench) -> None:
+    # 1 % below 303 F is 299.97 F: not the 300 F that is asked for.
+    melts = bench.record(10, "preheat temperature", "melts 303 F", place="web")
+    holds = bench.record(10, "preheat temperature", "holds 332 F", place="flange")
+    assert "by itself shows at least 299.9 °F" in melts.message
+    assert "by itself shows at most 335.4 °F" in holds.message
+
+
+def test_crayons_of_an_earlier_attempt_are_judged_among_themselves(bench: Bench) -> None:
+    bench.record(10, "preheat temperature", "melts 310 F", place="web")
+    bench.record(10, "preheat temperature", "holds 350 F", place="web")
+    bench.record(10, "preheat temperature", "290 F", place="flange")
+    retry(bench.shop, bench.clock, BRAM, NUMBER, 10, "preheat temperature", None, "heated on")
+    bench.record(10, "preheat temperature", "melts 325 F", place="web")
+    bench.record(10, "preheat temperature", "holds 350 F", place="web")
+    readings = look(bench.shop, bench.clock, NUMBER)["steps"][0]["requirements"][0]["readings"]
+    assert [(r["attempt"], r["verdict"]) for r in readings] == [
+        (1, "met"), (1, "met"), (1, "not met"), (2, "met"), (2, "met"),
+    ]  # fmt: skip

@@ -52,7 +52,7 @@ def test_a_reading_keeps_its_instrument_as_it_stood_that_day(bench: Deciding) ->
     assert kept == {
         "instrument": "I1", "name": "contact probe", "type": "contact thermometer",
         "uncertainty": {"value": "3", "unit": "delta_degF"},
-        "calibrated": "2026-01-05", "due": "2027-01-05", "state": "in calibration",
+        "calibrated": "2026-01-05", "due": "2027-01-05", "certificate": "C-1", "state": "in calibration",
     }  # fmt: skip
 
 

@@ -6,10 +6,16 @@ from pathlib import Path
 
 import pytest
 from acts_kit import ADA, BRAM, sheet
-from deciding_kit import NUMBER, OTHER, Deciding, deciding, other_job
+from deciding_kit import EVA, NUMBER, OTHER, Deciding, deciding, other_job
 
 from traveler.acts.issue import revise
 from traveler.acts.lots import NewLot, open_electrodes, receive_lot
+from traveler.acts.nonconformance import (
+    close_nonconformance,
+    decide_disposition,
+    open_nonconformance,
+    propose,
+)
 from traveler.acts.readings import NewReading, record_reading, supersede
 from traveler.acts.register import Entered
 from traveler.acts.where import where_object, where_used
@@ -84,7 +90,8 @@ def test_a_grade_that_nobody_knows_for_sure_prints(
     bench: Deciding, entered: dict[str, str], said: str
 ) -> None:
     outcome = receive(bench, heat="Q4471", **entered)
-    assert bench.record(5, HEAT, "Q4471").complies
+    recorded = bench.record(5, HEAT, "Q4471")
+    assert recorded.message == f"reading 1 recorded {HEAT} Q4471: complies"
     assert f"step 5, {HEAT} Q4471: " in told(bench)
     assert said in told(bench)
     doubted = "analysis" not in entered.values()
@@ -255,3 +262,68 @@ def test_only_filler_is_opened_and_not_in_the_future(bench: Deciding) -> None:
         open_electrodes(bench.shop, bench.clock, ADA, "L2", at="2026-03-02T08:00:00+01:00")
     with pytest.raises(BadInput, match="is no time that something may be out"):
         open_electrodes(bench.shop, bench.clock, ADA, "L2", allowed="0 h")
+
+
+def conceded(bench: Deciding, step: int, quantity: str) -> None:
+    opened = open_nonconformance(bench.signing(BRAM), step, "as the record says", quantity)
+    number = opened.state.nonconformances[-1].number
+    propose(bench.signing(ADA), number, "use as is", "calculated for what it is")
+    decide_disposition(bench.signing(EVA), number, True)
+    assert close_nonconformance(bench.signing(EVA), number).recorded
+
+
+@pytest.mark.parametrize(
+    ("name", "entered", "said"),
+    [
+        ("1020", {"certificate": "3.1", "verified_by": "certificate"}, "lot L1 is 1020, the sheet says 4130"),
+        ("4130", {"certificate": "3.1", "verified_by": "spark"},
+         "the grade of lot L1 was verified by spark only: the sheet takes a reported composition all the same"),
+    ],
+)  # fmt: skip
+def test_metal_that_the_limits_are_not_for_is_accepted_by_a_disposition_only(
+    bench: Deciding, name: str, entered: dict[str, str], said: str
+) -> None:
+    receive(bench, "material", name, heat="Q4471", **entered)
+    bench.record(5, HEAT, "Q4471")
+    assert f"reading 1, {HEAT}: {said}; that takes a nonconformance" in bench.blocked(5)
+    conceded(bench, 5, HEAT)
+    assert said not in " ".join(bench.blocked(5))
+    assert said in told(bench)
+
+
+def test_metal_of_which_the_worst_is_assumed_needs_nobody(tmp_path: Path) -> None:
+    raw = b"\n".join(
+        line for line in RAW.split(b"\n") if not line.startswith((b"composition", b"certificate"))
+    )
+    for bench in deciding(tmp_path / "shop.traveler", raw):
+        receive(bench, heat="Q4471", certificate="none", verified_by="spark")
+        bench.record(5, HEAT, "Q4471")
+        assert "nonconformance" not in " ".join(bench.blocked(5))
+
+
+def test_runs_with_electrodes_that_were_out_too_long_are_accepted_by_a_disposition_only(
+    bench: Deciding,
+) -> None:
+    receive(bench, "filler", "ER70S-2", heat="B-77")
+    open_electrodes(bench.shop, bench.clock, ADA, "L1", at="2026-03-02T02:00:00+01:00", allowed="4 h")
+    bench.record(20, FILLER, "B-77")
+    bench.run_of_weld()
+    late = "run 1 laid more than 4 h after lot L1 was opened"
+    assert late in " ".join(bench.blocked(20))
+    conceded(bench, 20, FILLER)
+    assert late not in " ".join(bench.blocked(20))
+    # What is laid after that was decided is not covered by it.
+    bench.run_of_weld()
+    assert "run 2 laid more than 4 h after" in " ".join(bench.blocked(20))
+
+
+def test_electrodes_rebaked_twice_are_said_in_the_job_and_block(bench: Deciding) -> None:
+    receive(bench, "filler", "ER70S-2", heat="B-77")
+    for _ in range(2):
+        open_electrodes(bench.shop, bench.clock, ADA, "L1", rebaked=True, allowed="4 h")
+    bench.record(20, FILLER, "B-77")
+    assert "rebaked" not in " ".join(bench.blocked(20))
+    bench.run_of_weld()
+    said = "run 1 laid with lot L1, rebaked 2 times, and once is allowed"
+    assert said in told(bench)
+    assert said in " ".join(bench.blocked(20))

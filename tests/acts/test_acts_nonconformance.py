@@ -405,3 +405,68 @@ def test_a_customer_may_concede(bench: Deciding) -> None:
     open_nonconformance(bench.signing(BRAM), 10, "too cold", PREHEAT)
     propose(bench.signing(ADA), 1, "regrade", "only for the practice car")
     assert decide_disposition(bench.signing(CARL), 1, True).recorded
+
+
+def test_who_signed_over_an_entry_does_not_correct_its_correction(bench: Deciding) -> None:
+    bench.record(10, PREHEAT, "320 F", place="web")
+    bench.record(10, PREHEAT, "299 F", place="flange")
+    bench.perform(10, BRAM)
+    assert supersede(bench.shop, bench.clock, CLEO, NUMBER, 2, "289 F", "misread").recorded
+    outcome = supersede(bench.shop, bench.clock, BRAM, NUMBER, 3, "319 F", "a slip")
+    assert "Bram Ortega signed step 10 as performed over reading 3; another person" in refused(outcome)
+    # Who made the correction has signed nothing, and sets their own slip right.
+    assert supersede(bench.shop, bench.clock, CLEO, NUMBER, 3, "298 F", "a slip of mine").recorded
+
+
+def test_a_reading_that_was_read_again_before_the_run_is_no_nonconformance(bench: Deciding) -> None:
+    bench.through_preheat()
+    bench.record(20, "welder", "B. Ortega")
+    bench.record(20, "filler lot", "lot 7")
+    first = bench.record(20, "interpass temperature", "290 F").reading
+    bench.run_of_weld("330 F")
+    hot = bench.record(20, "interpass temperature", "555 F").reading
+    bench.record(20, "arc energy", "1.0 kJ/mm")
+    bench.perform(20, runs=2)
+    opened = open_nonconformance(bench.signing(EVA), 20, "run 2 too hot", "interpass temperature")
+    assert opened.reasons == (f"about reading {hot}",)
+    use_as_is(bench, 20, "interpass temperature")
+    verdict, reason = bench.verdict(20, "interpass temperature")
+    assert verdict == "not met"
+    assert reason.startswith(f"reading {hot}: 555 °F is above 500 °F")
+    assert f"reading {first}:" not in reason
+
+
+def test_a_weld_reworked_by_a_qualified_welder_is_not_held_against_the_first(people: People) -> None:
+    for name, processes in (("Wes Lapsed", {"141": "2025-06-01"}), ("Ann Able", {"141": "2026-02-01"})):
+        SECRETS.setdefault(name, f"{name} 47")
+        people.add(name, "welder", processes=processes)
+
+    def signing(by: str) -> Signing:
+        return Signing(people.shop, people.clock, Person(by), people.number, people.content(20), secret(by))
+
+    people.welded("Wes Lapsed")
+    assert "lapsed after 2025-12-01" in people.perform(20, "Wes Lapsed").reasons[-1]
+    assert open_nonconformance(signing(INES), 20, "not qualified", "welder qualification").recorded
+    assert propose(signing(INES), 1, "rework", "cut out and weld anew").recorded
+    assert decide_disposition(signing("Eva Lindqvist"), 1, True).recorded
+    people.welded("Ann Able")
+    people.perform(20, "Ann Able")
+    kept = people.state.performed_of(20)[-1].qualification
+    assert kept is not None
+    assert (kept["name"], kept["valid"]) == ("Ann Able", True)
+    assert not [reason for reason in people.accept(20).reasons if "was not qualified" in reason]
+    # Who laid the runs that were cut out is still no one to accept it.
+    assert any("Wes Lapsed performed" in reason for reason in people.accept(20, "Wes Lapsed").reasons)
+
+
+def test_what_a_guard_band_blocks_is_named_by_its_requirement(tmp_path: Path) -> None:
+    raw = sheet().replace(b"decides =", b'decision_rule = "guard band"\ndecides =')
+    for bench in deciding(tmp_path / "shop.traveler", raw):
+        bench.read_preheat(bench.probe(uncertainty="5 F"), "304.9 F", "320 F")
+        bench.perform(10)
+        assert "inside by less than the guard band" in refused(bench.accept(10))
+        opened = open_nonconformance(bench.signing(BRAM), 10, "too near the limit", PREHEAT)
+        assert opened.reasons == ("about reading 1",)
+        use_as_is(bench, 10, PREHEAT)
+        void_nonconformance(bench.signing(EVA), 1, "the same as the second")
+        assert bench.accept(10).recorded

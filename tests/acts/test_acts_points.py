@@ -110,9 +110,20 @@ def test_a_witness_point_lapses_by_the_notice_that_was_written_down(witnessed: D
     assert not witnessed.accept(10).recorded
     witnessed.clock.pass_by(1)
     assert witnessed.accept(10).recorded
-    assert "did not attend; accepted after the notice had run out" in "; ".join(
-        witnessed.seen()["exceptions"]
-    )
+    assert (
+        "did not attend; accepted after the notice had run out; the work had begun at 2026-03-02T07:00:00+01:00, "
+        "before it had"
+    ) in "; ".join(witnessed.seen()["exceptions"])
+
+
+def test_a_party_told_in_time_that_does_not_come_is_no_more_than_that(witnessed: Deciding) -> None:
+    notify(witnessed.signing(BRAM), 10)
+    witnessed.clock.pass_by(24 * 60)
+    witnessed.preheated()
+    witnessed.perform(10)
+    assert witnessed.accept(10).recorded
+    (said,) = [text for text in witnessed.seen()["exceptions"] if "did not attend" in text]
+    assert said.endswith("accepted after the notice had run out")
 
 
 def test_a_party_that_comes_settles_its_point(witnessed: Deciding) -> None:

@@ -96,3 +96,17 @@ def test_a_step_put_in_before_a_signed_one_holds_up_the_closing(bench: Bench) ->
     route = ((5, "cut"), (10, "preheat"), (20, "weld"), (30, "hydrogen release"), (40, "inspect"))
     assert revised(bench, sheet(route=route)).recorded
     assert close(bench.shop, bench.clock, ADA, NUMBER).reasons == ("step 5 cut is not accepted",)
+
+
+def test_a_minimum_of_ones_own_prints_as_an_exception_with_name_and_reason(bench: Bench) -> None:
+    own = (
+        b'restraint = "medium"\npreheat = { at_least = "350 F", by = "Eva Lindqvist", because = "damp site" }'
+    )
+    bench.through_preheat()
+    revised(bench, sheet().replace(b'restraint = "medium"', own))
+    seen = look(bench.shop, bench.clock, NUMBER)
+    assert seen["steps"][0]["requirements"][0]["verdict"] == "not met"
+    assert "joint J1: preheat at least 350 °F is Eva Lindqvist's own: damp site" in seen["exceptions"]
+    # Where a method asks for more it does not govern, and is no exception.
+    revised(bench, sheet().replace(b'restraint = "medium"', own.replace(b"350", b"250")))
+    assert not [text for text in look(bench.shop, bench.clock, NUMBER)["exceptions"] if "own" in text]

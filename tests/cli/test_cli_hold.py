@@ -48,7 +48,7 @@ def test_points_are_listed_where_they_stand(held: Commands) -> None:
 
 
 def test_a_plan_names_them(held: Commands, sheet: Path) -> None:
-    assert "  Hold 1 (customer)\n  Witness 2 (engineer)\n" in held("plan", sheet).out
+    assert "  Hold 1 (customer)\n  Witness 2 (engineer), notice 24 h\n" in held("plan", sheet).out
 
 
 def test_a_hold_is_released_and_a_witness_point_settled(held: Commands) -> None:

@@ -70,7 +70,7 @@ def test_a_reading_names_its_instrument_and_the_paper_prints_it(probe: Commands)
     text = " ".join(probe("export", "B-101", "--format", "text", "-o", "-").out.split())
     assert (
         f"I1 contact probe, contact thermometer: in calibration; calibrated {LAST_YEAR}, due {NEXT_YEAR}"
-        in text
+        ", certificate C-77" in text
     )
     assert f"320 °F (160.0 °C); met; web; I1 contact probe (due {NEXT_YEAR})" in text
     corrected = probe("supersede", "B-101", 3, "--instrument", "I1", "--because", "forgot to name it")

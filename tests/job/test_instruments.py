@@ -106,6 +106,7 @@ def test_what_a_reading_keeps() -> None:
         "uncertainty": {"value": "5", "unit": "delta_degF"},  # that calibration's own
         "calibrated": "2025-01-10",
         "due": "2026-01-10",
+        "certificate": "C-1",
         "state": "in calibration",
         "range": {"from": {"value": "0", "unit": "degC"}, "to": {"value": "400", "unit": "degC"}},
     }

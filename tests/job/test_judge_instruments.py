@@ -187,6 +187,16 @@ def test_an_instrument_without_an_uncertainty_is_taken_at_its_word() -> None:
     assert judged(heat(), "300 degF", uncertainty=None) == ("met", "")
 
 
+@pytest.mark.parametrize("rule", [GUARD, GUARD_083])
+def test_under_a_guard_band_an_unknown_uncertainty_shows_nothing(rule: str) -> None:
+    assert judged(heat(), "900 degF", rule, uncertainty=None) == (
+        "not shown",
+        f"reading 1 not evaluable: nobody stated the uncertainty of I1 probe, which the {rule} takes",
+    )
+    assert judged(heat(), "299 degF", rule, uncertainty=None)[0] == "not met"
+    assert judged(heat(at_least=None), "300 degF", rule, uncertainty=None) == ("met", "")
+
+
 @MODEST
 @given(
     tenths=st.integers(2950, 3100),

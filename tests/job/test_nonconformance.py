@@ -186,6 +186,27 @@ def test_a_refused_disposition_is_proposed_anew() -> None:
     assert job.decide("repair").granted
 
 
+@pytest.mark.parametrize("disposition", ["scrap", "return", "use as is", "regrade"])
+def test_what_was_approved_in_error_is_proposed_otherwise_until_it_is_closed(
+    disposition: Disposition,
+) -> None:
+    job = cold()
+    job.nonconforming(1)
+    job.propose(disposition)
+    assert job.decide(disposition).granted
+    assert job.propose("repair", by=FRANZ).granted
+    assert status(job) == "proposed"
+    assert not job.close_entry().granted
+    assert job.decide("repair").granted
+    # Work that was approved is looked at before anything else is proposed.
+    assert not job.propose("scrap").granted
+    assert job.reverify().granted
+    assert job.close_entry().granted
+    assert not job.propose("scrap").granted
+    assert job.state.nonconformances[0].disposition == "repair"
+    assert job.accept(40).granted
+
+
 def test_void_only_before_anything_was_approved() -> None:
     job = cold()
     job.nonconforming(1)
@@ -196,6 +217,19 @@ def test_void_only_before_anything_was_approved() -> None:
     job.propose("use as is", 2)
     job.decide("use as is", 2)
     assert job.void_entry(2).reasons == ("nonconformance 2 is approved (use as is): it is not void",)
+    job.propose("repair", 2)
+    assert not job.void_entry(2).granted
+
+
+def test_rework_that_failed_is_not_made_void_by_another_proposal() -> None:
+    job = cold()
+    job.nonconforming(1)
+    job.propose("rework")
+    job.decide("rework")
+    job.perform(40)
+    assert job.reverify(complies=False).granted
+    assert job.propose("use as is").granted
+    assert not job.void_entry().granted
 
 
 def test_after_repair_the_part_is_looked_at_again_before_closing() -> None:
@@ -246,6 +280,18 @@ def test_rework_opens_the_next_attempt_and_the_earlier_one_stays() -> None:
         ("299", 1), ("320", 1), ("310", 2),
     ]  # fmt: skip
     assert job.state.retries[-1].because == "rework, nonconformance 1"
+
+
+def test_rework_that_cannot_be_done_is_said_to_fail_without_signing_that_it_was() -> None:
+    job = cold()
+    job.nonconforming(1)
+    job.propose("rework")
+    job.decide("rework")
+    assert not job.reverify(complies=True).granted
+    assert job.may(OnNonconformance("re-verify", 1, complies=False), INES).granted
+    job.tell("nonconformance re-verified", INES, nonconformance=1, what="no way in", result="does not comply")
+    assert status(job) == "failed"
+    assert job.propose("scrap").granted
 
 
 def test_rework_that_is_bad_again_stays_bad() -> None:

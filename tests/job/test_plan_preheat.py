@@ -17,9 +17,11 @@ from plan_kit import (
     step,
 )
 
+from traveler.errors import BadInput
 from traveler.job.plan import plan_job
 from traveler.job.sheet_reader import read_sheet
 from traveler.library.load import load_library
+from traveler.quantity.parse import stored
 
 # Common practice, no published source: the ladder for 4130; between two rows the thicker one governs, and a
 # thickness not more than 0.1 mm above a row is that row, in whatever unit it was typed.
@@ -405,3 +407,66 @@ def test_a_formula_far_outside_its_range_says_nothing_instead_of_a_temperature_b
     found = requirement(planned(text), "preheat", "preheat temperature")
     row = next(row for row in found.basis if row.method == "EN 1011-2 method B")
     assert (row.value, row.status) == (None, "not applicable")
+
+
+OWN = 'preheat = { at_least = "150 C", by = "Eva Lindqvist", because = "coupon 12" }\n'
+NO_METHOD = sheet(
+    ("a", "plate", "50 mm"),
+    ("a", "plate", "50 mm"),
+    materials=material("a", "S690QL", "quenched and tempered", extra='tempered_at = "620 C"'),
+    process="135",
+    filler="ER80S-D2",
+    units="metric",
+    energy="1.6 kJ/mm",
+    joint="# own\n",
+)
+
+
+def test_a_minimum_of_ones_own_settles_what_no_method_answers() -> None:
+    """Every step that takes the preheat over has it, with the name, the reason and what no method answers for."""
+    assert planned(NO_METHOD).steps[1].conflicts
+    plan = planned(NO_METHOD.replace("# own", OWN))
+    assert plan.all_conflicts == ()
+    for kind, quantity in (
+        ("fit", "tack preheat temperature"),
+        ("preheat", "preheat temperature"),
+        ("weld", "interpass temperature"),
+    ):
+        found = requirement(plan, kind, quantity)
+        assert (found.at_least, found.undetermined) == (stored("150", "degC"), False)
+        assert found.governed_at_least == "the engineer's own minimum"
+        (row,) = [row for row in found.basis if row.method == found.governed_at_least]
+        assert ("answered for by", "Eva Lindqvist") in row.working
+        assert ("because", "coupon 12") in row.working
+        assert "no governing method applies (CET 0.59 % is above 0.5 %)" in row.reasons[0]
+    assert any(
+        value == "not determined"
+        for _, value in requirement(plan, "preheat", "preheat temperature").would_change
+    )
+
+
+@pytest.mark.parametrize(("own", "limit"), [("200 F", "300"), ("300 F", "300"), ("330 F", "330")])
+def test_a_minimum_of_ones_own_takes_nothing_from_the_methods(own: str, limit: str) -> None:
+    joint = f'preheat = {{ at_least = "{own}", by = "Eva", because = "thin" }}\n'
+    text = sheet(("a", "plate", "1/4 in"), ("a", "plate", "1/4 in"), materials=material("a"), joint=joint)
+    assert requirement(planned(text), "preheat", "preheat temperature").at_least == stored(limit, "degF")
+
+
+@pytest.mark.parametrize(
+    ("own", "fault"),
+    [
+        ('{ at_least = "150 C", by = "Eva" }', "because: missing"),
+        ('{ at_least = "150 C", because = "coupon 12" }', "by: missing"),
+        ('{ at_least = "150", by = "Eva", because = "x" }', "at_least"),
+        ('{ at_least = "600 C", by = "Eva", because = "x" }', "a preheat between 0 and 500 °C"),
+        ('"150 C"', "expected a table such as"),
+        (
+            '{ at_least = "150 C", by = "Eva", because = "x", at_most = "200 C" }',
+            "at_most: read an unknown key",
+        ),
+    ],
+)
+def test_a_minimum_of_ones_own_is_whole_or_a_fault(own: str, fault: str) -> None:
+    with pytest.raises(BadInput) as error:
+        planned(NO_METHOD.replace("# own", f"preheat = {own}"))
+    assert fault in str(error.value)

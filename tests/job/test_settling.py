@@ -201,6 +201,42 @@ def test_a_reading_recorded_all_the_same_is_judged() -> None:
     assert (job.judged(40).verdict, job.judged(40).settled) == ("met", "")
 
 
+def test_a_reading_recorded_all_the_same_that_is_no_evidence_takes_it_back() -> None:
+    job = Job(plan_with(preheat_step()))
+    job.not_applicable(40, PREHEAT)
+    assert job.judged(40).settled
+    job.read(40, "320 degF", state=state_of_probe(state="overdue"))
+    assert (job.judged(40).verdict, job.judged(40).settled) == ("not shown", "")
+    # It may be said again of what is there now.
+    assert job.not_applicable(40, PREHEAT).granted
+    assert job.judged(40).settled
+
+
+def test_what_was_let_stand_and_is_put_in_question_after_that_stands_no_more() -> None:
+    job = Job(plan_with(preheat_step(), inspect_step()))
+    job.read(40, "295 degF", state=state_of_probe())
+    job.perform(40)
+    job.disposed("use as is", 1)
+    assert job.accept(40).granted
+    job.question(1, finding="30 F high")
+    assert job.judged(40).settled == ""
+    assert job.answer(1, stands=False).granted
+    assert job.accept(40).reasons == ("preheat temperature not met: reading 1: 295 °F is below 300 °F",)
+    # It was 265 F: somebody answers for that, or not.
+    job.disposed("use as is", 1)
+    assert job.accept(40).granted
+
+
+def test_what_was_let_stand_still_stands_where_the_answer_is_that_it_does() -> None:
+    job = Job(plan_with(preheat_step(), inspect_step()))
+    job.read(40, "295 degF", state=state_of_probe())
+    job.perform(40)
+    job.disposed("use as is", 1)
+    job.question(1)
+    assert job.answer(1).granted
+    assert job.accept(40).granted
+
+
 def test_it_is_about_a_requirement_there_is() -> None:
     job = Job(plan_with(weld_step()))
     assert job.may(SetNotApplicable((50, "hardness", "J1")), EVA).reasons == ("step 50 has no hardness",)

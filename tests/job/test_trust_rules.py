@@ -235,7 +235,7 @@ def test_17_a_hold_blocks_acceptance_only_and_a_waiver_and_a_lapse_print() -> No
     assert told(job) == [
         "step 40: hold 1 (customer) was waived by Carl Kunde: trust",
         f"step 40: witness 2 (engineer) was notified at {notified} by Ines Okafor and did not attend; accepted after "
-        "the notice had run out",
+        "the notice had run out; the work had begun at 2026-03-02T08:04:00+01:00, before it had",
         "step 40: hold 3 (engineer) was released by Eva Lindqvist, who is also owner",
     ]
 

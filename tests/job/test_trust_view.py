@@ -19,6 +19,7 @@ from traveler.job.person import Person
 from traveler.job.requirement import Point
 from traveler.job.view import plan_object, traveler_object
 from traveler.quantity.parse import stored
+from traveler.report.words import signature_words
 
 HOLD, WITNESS = Point(1, "hold", "customer"), Point(2, "witness", "engineer", stored("24", "h"))
 
@@ -145,3 +146,43 @@ def test_a_job_without_any_of_it_says_nothing_of_it() -> None:
     empty = (told["instruments"], told["nonconformances"], told["questions"], told["self_inspection"])
     assert empty == ([], [], [], None)
     assert told["steps"][0]["points"] == []
+
+
+def test_a_signature_says_what_became_of_what_it_covers() -> None:
+    job = Job(plan_with(preheat_step(points=(HOLD,)), inspect_step()))
+    first = job.read(40, "320 degF")
+    job.perform(40)
+    # A release and a second signature are no change of what was signed.
+    assert job.at_point("released").granted
+    job.perform(40, runs=None)
+    assert [signed["changed"] for signed in shown(job)["steps"][0]["performed"]] == [False, False]
+    assert job.accept(40).granted
+    job.read(60, "accepted")
+    job.perform(60)
+    assert job.accept(60).granted
+    job.correct(first, "321 degF", by=EVA)
+    told = shown(job)["steps"][0]
+    assert [signed["changed"] for signed in told["performed"]] == [True, True]
+    assert (told["accepted"]["stands"], told["accepted"]["changed"]) == (False, True)
+    assert "content changed since signing" in signature_words(told["performed"][0])
+    # Rework before it lets an acceptance fall whose own content is as it was.
+    assert job.nonconforming(3).granted
+    job.propose("rework")
+    job.decide("rework")
+    later = shown(job)["steps"][1]
+    assert (later["accepted"]["stands"], later["accepted"]["changed"]) == (False, False)
+    assert signature_words(later["accepted"]).endswith(
+        "DOES NOT STAND: an earlier step was reworked or repaired after this signature"
+    )
+    assert not [text for text in shown(job)["exceptions"] if text.startswith("step 60: content changed")]
+
+
+def test_whoever_performed_a_step_together_is_among_the_people() -> None:
+    job = Job(plan_with(preheat_step()))
+    helper = {"name": "Wim Two", "how": "stated", "person": "P3", "roles": ["welder"]}
+    state = job.state
+    job.tell(
+        "step performed", WANDA, step=40, meaning="done", revision=state.revision, runs=None, content="",
+        **{"with": [helper]},
+    )  # fmt: skip
+    assert [entry["person"] for entry in shown(job)["people"]] == ["P1", "P2", "P3"]

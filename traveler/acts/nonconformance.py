@@ -14,6 +14,7 @@ from traveler.errors import BadInput
 from traveler.job.acceptance import to_be_reverified
 from traveler.job.content import content_digest
 from traveler.job.decided import Disposition, Nonconformance
+from traveler.job.decision_rule import blocks
 from traveler.job.fold_nonconformance import (
     APPROVED,
     NONCONFORMANCE_CLOSED,
@@ -32,10 +33,11 @@ from traveler.job.gate import (
     ProposeDisposition,
     may,
 )
-from traveler.job.judge import outside, reading_as_judged
+from traveler.job.judge import outside, read_again, reading_as_judged
+from traveler.job.lots_against import lot_faults
 from traveler.job.person import Person
-from traveler.job.requirement import StepPlan
-from traveler.job.state import JobState
+from traveler.job.requirement import Requirement, StepPlan
+from traveler.job.state import JobState, Reading
 from traveler.quantity.parse import echo
 
 DISPOSITIONS: tuple[Disposition, ...] = get_args(Disposition)
@@ -147,7 +149,7 @@ def reverify(signing: Signing, nonconformance: int, what: str, complies: bool) -
         signing,
         nonconformance,
         REVERIFIED,
-        lambda _: OnNonconformance("re-verify", nonconformance),
+        lambda _: OnNonconformance("re-verify", nonconformance, complies),
         lambda _: {"what": told, "result": result},
     )
     outcome = _told(changed, nonconformance, f"looked at again, it {result}", "not looked at again")
@@ -221,14 +223,26 @@ def _quantity(step: StepPlan, quantity: str | None) -> str | None:
 
 
 def _outside(state: JobState, step: StepPlan, quantity: str | None, joint: str | None) -> tuple[int, ...]:
-    """Standing readings of a requirement that lie outside its limit."""
+    """Standing readings of a requirement that speak against it, whatever else stands beside them."""
     return tuple(
         reading.number
         for requirement in step.requirements
         if requirement.quantity == quantity and joint in (None, requirement.joint)
         for reading in state.standing(step, requirement)
-        if outside(requirement, reading_as_judged(state, step, requirement, reading))
+        if _speaks_against(state, step, requirement, reading)
     )
+
+
+def _speaks_against(state: JobState, step: StepPlan, requirement: Requirement, reading: Reading) -> bool:
+    """Outside its limit, inside by less than a guard band, or of a lot that the limits are not for.
+
+    Not where it was read again before its run was laid.
+    """
+    judged = reading_as_judged(state, step, requirement, reading)
+    too_near = judged.given_verdict == "conditional" and blocks("conditional", state.decision_rule)
+    if outside(requirement, judged) or too_near:
+        return reading.number not in read_again(state, step, requirement)
+    return bool(lot_faults(state, step, requirement, reading))
 
 
 def _opened_anew(state: JobState, entry: Nonconformance) -> tuple[str, ...]:

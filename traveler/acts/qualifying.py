@@ -7,7 +7,14 @@ from typing import Any
 from traveler.acts.change import load_job
 from traveler.acts.register import known
 from traveler.job.person import Person
-from traveler.job.qualification import Weld, process_of, qualification, weld_days, welders_named, welds_of
+from traveler.job.qualification import (
+    Weld,
+    process_of,
+    qualification,
+    weld_days,
+    welders_since_rework,
+    welds_of,
+)
 from traveler.job.register import Register
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -64,8 +71,11 @@ def _qualifications(
 
 
 def _welders(register: Register, state: JobState, step: StepPlan, signer: Person) -> list[Person]:
-    """Those named in the step as welders; where nobody is, whoever signs that it was performed."""
-    named = [known(register, Person(text)) for text in welders_named(state, step)]
+    """Those named in the step as welders; where nobody is, whoever signs that it was performed.
+
+    After rework those of the runs that were laid anew: who welded before it has no part in them.
+    """
+    named = [known(register, Person(text)) for text in welders_since_rework(state, step)]
     return named or [signer]
 
 

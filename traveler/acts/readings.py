@@ -306,7 +306,8 @@ def _told(changed: Changed, reading: Reading, done: str) -> Outcome:
     fault = outside(requirement, reading)
     judgement = judge(state, step, requirement)
     run = f" for run {reading.run}" if reading.run else ""
-    verdict = f"not met: {fault}" if fault else "within its limit"
+    good = "within its limit" if requirement.type == "number" else "complies"
+    verdict = f"not met: {fault}" if fault else good
     given = reading_verdict(requirement, reading)
     if requirement.undetermined:
         verdict = "not shown: the limit is not determined"

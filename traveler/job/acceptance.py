@@ -3,9 +3,8 @@
 from traveler.job.content import content_digest
 from traveler.job.decided import ENDINGS, REVERIFIED, Nonconformance
 from traveler.job.requirement import StepPlan
-from traveler.job.state import JobState, Signature
+from traveler.job.state import JobState
 
-CHANGED = "the content changed after this signature"
 ENDED_WORDS = {"scrap": "scrapped", "return": "returned"}
 
 
@@ -17,11 +16,6 @@ def acceptance_stands(state: JobState, step: StepPlan) -> bool:
         and signature.content == content_digest(state, step)
         and not to_be_reverified(state, step)
     )
-
-
-def performance_stands(state: JobState, step: StepPlan, signature: Signature) -> bool:
-    """Whether the step still holds what somebody signed as performed; other signatures do not count as a change."""
-    return signature.content == content_digest(state, step, signed_before=signature.moment.seq)
 
 
 def to_be_reverified(state: JobState, step: StepPlan) -> str:

@@ -1,6 +1,7 @@
 """What lets stand a reading that does not comply, or a requirement that nothing shows."""
 
 from traveler.job.decided import Nonconformance, NotApplicable
+from traveler.job.questions import doubted_since
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import ChartRecord, JobState, Signature
 
@@ -11,12 +12,33 @@ WELDER_QUALIFICATION = "welder qualification"
 def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, reading: int) -> int | None:
     """Number of the closed nonconformance that lets a reading stand; None where nothing does.
 
-    It holds for the readings that it names, against the limits that were in force when it was approved.
+    It holds for the readings that it names, against the limits that were in force when it was approved; not for one
+    that was put in question after that and does not stand, since then nobody knows what was let stand.
     """
     for entry in state.nonconformances_of(step.number):
-        if reading in entry.readings and _holds(state, entry, step, requirement):
+        if reading not in entry.readings or not _holds(state, entry, step, requirement):
+            continue
+        if not doubted_since(state, reading, _approved_at(entry)):
             return entry.number
     return None
+
+
+def conceded_up_to(state: JobState, step: StepPlan, requirement: Requirement, reading: int) -> int:
+    """Place in the log up to which something closed lets a reading stand: what came of it later was not looked at.
+
+    0 where nothing does.
+    """
+    numbers = [
+        _approved_at(entry)
+        for entry in state.nonconformances_of(step.number)
+        if reading in entry.readings and _holds(state, entry, step, requirement)
+    ]
+    return max(numbers, default=0)
+
+
+def _approved_at(entry: Nonconformance) -> int:
+    approved = entry.approved
+    return approved.decision.moment.seq if approved and approved.decision else 0
 
 
 def criterion_conceded(state: JobState, step: StepPlan, chart: ChartRecord, criterion: str) -> bool:
@@ -52,14 +74,18 @@ def settled_missing(state: JobState, step: StepPlan, requirement: Requirement) -
 
 
 def said_not_to_apply(state: JobState, step: StepPlan, requirement: Requirement) -> NotApplicable | None:
-    """That a requirement does not apply, as it was last said of the limits that it has now."""
+    """That a requirement does not apply, as it was last said of the limits that it has now.
+
+    Whoever records a reading after that says that it does: then it is to be said again, of what is there.
+    """
+    recorded = max((r.counts_from_seq for r in state.standing(step, requirement)), default=0)
     for said in reversed(state.not_applicable):
         same = (said.step, said.quantity, said.joint) == (
             step.number,
             requirement.quantity,
             requirement.joint,
         )
-        if same and limits_unchanged(state, said.revision, step, requirement):
+        if same and said.moment.seq > recorded and limits_unchanged(state, said.revision, step, requirement):
             return said
     return None
 

@@ -39,6 +39,14 @@ def content_digest(state: JobState, step: StepPlan, signed_before: int | None = 
     return _digest(content)
 
 
+def changed_since(state: JobState, step: StepPlan, signature: Signature) -> bool:
+    """Whether what a signature on a step covers is another today: a reading, a limit, a nonconformance, a file.
+
+    What others signed or released after it is not of that.
+    """
+    return signature.content != content_digest(state, step, signed_before=signature.moment.seq)
+
+
 def evidence_digest(state: JobState, step: StepPlan) -> str:
     """Digest of what a party looks at before a hold is released: the content without signatures and releases."""
     return _digest(_evidence(state, step))

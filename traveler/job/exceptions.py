@@ -4,11 +4,14 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from traveler.job.acceptance import acceptance_stands
+from traveler.job.content import content_digest
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
-from traveler.job.lots import lot_exceptions
+from traveler.job.lots_against import lot_exceptions
+from traveler.job.preheat import OWN_MINIMUM
 from traveler.job.state import JobState
+from traveler.quantity.show import show
 
 WAIT = "wait before test"
 CRACK_TEST = "crack test"
@@ -21,6 +24,7 @@ METHOD_WORDS = {
 def exceptions(state: JobState) -> Iterator[str]:
     """Sentences for the first page, in the order in which a strict reader would ask."""
     yield from state.plan.all_conflicts
+    yield from _own_minima(state)
     yield from _assumed(state)
     yield from lot_exceptions(state)
     yield from _superseded(state)
@@ -42,6 +46,25 @@ def _assumed(state: JobState) -> Iterator[str]:
         filler = dict(row)
         if "assumed" in filler["hydrogen"]:
             yield f"filler {filler['id']}: hydrogen {filler['hydrogen']}"
+
+
+def _own_minima(state: JobState) -> Iterator[str]:
+    """A limit that no method gave: who answers for it, and why. Its row names what no method answers for."""
+    rows = (
+        (requirement, row)
+        for step in state.plan.steps
+        for requirement in step.requirements
+        for row in requirement.basis
+        if row.method == OWN_MINIMUM == requirement.governed_at_least and requirement.at_least
+    )
+    said = (
+        f"joint {requirement.joint}: preheat at least {show(requirement.at_least)} is "
+        f"{dict(row.working)['answered for by']}'s own: {dict(row.working)['because']}"
+        + "".join(f"; {reason}" for reason in row.reasons)
+        for requirement, row in rows
+        if requirement.at_least
+    )
+    yield from dict.fromkeys(said)
 
 
 def _superseded(state: JobState) -> Iterator[str]:
@@ -95,7 +118,7 @@ def _signatures(state: JobState) -> Iterator[str]:
         accepted = state.accepted_of(step.number)
         if accepted is None:
             continue
-        if not acceptance_stands(state, step):
+        if accepted.content != content_digest(state, step):
             yield f"step {step.number}: content changed since it was accepted by {accepted.by.name}"
         for requirement in step.requirements:
             then = accepted.verdicts.get(step.requirement_id(requirement))

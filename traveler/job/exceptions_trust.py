@@ -12,7 +12,7 @@ from traveler.job.judge import judge, reading_as_judged
 from traveler.job.people import deeds, registered
 from traveler.job.points import named, point_status, runs_until
 from traveler.job.requirement import Point, StepPlan
-from traveler.job.state import JobState, Signature
+from traveler.job.state import ARC_ENERGY, JobState, Signature
 
 FAR_AHEAD = datetime.max.replace(tzinfo=UTC)
 """A witness point that can lapse has lapsed by then; whether it had when the step was accepted, the gate asked."""
@@ -94,13 +94,35 @@ def _point_words(state: JobState, step: StepPlan, point: Point) -> str:
         if accepted is None or until is None:
             return ""
         told = f"{named(point)} was notified at {act.moment.recorded_at} by {act.by.name}"
-        return f"{told} and did not attend; accepted after the notice had run out"
+        lapsed = f"{told} and did not attend; accepted after the notice had run out"
+        begun = _work_began(state, step)
+        return (
+            f"{lapsed}; the work had begun at {begun}, before it had"
+            if begun and _earlier(begun, until)
+            else lapsed
+        )
     if act.by.id is None:
         return f"{named(point)} was {act.kind} by {act.by.name}, who said to be the {point.party}"
     others = [role for role in act.by.roles if role != point.party]
     return (
         f"{named(point)} was {act.kind} by {act.by.name}, who is also {', '.join(others)}" if others else ""
     )
+
+
+def _work_began(state: JobState, step: StepPlan) -> str:
+    """When the first run of a weld was laid, of another step the first reading taken; empty before that."""
+    happened = [
+        reading.moment.happened_at
+        for reading in state.readings
+        if reading.key[0] == step.number
+        and not reading.superseded
+        and (step.kind != "weld" or reading.key[1] == ARC_ENERGY)
+    ]
+    return min(happened, key=datetime.fromisoformat, default="")
+
+
+def _earlier(moment: str, until: datetime) -> bool:
+    return datetime.fromisoformat(moment) < until
 
 
 def _self_inspected(state: JobState, step: StepPlan) -> Iterator[str]:

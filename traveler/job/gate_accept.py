@@ -9,6 +9,7 @@ from traveler.job.decision_rule import blocks
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.judge import judge
 from traveler.job.judge_chart import chart_faults
+from traveler.job.lots_against import against_lots
 from traveler.job.person import MAY_ACCEPT, Person
 from traveler.job.points import open_points
 from traveler.job.questions import question_on, waits_for_answer
@@ -27,6 +28,7 @@ def against_acceptance(state: JobState, number: int, person: Person | None, now:
     reasons += _nonconforming(state, step)
     reasons += _in_question(state, step)
     reasons += _out_of_sequence(state, step)
+    reasons += against_lots(state, step)
     reasons += _not_yet(state, step, now)
     reasons += open_points(state, step, now)
     reasons += _signing_order(state, step)
@@ -68,8 +70,9 @@ def _signing_order(state: JobState, step: StepPlan) -> list[str]:
     if not performed:
         reasons.append("not yet signed as performed")
     elif performed[-1].out_of_order:
+        then = "that is" if len(performed[-1].out_of_order) == 1 else "they are"
         reasons.append(
-            f"signed as performed ahead of {performed[-1].missed}; sign again when that is performed"
+            f"signed as performed ahead of {performed[-1].missed}; sign again when {then} performed"
         )
     elif performed[-1].moment.seq < state.reworked_at(step.number):
         reasons.append("signed as performed before it was reworked; sign again")

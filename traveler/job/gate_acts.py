@@ -87,10 +87,14 @@ class DecideDisposition:
 
 @dataclass(frozen=True, slots=True)
 class OnNonconformance:
-    """Look at the part again after rework or repair, close the nonconformance, or void one opened in error."""
+    """Look at the part again after rework or repair, close the nonconformance, or void one opened in error.
+
+    ``complies``: of looking at it again, what that showed.
+    """
 
     kind: Literal["re-verify", "close", "void"]
     nonconformance: int
+    complies: bool = True
 
 
 @dataclass(frozen=True, slots=True)

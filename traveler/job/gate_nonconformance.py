@@ -41,11 +41,17 @@ def against_opening(act: OpenNonconformance, state: JobState) -> Sequence[str]:
 
 
 def against_proposal(act: ProposeDisposition, state: JobState) -> Sequence[str]:
-    """Anybody may propose, until something is approved; after a failed re-verification again."""
+    """Anybody may propose, until something is approved and being done; after a failed re-verification again.
+
+    Nothing is done yet where a part is to be scrapped, returned or left as it is: that may still be proposed otherwise
+    until it is closed.
+    """
     entry = state.nonconformance(act.nonconformance)
     if entry is None:
         return [_no_such(act.nonconformance)]
     if entry.status in ("open", "proposed", "refused", "failed"):
+        return []
+    if entry.status == "approved" and entry.disposition not in REVERIFIED:
         return []
     return [_stands_at(entry, "nothing more can be proposed")]
 
@@ -77,17 +83,13 @@ def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | 
         return [_no_such(act.nonconformance)]
     match act.kind:
         case "re-verify":
-            reasons = _against_reverifying(state, entry)
+            reasons = _against_reverifying(state, entry, act.complies)
             roles, what = MAY_DISPOSE, "look at it again"
         case "close":
             reasons = _against_closing(entry)
             roles, what = MAY_ACCEPT, "close it"
         case "void":
-            reasons = (
-                []
-                if entry.status in ("open", "proposed", "refused")
-                else [_stands_at(entry, "it is not void")]
-            )
+            reasons = _against_voiding(entry)
             roles, what = MAY_ACCEPT, "void it"
     if person is None:
         return reasons
@@ -98,13 +100,14 @@ def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | 
     ]
 
 
-def _against_reverifying(state: JobState, entry: Nonconformance) -> list[str]:
+def _against_reverifying(state: JobState, entry: Nonconformance, complies: bool) -> list[str]:
+    """Rework that cannot be done is found not to comply without anybody signing that they did it."""
     approved = entry.approved
     if entry.status != "approved" or approved is None or approved.disposition not in REVERIFIED:
         return [_stands_at(entry, "there is nothing to look at again")]
     performed = state.performed_of(entry.step)
     done = performed and approved.decision and performed[-1].moment.seq > approved.decision.moment.seq
-    if approved.disposition == "rework" and not done:
+    if approved.disposition == "rework" and complies and not done:
         return [f"step {entry.step} is not yet signed as performed again after the rework was approved"]
     return []
 
@@ -117,6 +120,13 @@ def _against_closing(entry: Nonconformance) -> list[str]:
     if entry.disposition in REVERIFIED:
         return [f"nonconformance {entry.number}: after {entry.disposition} the part is looked at again first"]
     return []
+
+
+def _against_voiding(entry: Nonconformance) -> list[str]:
+    """What was approved once was no error: not after rework that failed, nor after another proposal, either."""
+    if entry.status in ("open", "proposed", "refused") and entry.approved is None:
+        return []
+    return [_stands_at(entry, "it is not void")]
 
 
 def _against_role(person: Person, roles: tuple[Role, ...], what: str) -> list[str]:

@@ -10,7 +10,8 @@ from traveler.job.state import ChartRecord, JobState, Reading, Signature
 def against_superseding(act: SupersedeReading, state: JobState, person: Person | None) -> Sequence[str]:
     """Once a step is signed as performed, its entries are not the signers' own any more: another person corrects them.
 
-    That is neither who made the entry nor who signed over it. Where the sheet allows self-inspection it is not asked.
+    That is neither who made the entry nor who signed over it. A correction stands in the place of what it corrects: who
+    signed over that does not correct it either. Where the sheet allows self-inspection it is not asked.
     """
     reading = next((entry for entry in state.readings if entry.number == act.reading), None)
     if reading is None:
@@ -55,6 +56,7 @@ def _signed_over(
     other = "another person must correct it"
     if any(performer.is_same_as(person) for signature in signed for performer in signature.performers):
         return [f"{person.name} signed step {step} as performed over {called}; {other}"]
-    if entry.by.is_same_as(person):
+    over_the_entry = any(signature.moment.seq > entry.moment.seq for signature in signed)
+    if over_the_entry and entry.by.is_same_as(person):
         return [f"{person.name} made the entry and step {step} is signed as performed since; {other}"]
     return []

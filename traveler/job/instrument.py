@@ -113,7 +113,8 @@ def _mended_on(instrument: Instrument, found: FoundOut) -> date | None:
 def instrument_state(instrument: Instrument, instant: datetime) -> dict[str, Any]:
     """What a reading keeps of its instrument, frozen at entry: the value of ``instrument_state`` in an event.
 
-    ``range`` and ``why`` (of a finding or a withdrawal) only where there is something to say.
+    ``certificate``, ``serial``, ``range`` and ``why`` (of a finding or a withdrawal) only where there is something to
+    say.
     """
     day = instant.date()
     calibration, state = calibration_at(instrument, day), state_on(instrument, instant)
@@ -127,6 +128,10 @@ def instrument_state(instrument: Instrument, instant: datetime) -> dict[str, Any
         "due": calibration.due.isoformat() if calibration else None,
         "state": state,
     }
+    if calibration is not None:
+        frozen["certificate"] = calibration.certificate
+    if instrument.serial is not None:
+        frozen["serial"] = instrument.serial
     if instrument.range_from is not None or instrument.range_to is not None:
         frozen["range"] = {
             "from": quantity_to_act(instrument.range_from),

@@ -40,7 +40,7 @@ __all__ = [
     "too_low",
 ]
 
-JUDGE = 3
+JUDGE = 4
 """Version of the judging rules, kept with each acceptance."""
 
 
@@ -69,7 +69,8 @@ def _judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgeme
         judgement = _judge_readings(state, step, requirement, standing)
     if blocks(judgement.verdict, state.decision_rule):
         return judgement
-    return _conceded(requirement, standing) or judgement
+    replaced = read_again(state, step, requirement)
+    return _conceded(requirement, [r for r in standing if r.number not in replaced]) or judgement
 
 
 def _judge_readings(

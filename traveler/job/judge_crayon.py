@@ -12,7 +12,7 @@ from traveler.job.state import JobState, Reading
 from traveler.metals.outcome import Source
 from traveler.quantity.parse import stored, unit
 from traveler.quantity.quantity import Quantity, compare
-from traveler.quantity.show import decimal_text, show
+from traveler.quantity.show import rounded_down, rounded_up, show
 
 CRAYON_SOURCE = Source(
     "a seller's page on temperature crayons", "secondary", clause="melts within 1 % of its mark"
@@ -82,11 +82,13 @@ def _not_admitted(step: StepPlan, requirement: Requirement) -> str:
 
 
 def _beside(state: JobState, step: StepPlan, requirement: Requirement, reading: Reading) -> Sequence[Reading]:
-    """The crayons that count at the same place, time and run, this one too."""
+    """The crayons that count at the same place, time, run and attempt, this one too."""
     return [
         other
-        for other in state.standing(step, requirement)
+        for other in state.readings_of(step, requirement)
         if other.bound is not None
+        and not other.superseded
+        and other.attempt == reading.attempt
         and other.run == reading.run
         and _fold(other.place) == _fold(reading.place)
         and _taken_together(reading, other)
@@ -129,9 +131,11 @@ def _error(mark: Quantity) -> Fraction:
 
 def _shows(reading: Reading) -> str:
     mark = _mark(reading)
-    error = _error(mark) if reading.bound == "at_most" else -_error(mark)
-    least = decimal_text(mark.unit.from_canonical(mark.canonical + error), 1)
-    return f"{'at least' if reading.bound == 'at_least' else 'at most'} {least} {mark.unit.label}"
+    if reading.bound == "at_least":
+        least = mark.unit.from_canonical(mark.canonical - _error(mark))
+        return f"at least {rounded_down(least, 1)} {mark.unit.label}"
+    most = mark.unit.from_canonical(mark.canonical + _error(mark))
+    return f"at most {rounded_up(most, 1)} {mark.unit.label}"
 
 
 def _wanted(requirement: Requirement) -> str:

@@ -38,8 +38,10 @@ def instrument_verdict(state: JobState, step: StepPlan, requirement: Requirement
     if reading.bound is not None:
         return crayon_verdict(state, step, requirement, reading)
     used = reading.instrument_state
-    if used is None or used.uncertainty is None:
+    if used is None:
         return None, ""
+    if used.uncertainty is None:
+        return _by_no_margin(state.decision_rule, requirement, reading, used)
     return _by_margin(state.decision_rule, requirement, stored(reading.value, reading.unit), used)
 
 
@@ -92,6 +94,20 @@ def _beyond_range(reading: Reading, used: InstrumentState) -> str:
     if high is not None and comparable(value, high) and value.canonical > high.canonical:
         return f"{show(value)} is beyond the range of {_named(used)}, up to {show(high)}"
     return ""
+
+
+def _by_no_margin(rule: str, requirement: Requirement, reading: Reading, used: InstrumentState) -> Said:
+    """A guard band is made of the uncertainty: where nobody stated one, nothing tells how wide it is.
+
+    What came out of a chart has the guard band of the chart's own judge.
+    """
+    limited = requirement.at_least is not None or requirement.at_most is not None
+    if rule not in GUARD_BANDS or not limited or reading.chart is not None:
+        return None, ""
+    return (
+        "not shown",
+        f"not evaluable: nobody stated the uncertainty of {_named(used)}, which the {rule} takes",
+    )
 
 
 def _by_margin(rule: str, requirement: Requirement, value: Quantity, used: InstrumentState) -> Said:

@@ -1,8 +1,7 @@
-"""Lots behind a job: what a reading keeps of the lot that it names, and what is to be said of it on the first page."""
+"""Lots behind a job: what a reading keeps of the lot that it names, and the runs that were laid with it."""
 
 import json
-from collections.abc import Iterator, Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from traveler.job.person import plain_name
@@ -32,7 +31,8 @@ def lot_kept(register: Register, quantity: str, value: str, happened_at: datetim
     """What a reading keeps of the lot that it names: the value of ``lot`` in an event; None where none is known.
 
     The lot received last of those with that heat or batch number (or id); ``others`` has the ids of the rest.
-    ``opening``: the latest opening or rebake of electrodes before ``happened_at``.
+    ``opening``: the latest opening or rebake of electrodes before ``happened_at``, with ``rebakes`` where they were
+    rebaked more than once.
     """
     found = lots_named(register, names_lot(quantity), value)
     if not found:
@@ -41,6 +41,7 @@ def lot_kept(register: Register, quantity: str, value: str, happened_at: datetim
     opening = max(
         (o for o in lot.openings if o.at <= happened_at), key=lambda opening: opening.at, default=None
     )
+    rebakes = sum(1 for o in lot.openings if o.rebaked and o.at <= happened_at)
     return {
         "lot": lot.id,
         "what": lot.what,
@@ -58,6 +59,7 @@ def lot_kept(register: Register, quantity: str, value: str, happened_at: datetim
             "at": opening.at.isoformat(),
             "rebaked": opening.rebaked,
             "hours_allowed": opening.hours_allowed,
+            **({"rebakes": rebakes} if rebakes > 1 else {}),
         },
     }
 
@@ -82,17 +84,6 @@ def grade_in_doubt(verified_by: str | None, certificate: str | None) -> str:
             f"was verified by a certificate {certificate or 'of no type'}, which reports nothing of its heat"
         )
     return ""
-
-
-def lot_exceptions(state: JobState) -> Iterator[str]:
-    """What a strict reader is to know of the lots that the readings name."""
-    said = (
-        f"step {reading.key[0]}, {reading.key[1]} {reading.value}: {words}"
-        for reading in state.readings
-        if reading.lot is not None and not reading.superseded
-        for words in (*_against_sheet(state, reading, reading.lot), *_exposed(state, reading, reading.lot))
-    )
-    yield from dict.fromkeys(said)
 
 
 def lot_objects(state: JobState) -> list[dict[str, Any]]:
@@ -128,52 +119,3 @@ def runs_laid_with(state: JobState, lot: Reading) -> tuple[Reading, ...]:
         and (first or laid.counts_from_seq > lot.counts_from_seq)
         and (until is None or laid.counts_from_seq < until)
     )
-
-
-def _against_sheet(state: JobState, reading: Reading, lot: Mapping[str, Any]) -> Iterator[str]:
-    named, row = lot["lot"], _row_of(state, reading)
-    called = "grade" if lot["what"] == "material" else "classification"
-    if row and plain_name(row[called]) != plain_name(lot["name"]):
-        yield f"lot {named} is {lot['name']}, the sheet says {row[called]}"
-    if lot["what"] == "filler":
-        return
-    papers = (
-        "none is on record for" if lot["certificate"] in (None, "none") else f"{lot['certificate']} came with"
-    )
-    if row and row["certificate"] not in ("none", lot["certificate"]):
-        yield f"the sheet says certificate {row['certificate']}, {papers} lot {named}"
-    doubt = grade_in_doubt(lot["verified_by"], lot["certificate"])
-    if doubt:
-        taken = "limits are for the worst composition of the grade"
-        if row and "assumed" not in row["composition"]:
-            taken = "the sheet takes a reported composition all the same"
-        yield f"the grade of lot {named} {doubt}: {taken}"
-
-
-def _row_of(state: JobState, reading: Reading) -> dict[str, str]:
-    """The sheet's row of the material or filler that a reading is about; empty where there is none."""
-    _, quantity, joint = reading.key
-    if quantity != FILLER_LOT:
-        wanted = quantity.removeprefix(HEAT_NUMBER)
-        return next((dict(row) for row in state.plan.materials if dict(row)["id"] == wanted), {})
-    filler = next((dict(row)["filler"] for row in state.plan.joints if dict(row)["id"] == joint), None)
-    return next((dict(row) for row in state.plan.fillers if dict(row)["id"] == filler), {})
-
-
-def _exposed(state: JobState, reading: Reading, lot: Mapping[str, Any]) -> Iterator[str]:
-    """Runs laid when the electrodes had been out longer than they may."""
-    opening = lot["opening"]
-    if opening is None or opening["hours_allowed"] is None:
-        return
-    until = datetime.fromisoformat(opening["at"]) + timedelta(hours=float(opening["hours_allowed"]))
-    late = [
-        str(laid.run)
-        for laid in runs_laid_with(state, reading)
-        if datetime.fromisoformat(laid.moment.happened_at) > until
-    ]
-    if late:
-        opened = "rebaked" if opening["rebaked"] else "opened"
-        yield (
-            f"run{'s' if len(late) > 1 else ''} {', '.join(late)} laid more than "
-            f"{opening['hours_allowed']} h after lot {lot['lot']} was {opened} ({opening['at']})"
-        )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from traveler.job.analysis import analyse
-from traveler.job.candidate import Candidate, greatest, printed_candidate
+from traveler.job.candidate import Candidate, from_quantity, greatest, printed_candidate
 from traveler.job.formula_rows import (
     METHOD_A,
     METHOD_B,
@@ -33,9 +33,12 @@ from traveler.job.sheet import Joint, Member, Site
 from traveler.job.surcharge import site_note
 from traveler.job.two_routes import two_routes
 from traveler.library.model import Library, Role, Units
+from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
 
 FLOOR = "floor for dry metal"
+OWN_MINIMUM = "the engineer's own minimum"
+SHEET = Source("job sheet", "seen")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +65,13 @@ class Minimum:
 def minimum_preheat(joint: Joint, library: Library, units: Units, site: Site | None = None) -> Minimum:
     """Greatest of the governing methods over all members, each grade at the thickness of the thickest member.
 
-    Where no governing method answers for a member the minimum is not determined: a conflict, never zero.
+    Where no governing method answers for a member the minimum is not determined: a conflict, never zero. A minimum of
+    the sheet's own, with a name and a reason, settles that; where the methods answer it counts only as the greater.
     """
     floor = floor_of(joint, library, units)
     rows: list[Candidate] = []
     chosen: list[Candidate] = []
-    conflicts: list[str] = []
+    unanswered: list[str] = []
     confirm_route = False
     for member in _one_per_material(joint):
         candidates, confirm = _candidates(joint, member, site, library, units)
@@ -76,13 +80,16 @@ def minimum_preheat(joint: Joint, library: Library, units: Units, site: Site | N
         governing = _governing(candidates, floor)
         chosen += governing
         if not governing:
-            conflicts.append(_undetermined(member, candidates))
+            unanswered.append(_undetermined(member, candidates))
+    own = own_minimum(joint, tuple(unanswered))
+    conflicts = [] if own else [f"{words}; the engineer must settle it" for words in unanswered]
+    chosen += own
     ruling = None if conflicts else greatest([*chosen, floor])
     limit = ruling.limit if ruling else None
     return Minimum(
         limit=limit,
         governed_by=ruling.basis.method if ruling else None,
-        basis=tuple(candidate.basis for candidate in (*rows, floor)),
+        basis=tuple(candidate.basis for candidate in (*own, *rows, floor)),
         conflicts=tuple(conflicts),
         confirm_route=confirm_route,
         above_floor=ruling is None or _size(ruling) > _size(floor),
@@ -100,7 +107,19 @@ def least_preheat(joint: Joint, library: Library, units: Units, site: Site | Non
         if not governing:
             return None
         chosen += governing
-    return greatest([*chosen, floor]).limit
+    return greatest([*own_minimum(joint), *chosen, floor]).limit
+
+
+def own_minimum(joint: Joint, unanswered: tuple[str, ...] = ()) -> list[Candidate]:
+    """The sheet's own minimum as a row that governs beside the methods; none where the sheet has none.
+
+    ``unanswered``: for which members no method answers, in words.
+    """
+    own = joint.preheat
+    if own is None:
+        return []
+    working = (("answered for by", own.by), ("because", own.because))
+    return [from_quantity(OWN_MINIMUM, "at_least", own.at_least, SHEET, reasons=unanswered, working=working)]
 
 
 def _site_note(joint: Joint, site: Site | None, library: Library) -> tuple[str, ...]:
@@ -185,5 +204,5 @@ def _undetermined(member: Member, candidates: list[Candidate]) -> str:
     why = "; ".join(dict.fromkeys(reasons)) or "no method for this metal"
     return (
         f"minimum preheat not determined for {member.material.id} ({member.material.steel.name}): "
-        f"no governing method applies ({why}); the engineer must settle it"
+        f"no governing method applies ({why})"
     )

@@ -152,6 +152,17 @@ def welders_named(state: JobState, step: StepPlan) -> tuple[str, ...]:
     )
 
 
+def welders_since_rework(state: JobState, step: StepPlan) -> tuple[str, ...]:
+    """Who is entered as having laid the runs that count: after rework those who were entered since."""
+    return tuple(
+        reading.value
+        for reading in state.readings
+        if reading.key[:2] == (step.number, WELDER)
+        and not reading.superseded
+        and reading.counts_from_seq > state.reworked_at(step.number)
+    )
+
+
 def names_person(person: Person, text: str) -> bool:
     """Whether a name or an id as typed is this person's."""
     if person.id is not None and text.strip().casefold() == person.id.casefold():

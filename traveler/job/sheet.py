@@ -53,6 +53,15 @@ class Member:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnMinimum:
+    """A preheat minimum that somebody answers for with their name, beside what the methods ask for."""
+
+    at_least: Quantity
+    by: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class Joint:
     """A welded joint. ``arc_energy`` is U I / v, without any efficiency."""
 
@@ -63,6 +72,7 @@ class Joint:
     arc_energy: Quantity
     restraint: Literal["low", "medium", "high"]
     members: tuple[Member, ...]
+    preheat: OwnMinimum | None = None
 
     @property
     def thickest(self) -> Member:

@@ -5,12 +5,13 @@ from fractions import Fraction
 from typing import get_args
 
 from traveler.errors import BadInput
-from traveler.job.sheet import Form, Joint, Material, Member, SheetFiller
+from traveler.job.sheet import Form, Joint, Material, Member, OwnMinimum, SheetFiller
 from traveler.job.sheet_fields import Table
 from traveler.library.model import Library
 from traveler.quantity.arc_typed import arc_energy, parse_arc_energy
 from traveler.quantity.parse import EXPECTED
 from traveler.quantity.quantity import Quantity
+from traveler.quantity.show import show
 from traveler.quantity.units import BY_SYMBOL, CANONICAL, Kind
 
 BEAD_ON_PLATE = "bead on plate"
@@ -19,6 +20,9 @@ JOINT_TYPES = ("butt", "T fillet", "corner fillet", "lap fillet", BEAD_ON_PLATE)
 RESTRAINTS = ("low", "medium", "high")
 DEFAULT_RESTRAINT = "medium"
 MOST_VOLTS_OR_AMPS = 9999
+OWN_MINIMUM = 'a table such as { at_least = "400 F", by = "a name", because = "the reason" }'
+COLDEST_C, HOTTEST_C = 0, 500
+"""Outside of these a preheat is a slip of the unit (common practice, no published source)."""
 # Far below any arc that melts steel; a smaller result would be printed as zero.
 LEAST_KJ_MM = Fraction(1, 1000)
 
@@ -37,10 +41,28 @@ def read_joint(
     energy = _arc_energy(table)
     restraint = table.choice("restraint", RESTRAINTS, default=DEFAULT_RESTRAINT)
     members = _members(table, type_, materials)
+    preheat = _own_minimum(table.table("preheat", OWN_MINIMUM, required=False))
     table.finish()
     if type_ is None or process is None or filler is None or energy is None or restraint is None:
         return None
-    return Joint(id_, type_, process, filler, energy, restraint, members)
+    return Joint(id_, type_, process, filler, energy, restraint, members, preheat)
+
+
+def _own_minimum(table: Table | None) -> OwnMinimum | None:
+    """A minimum without the name of who answers for it, or without the reason, is none."""
+    if table is None:
+        return None
+    at_least = table.quantity("at_least", Kind.TEMPERATURE, above_zero=False)
+    by = table.text("by", "the name of who answers for it", may_be_digits=False)
+    because = table.text("because", "the reason", may_be_digits=False)
+    table.finish()
+    if at_least is not None and not COLDEST_C <= at_least.canonical <= HOTTEST_C:
+        expected = f"a preheat between {COLDEST_C} and {HOTTEST_C} °C (32 and 932 °F)"
+        table.fault("at_least", f"read {show(at_least)}", expected)
+        return None
+    if at_least is None or by is None or because is None:
+        return None
+    return OwnMinimum(at_least, by, because)
 
 
 def _members(table: Table, type_: str | None, materials: Mapping[str, Material | None]) -> tuple[Member, ...]:

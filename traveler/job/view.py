@@ -5,15 +5,13 @@ from typing import Any
 
 from traveler.chart.record import chart_object
 from traveler.job.acceptance import (
-    CHANGED,
     ENDED_WORDS,
     acceptance_stands,
     ended_by,
-    performance_stands,
     to_be_reverified,
 )
 from traveler.job.concession import said_not_to_apply
-from traveler.job.content import content_digest
+from traveler.job.content import changed_since, content_digest
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
 from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
@@ -168,11 +166,15 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "points": point_objects(state, step, now),
         "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
         "re_verify": to_be_reverified(state, step) or None,
-        "performed": [_performed(state, step, signature) for signature in state.performed_of(step.number)],
+        "performed": [
+            {**_signature(signature), "changed": changed_since(state, step, signature)}
+            for signature in state.performed_of(step.number)
+        ],
         "accepted": {
             **_signature(accepted),
             "content": accepted.content,
             "stands": acceptance_stands(state, step),
+            "changed": accepted.content != content_digest(state, step),
         }
         if accepted
         else None,
@@ -220,11 +222,6 @@ def _signature(signature: Signature) -> Json:
         "revision": signature.revision,
         "meaning": signature.meaning,
     }
-
-
-def _performed(state: JobState, step: StepPlan, signature: Signature) -> Json:
-    changed = None if performance_stands(state, step, signature) else CHANGED
-    return {**_signature(signature), "changed": changed}
 
 
 def _revision(revision: Revision) -> Json:

@@ -39,14 +39,21 @@ def names_words(state: JobState) -> str:
 def people_objects(state: JobState) -> list[Json]:
     """The registered people of a job, each with the names and roles that they had in it, in order of their ids."""
     people: dict[str, Json] = {}
-    for deed in sorted(deeds(state), key=lambda deed: deed.moment.seq):
-        if deed.by.id is None:
+    for person in _named(state):
+        if person.id is None:
             continue
-        entry = people.setdefault(deed.by.id, {"person": deed.by.id, "name": "", "roles": [], "names": []})
-        entry["name"] = deed.by.name
-        entry["roles"] = list(dict.fromkeys([*entry["roles"], *deed.by.roles]))
-        entry["names"] = list(dict.fromkeys([*entry["names"], deed.by.name]))
+        entry = people.setdefault(person.id, {"person": person.id, "name": "", "roles": [], "names": []})
+        entry["name"] = person.name
+        entry["roles"] = list(dict.fromkeys([*entry["roles"], *person.roles]))
+        entry["names"] = list(dict.fromkeys([*entry["names"], person.name]))
     return sorted(people.values(), key=lambda entry: (len(entry["person"]), entry["person"]))
+
+
+def _named(state: JobState) -> list[Person]:
+    """Whoever did something, or is named as having performed a step together with its signer, in order of the log."""
+    named = [(deed.moment.seq, deed.by) for deed in deeds(state)]
+    named += [(signed.moment.seq, other) for signed in state.performed for other in signed.others]
+    return [person for _, person in sorted(named, key=lambda one: one[0])]
 
 
 def point_objects(state: JobState, step: StepPlan, now: datetime) -> list[Json]:

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
-from traveler.report.words import Object, moment_words, person, stamp, visible
+from traveler.report.words import Object, amount, moment_words, person, stamp, visible
 
 CLOSED = ("closed", "void")
+CRAYON = "temperature crayon"
 
 
 def people_cells(entry: Object) -> list[str]:
@@ -24,11 +25,30 @@ def instrument_cells(entry: Object) -> list[str]:
     return [
         f"{visible(entry['instrument'])} {visible(entry['name'])}",
         visible(entry["type"]),
-        f"{visible(entry['state'])}{why}",
-        f"{entry['calibrated']}, due {entry['due']}" if entry["calibrated"] else "never",
-        visible(entry["shown"]["uncertainty"] or "none stated"),
+        f"{calibration_state(entry)}{why}",
+        _calibrated(entry),
+        visible(entry["shown"]["uncertainty"] or _unstated(entry)),
         _numbers(entry["readings"]),
     ]
+
+
+def calibration_state(kept: Object) -> str:
+    """A temperature crayon is as good as it was made, and is not calibrated."""
+    as_made = kept.get("type") == CRAYON and kept["state"] == "in calibration" and not kept["calibrated"]
+    return "as made" if as_made else visible(kept["state"])
+
+
+def _unstated(kept: Object) -> str:
+    return "1 % of its mark" if kept.get("type") == CRAYON else "none stated"
+
+
+def _calibrated(kept: Object) -> str:
+    """When and until when, by which certificate, and the number by which the instrument is told from others."""
+    serial = f"; serial number {visible(kept['serial'])}" if kept.get("serial") else ""
+    if not kept["calibrated"]:
+        return f"never{serial}"
+    certificate = f", certificate {visible(kept['certificate'])}" if kept.get("certificate") else ""
+    return f"{kept['calibrated']}, due {kept['due']}{certificate}{serial}"
 
 
 def instrument_words(entry: Object) -> str:
@@ -63,6 +83,16 @@ def point_name(point: Object) -> str:
     return f"{point['kind'].capitalize()} {point['point']} ({visible(point['party'])})"
 
 
+def planned_point(point: Object) -> str:
+    """The same as the plan fixes it, with the notice of a witness point."""
+    return ", ".join([point_name(point), *_notice(point)])
+
+
+def _notice(point: Object) -> list[str]:
+    notice = point.get("notice")
+    return [f"notice {amount(notice['value'], notice['unit'])}"] if notice else []
+
+
 def point_state(point: Object) -> str:
     """Where a point stands; of one that is open what it waits for, which begins with its name."""
     waits = point.get("waits_for")
@@ -83,7 +113,7 @@ def point_act_words(act: Object) -> str:
 def point_lines(step: Object) -> Iterator[str]:
     """Each point of a step with what was done at it."""
     for point in step.get("points") or ():
-        yield f"{point_name(point)}: {point_state(point)}"
+        yield f"{point_name(point)}: {'; '.join([point_state(point), *_notice(point)])}"
         yield from (f"  {point_act_words(act)}" for act in point.get("acts") or ())
 
 
@@ -143,7 +173,8 @@ def taken_with_words(reading: Object) -> str:
     if not kept:
         return visible(reading.get("instrument") or "")
     chart = f"chart {reading['chart']}, " if reading.get("chart") is not None else ""
-    state = f"due {kept['due']}" if kept["state"] == "in calibration" and kept["due"] else kept["state"]
+    good = kept["state"] == "in calibration" and kept["due"]
+    state = f"due {kept['due']}" if good else calibration_state(kept)
     return f"{chart}{visible(kept['instrument'])} {visible(kept['name'])} ({state})"
 
 

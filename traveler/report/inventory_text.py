@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from traveler.report.decided_words import CRAYON, calibration_state
 from traveler.report.lines import joined, padded, wrapped
 from traveler.report.words import count_words, stamp, visible
 
@@ -72,7 +73,7 @@ def _unanswered(question: Json) -> set[int]:
 
 def _named(entry: Json) -> str:
     serial = f", serial number {visible(entry['serial'])}" if entry["serial"] else ""
-    return f"{visible(entry['name'])}, {entry['type']}{serial}: {entry['state']}"
+    return f"{visible(entry['name'])}, {entry['type']}{serial}: {calibration_state(entry)}"
 
 
 def _remarks(entry: Json) -> Iterator[str]:
@@ -86,6 +87,8 @@ def _remarks(entry: Json) -> Iterator[str]:
         yield f"range {span}"
     if uncertainty:
         yield f"uncertainty {uncertainty}, k = 2"
+    elif entry["type"] != CRAYON:
+        yield "uncertainty not stated: taken as zero, and under a guard band its readings show nothing"
 
 
 def _lot_lines(lot: Json) -> Iterator[str]:

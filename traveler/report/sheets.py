@@ -10,8 +10,8 @@ from traveler.report.decided_words import (
     nonconformance_title,
     not_applicable_words,
     people_cells,
+    planned_point,
     point_act_words,
-    point_name,
     point_state,
     question_lines,
     taken_with_words,
@@ -122,7 +122,7 @@ def _step(step: Object) -> dict[str, Any]:
         ],
         "points": [
             {
-                "name": point_name(point),
+                "name": planned_point(point),
                 "state": point_state(point),
                 "acts": [point_act_words(act) for act in point.get("acts") or ()],
             }
@@ -206,10 +206,16 @@ def _signature(act: str, entry: Object) -> dict[str, Any]:
             f"{visible(entry['meaning'])}{runs}",
             f"revision {entry['revision']}",
         ],
-        "fallen": ""
-        if entry.get("stands", True)
-        else "This acceptance does not stand: the content of the step changed after it was given.",
+        "fallen": _fallen(entry),
     }
+
+
+def _fallen(entry: Object) -> str:
+    if entry.get("stands", True):
+        return "The content of the step changed after this signature." if entry.get("changed", False) else ""
+    if entry.get("changed", True):
+        return "This acceptance does not stand: the content of the step changed after it was given."
+    return "This acceptance does not stand: an earlier step was reworked or repaired after it was given."
 
 
 def _unsigned(act: str) -> dict[str, Any]:

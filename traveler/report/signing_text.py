@@ -87,7 +87,9 @@ def _readings(requirement: Json) -> Iterator[str]:
     yield count_words(len(standing), "reading") + (f", {struck} superseded" if struck else "")
     for reading in standing:
         place = f" at {visible(reading['place'])}" if reading["place"] else ""
-        yield f"{visible(reading['shown'])}{place}{_taken_with(reading)}: {reading['verdict']}"
+        earlier = reading["attempt"] < requirement.get("attempts", 1)
+        attempt = f", attempt {reading['attempt']}, counts no more" if earlier else ""
+        yield f"{visible(reading['shown'])}{place}{_taken_with(reading)}: {reading['verdict']}{attempt}"
 
 
 def _taken_with(reading: Json) -> str:

@@ -10,8 +10,8 @@ from traveler.report.decided_words import (
     nonconformance_lines,
     nonconformance_title,
     people_cells,
+    planned_point,
     point_lines,
-    point_name,
     question_lines,
 )
 from traveler.report.lines import WIDTH, joined, padded, wrapped
@@ -84,7 +84,7 @@ def plan_text(obj: Object, *, working: bool = True) -> str:
     lines += _subject(obj)
     for step in obj["steps"]:
         lines += ["", *_step_head(step)]
-        lines += [f"  {point_name(point)}" for point in step.get("points", ())]
+        lines += [f"  {planned_point(point)}" for point in step.get("points", ())]
         for requirement in step["requirements"]:
             lines += ["", *requirement_lines(requirement, working=working)]
     lines += _section("CAUTIONS", [*(visible(text) for text in obj["cautions"]), NO_CLAIM])

@@ -150,11 +150,20 @@ def revision_words(entry: Object) -> str:
 def signature_words(entry: Object) -> str:
     """Who signed, when, what it means and for which revision; in words when it no longer stands."""
     runs = "" if entry.get("runs") is None else f", {count_words(entry['runs'], 'run')}"
-    stands = "" if entry.get("stands", True) else ", DOES NOT STAND: the content changed after this signature"
-    stands += f"; {visible(entry['changed'])}" if entry.get("changed") else ""
+    remark = f", {said}" if (said := signature_remark(entry)) else ""
     others = "".join(f", with {person(other)}" for other in entry.get("with") or ())
     who = f"{person(entry['by'])}{others}, {moment_words(entry)}"
-    return f"{who}, {visible(entry['meaning'])}{runs}, under revision {entry['revision']}{stands}"
+    return f"{who}, {visible(entry['meaning'])}{runs}, under revision {entry['revision']}{remark}"
+
+
+def signature_remark(entry: Object) -> str:
+    """That a signature no longer stands and why, or that what it covers has changed since; empty where neither."""
+    if entry.get("stands", True):
+        return "content changed since signing" if entry.get("changed", False) else ""
+    changed = (
+        "the content changed" if entry.get("changed", True) else "an earlier step was reworked or repaired"
+    )
+    return f"DOES NOT STAND: {changed} after this signature"
 
 
 def attachment_words(entry: Object) -> str:
