@@ -1,7 +1,7 @@
 """What lets stand a reading that does not comply, or a requirement that nothing shows."""
 
 from traveler.job.decided import Nonconformance, NotApplicable
-from traveler.job.questions import doubted_since
+from traveler.job.questions import fallen_since
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import ChartRecord, JobState, Signature
 
@@ -18,7 +18,7 @@ def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, readi
     for entry in state.nonconformances_of(step.number):
         if reading not in entry.readings or not _holds(state, entry, step, requirement):
             continue
-        if not doubted_since(state, reading, _approved_at(entry)):
+        if not fallen_since(state, reading, _approved_at(entry)):
             return entry.number
     return None
 

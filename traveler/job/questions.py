@@ -20,10 +20,13 @@ def waits_for_answer(state: JobState, reading: int) -> bool:
     return asked is not None and answered is None
 
 
-def doubted_since(state: JobState, reading: int, seq: int) -> bool:
-    """Whether a reading was put in question later in the log than ``seq``, and nobody has said since that it stands."""
+def fallen_since(state: JobState, reading: int, seq: int) -> bool:
+    """Whether a reading was put in question later in the log than ``seq``, and the answer is that it does not stand.
+
+    Until somebody answers, the question itself stands against acceptance.
+    """
     asked, answered = _latest(state, reading)
-    return asked is not None and asked.moment.seq > seq and not (answered is not None and answered.stands)
+    return asked is not None and asked.moment.seq > seq and answered is not None and not answered.stands
 
 
 def _latest(state: JobState, reading: int) -> tuple[Question | None, Answer | None]:
