@@ -1,10 +1,9 @@
 """Does the board show of each job what its events say? ``list`` and the app's first screen are printed from it."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from datetime import datetime
 from typing import Any
 
-from traveler.acts.change import board_row
+from traveler.acts.change import where_it_stands
 from traveler.errors import TravelerError
 from traveler.job.fold import extend, fold
 from traveler.job.state import JobState
@@ -56,8 +55,7 @@ def _fault(row: BoardRow | None, state: JobState) -> str:
     number = state.plan.number
     if row is None:
         return f"the board leaves out job {number}"
-    last = state.last_moment
-    expected = board_row(state, datetime.fromisoformat(last.recorded_at if last else row.last_event_at))
+    expected = where_it_stands(state)
     for name, called in PRINTED.items():
         shown, said = getattr(row, name), getattr(expected, name)
         if shown != said:

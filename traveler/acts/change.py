@@ -1,7 +1,7 @@
 """The road that every change takes: begin, load, fold, let the act decide, append, refresh the board, commit."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from traveler.acts.clock import Clock, written
@@ -105,16 +105,21 @@ def append(writing: Writing, number: str, person: Person, entry: Entry, now: dat
 
 def board_row(state: JobState, now: datetime) -> BoardRow:
     """The job's row on the board: the step it stands at and the first thing that blocks it."""
+    row, step = where_it_stands(state), current_step(state)
+    if step is None or not row.step:
+        return row
+    return replace(row, blocked_by=next(iter(blockers(state, step, now)), ""))
+
+
+def where_it_stands(state: JobState) -> BoardRow:
+    """The same without what blocks it, which takes longest to work out."""
     step = current_step(state)
-    at, blocked = "", ""
-    if step is not None and not state.closed and not state.cancelled:
-        at = f"{step.number} {step.title}"
-        blocked = next(iter(blockers(state, step, now)), "")
+    open_step = "" if step is None or state.closed or state.cancelled else f"{step.number} {step.title}"
     return BoardRow(
         number=state.plan.number,
         title=state.plan.title,
         state=job_state_word(state),
-        step=at,
-        blocked_by=blocked,
+        step=open_step,
+        blocked_by="",
         last_event_at=state.last_moment.recorded_at if state.last_moment else "",
     )
