@@ -8,7 +8,7 @@ from traveler.acts.change import append, board_row, state_of, stream_of
 from traveler.acts.clock import Clock
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.instrument_typed import day_typed, range_typed, uncertainty_typed
-from traveler.acts.register import Entered, append_to_shop, enter, register_of
+from traveler.acts.register import Entered, append_to_shop, enter, register_of, shop_now
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
 from traveler.job.fold import extend
@@ -114,7 +114,7 @@ def calibrated(
     found = register.instrument(instrument)
     if refused:
         return Entered(False, False, "not entered", register, refused)
-    made, today = found.calibrations[-1], clock.now()
+    made, today = found.calibrations[-1], shop_now(shop, clock)
     counts = calibration_at(found, today.date()) or made
     good = state_on(found, today) == IN_CALIBRATION
     state = f"good until {counts.due}" if good else f"it is overdue (due {counts.due})"
@@ -137,7 +137,7 @@ def found_out(
     """
     what = needed(finding, "the finding", 'what was found, such as "reads 12 F low at 300 F"')
     with shop.write() as writing:
-        now = clock.now()
+        now = shop_now(writing, clock)
         register = register_of(writing)
         asked = register.instrument(instrument)
         day = now.date() if on is None else day_typed(on, "day of the finding")

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from traveler.acts.clock import Clock, when, written
+from traveler.acts.clock import Clock, in_zone, when, written
 from traveler.acts.entry import Entry, Refusal
-from traveler.acts.register import Entered, enter
+from traveler.acts.register import Entered, enter, zone_of
 from traveler.acts.typed import needed, printable
 from traveler.errors import BadInput
 from traveler.job.lots import grade_in_doubt
@@ -128,10 +128,10 @@ def open_electrodes(
         found = register.lot(lot)
         if found.what != "filler":
             raise BadInput(f"lot {found.id} is {found.name}, no filler; expected a lot of electrodes")
-        happened = when(at, now)
+        happened = when(at, now, zone_of(writing))
         if happened > now:
             raise BadInput(f"{written(happened)} is still to come")
-        act = {"lot": found.id, "at": written(happened), "hours_allowed": hours}
+        act = {"lot": found.id, "at": written(in_zone(happened, zone_of(writing))), "hours_allowed": hours}
         return Entry(ELECTRODE_REBAKED if rebaked else ELECTRODE_OPENED, act, happened)
 
     register, _ = enter(shop, clock, person, decide)

@@ -8,6 +8,7 @@ from traveler.acts.change import Outcome
 from traveler.acts.clock import when
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.readings import find_step
+from traveler.acts.register import zone_of
 from traveler.acts.signed_change import Signing
 from traveler.acts.typed import printable, reason_given
 from traveler.errors import BadInput
@@ -84,7 +85,7 @@ def _act(
             "notice_h": _hours(point) if kind == "notified" else None,
             "content": content_digest(state, found),
         }
-        return Entry(_EVENTS[kind], act, when(at, now))
+        return Entry(_EVENTS[kind], act, when(at, now, zone_of(signing.shop)))
 
     changed = signing.change(f"hold or witness point {kind}", lambda _: step, decide)
     if changed.refused:

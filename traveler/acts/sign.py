@@ -8,7 +8,7 @@ from traveler.acts.clock import Clock
 from traveler.acts.performers import others_in, own_inspection
 from traveler.acts.qualifying import known_welds, qualified
 from traveler.acts.readings import find_step
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, signing
 from traveler.errors import BadInput
 from traveler.job.content import content_digest
@@ -49,7 +49,7 @@ def perform(
         return Outcome(False, False, f"step {step} is not signed", shown, signer.reasons)
     person = signer.person
     # Looks into other jobs, so it is done while nobody waits for the write lock.
-    welds = known_welds(shop, register_of(shop), shown, found, person, clock.now())
+    welds = known_welds(shop, register_of(shop), shown, found, person, shop_now(shop, clock))
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)

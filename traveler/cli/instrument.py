@@ -91,11 +91,11 @@ def add(
 def list_instruments(as_json: bool) -> int:
     """List the instruments of the shop, and whether each can be relied on today."""
     from traveler.acts.clock import SystemClock
-    from traveler.acts.register import register_of
+    from traveler.acts.register import register_of, shop_now
     from traveler.job.inventory_view import instrument_object
 
-    now = SystemClock().now()
     with open_shop(read_only=True) as shop:
+        now = shop_now(shop, SystemClock())
         found = [instrument_object(entry, now) for entry in register_of(shop).instruments]
     if as_json:
         say_json(found)

@@ -25,13 +25,13 @@ def backup(file: Path, by: str | None) -> int:
     where the shop's file may only be read, it cannot. Note the code that is printed somewhere else.
     """
     from traveler.acts.clock import SystemClock, written
-    from traveler.acts.register import by_in
+    from traveler.acts.register import by_in, shop_now
     from traveler.record.backup import backup as copy_shop
     from traveler.report.words import visible
 
     person = stated_person(by)
     with _writable_if_possible() as shop:
-        made = copy_shop(shop, file, by_in(shop, person), written(SystemClock().now()))
+        made = copy_shop(shop, file, by_in(shop, person), written(shop_now(shop, SystemClock())))
         done = f"backup of {shop.path} written to {file} and verified"
     facts = f"{made.events} events, code {made.head}"
     noted = "" if made.noted else "\nNot noted in the shop's file, which could not be written."

@@ -95,6 +95,7 @@ def _revision(event: Event, by: Person, moment: Moment) -> Revision:
         moment,
         act.get("sheet", ""),
         act.get("decision_rule", SIMPLE_ACCEPTANCE),
+        act.get("shop_name"),
     )
 
 

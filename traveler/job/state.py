@@ -140,7 +140,10 @@ class Retry:
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """One issue of the traveler; ``sheet`` is the text of the job sheet that it was planned from."""
+    """One issue of the traveler; ``sheet`` is the text of the job sheet that it was planned from.
+
+    ``shop_name``: as the shop called itself then; None where it had no name.
+    """
 
     number: int
     plan: Plan
@@ -150,6 +153,7 @@ class Revision:
     moment: Moment
     sheet: str = ""
     decision_rule: str = SIMPLE_ACCEPTANCE
+    shop_name: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -146,6 +146,12 @@ class Shop:
         with in_words(self.path):
             return log.stream_events(self._connection, stream, since)
 
+    def count_events(self) -> int:
+        """The number of events of all streams."""
+        with in_words(self.path):
+            (events,) = self._connection.execute("SELECT coalesce(max(position), 0) FROM event").fetchone()
+        return int(events)
+
     def board(self) -> list[BoardRow]:
         """One row a job, the one written to last first: by order of writing, not by anybody's clock."""
         with in_words(self.path):
