@@ -69,7 +69,7 @@ def when(text: str | None, now: datetime, zone: str | None = None) -> datetime:
         first, second = (_local(typed.replace(fold=fold), zone) for fold in (0, 1))
     except KeyError:
         raise BadInput(
-            f'"{echo(text)}" is local time of {zone}, the shop\'s zone, which this machine lacks; add the offset, such as +01:00'
+            f'"{echo(text)}" is local time of {zone}, a zone that this machine lacks; add the offset, such as +01:00'
         ) from None
     except (OverflowError, OSError, ValueError):
         raise BadInput(f'"{echo(text)}" is outside the years that this machine knows: {expected}') from None
