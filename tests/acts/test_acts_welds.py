@@ -1,5 +1,6 @@
 """Who welded when: the narrow look over the events of all jobs, held against every job worked out. All is invented."""
 
+import contextlib
 import random
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta, timezone
@@ -68,18 +69,9 @@ def happen(people: People, dice: random.Random) -> None:
             people.perform(dice.choice([10, 20]), by=dice.choice([WIM, INES]))
         case 5 if readings:
             value = dice.choice([None, WIM, "P3", "1.1 kJ/mm", "340 F"])
-            try:
-                supersede(
-                    people.shop,
-                    people.clock,
-                    Person(WIM),
-                    number,
-                    dice.choice(readings),
-                    value,
-                    "typed wrong",
-                )
-            except BadInput:
-                pass  # a name where a number belongs
+            chosen = dice.choice(readings)
+            with contextlib.suppress(BadInput):  # a name where a number belongs
+                supersede(people.shop, people.clock, Person(WIM), number, chosen, value, "typed wrong")
         case 6:
             raw = job_sheet(number, dice.choice(PROCESSES))
             revise(people.shop, people.clock, Person(OLGA), number, raw, "changed", secret=secret(OLGA))

@@ -174,7 +174,7 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
 def _on_the_shops_clock(shop: Shop, new: NewChart) -> NewChart:
     """A chart typed off its paper has the shop's time; what the clock of a logger shows, its mapping says."""
     told = new.asked.told
-    zone = zone_of(shop) if told.method == "hand-read" and told.zone is None else None
+    zone = zone_of(shop) if told.method != "logger" and told.zone is None else None
     return new if zone is None else replace(new, asked=replace(new.asked, told=replace(told, zone=zone)))
 
 
