@@ -86,7 +86,8 @@ class TravelerApp(HeedingApp[int]):
     def _each_second(self) -> None:
         """Draw anew only where another program has written; hide the work where nobody is there any more."""
         page = self.screen
-        if not isinstance(page, Page):
+        # A second may fall between the opening of a screen and its first widget.
+        if not isinstance(page, Page) or not page.is_mounted or not page.is_running:
             return
         try:
             if self.session.changed():
