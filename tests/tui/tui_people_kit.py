@@ -71,18 +71,18 @@ def found_shop(path: Path, *, with_secrets: bool = True, sheet: str = SHEET) -> 
                 new_secret=secret(name) if with_secrets else None,
                 secret=secret(OLGA) if with_secrets and name != OLGA else None,
             )  # fmt: skip
-        olga = Person(OLGA)
+        olga, given = Person(OLGA), secret(OLGA) if with_secrets else None
         for name, due in (("contact probe 1", "2027-01-05"), ("old probe", "2026-02-01")):
             probe = NewInstrument(name, "contact thermometer", "0 F", "750 F", "3 F")
-            register_instrument(shop, clock, olga, probe)
-            calibrated(shop, clock, olga, name, "2026-01-05", due, "certificate 7")
+            register_instrument(shop, clock, olga, probe, secret=given)
+            calibrated(shop, clock, olga, name, "2026-01-05", due, "certificate 7", secret=given)
         issue(shop, clock, olga, sheet.encode(), secret=secret(OLGA) if with_secrets else None)
     return path
 
 
 def probe_found_wrong(shop: Shop) -> None:
     """I1 is found out of tolerance: what it read is in question."""
-    found_out(shop, TickingClock(), Person(OLGA), "I1", "reads 12 F high")
+    found_out(shop, TickingClock(), Person(OLGA), "I1", "reads 12 F high", secret=secret(OLGA))
 
 
 def set_idle_lock(shop: Shop, value: str, *, with_secrets: bool = True) -> None:

@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from traveler.acts.clock import Clock, written
+from traveler.acts.clock import Clock
 from traveler.acts.entry import Entry as Entry
 from traveler.acts.entry import Refusal as Refusal
-from traveler.acts.register import by_in
+from traveler.acts.register import append_to, shop_now
 from traveler.errors import TravelerError
 from traveler.job.fold import extend, fold
 from traveler.job.gate import blockers
@@ -81,7 +81,7 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
     with shop.write() as writing:
         events = writing.events(stream_of(number))
         before = state_of(events)
-        now = clock.now()
+        now = shop_now(writing, clock)
         entry = decide(before, now, writing)
         if isinstance(entry, Refusal):
             return Changed(before, before, entry.reasons)
@@ -93,14 +93,7 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
 
 def append(writing: Writing, number: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
     """Append one event to a job's stream. Raises BadInput where nobody says who did it."""
-    return writing.append(
-        stream_of(number),
-        entry.kind,
-        by=by_in(writing, person),
-        happened_at=written(entry.happened_at or now),
-        recorded_at=written(now),
-        act=entry.act,
-    )
+    return append_to(writing, stream_of(number), person, entry, now)
 
 
 def board_row(state: JobState, now: datetime) -> BoardRow:

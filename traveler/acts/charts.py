@@ -11,7 +11,7 @@ from traveler.acts.chart_file import Blocks
 from traveler.acts.chart_readings import LOGGED, judged_readings, logged_readings, logged_window
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
-from traveler.acts.register import known, register_of
+from traveler.acts.register import known, register_of, shop_now, zone_of
 from traveler.acts.taken_with import recorded_with
 from traveler.acts.typed import printable, reason_given
 from traveler.chart.cleaning.trouble import usable
@@ -148,12 +148,12 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
         raise BadInput("the file has no name; expected one such as relief-J1.csv")
     reason = None if new.instead_of is None else reason_given(new.because or "")
     before = load_job(shop, number)
-    allowed = may(JobAct("record"), before, person, clock.now())
+    allowed = may(JobAct("record"), before, person, shop_now(shop, clock))
     if not allowed.granted:
         return Outcome(False, False, "not attached", before, allowed.reasons)
     step = find_step(before, new.step)
     # Reading a long file takes a second, in which nobody else is kept from writing.
-    read = _read_and_judge(before, step, new)
+    read = _read_and_judge(before, step, _on_the_shops_clock(shop, new))
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("record"), state, person, now)
@@ -183,6 +183,13 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
     if changed.refused:
         return Outcome(False, False, "not attached", changed.after, changed.refused)
     return _told(changed.after)
+
+
+def _on_the_shops_clock(shop: Shop, new: NewChart) -> NewChart:
+    """A chart typed off its paper has the shop's time; what the clock of a logger shows, its mapping says."""
+    told = new.asked.told
+    zone = zone_of(shop) if told.method != "logger" and told.zone is None else None
+    return new if zone is None else replace(new, asked=replace(new.asked, told=replace(told, zone=zone)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
 """The clock that acts are handed, and the times that people type."""
 
 import re
-from datetime import date, datetime
+from datetime import UTC, date, datetime, timezone
 from typing import Protocol
+from zoneinfo import ZoneInfo
 
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo
@@ -31,12 +32,27 @@ def written(instant: datetime) -> str:
     return instant.isoformat(timespec="seconds")
 
 
-def when(text: str | None, now: datetime) -> datetime:
+def in_zone(instant: datetime, zone: str | None) -> datetime:
+    """The same instant with the offset that ``zone`` has then; as it is where no zone is set or this machine lacks it.
+
+    A fixed offset: two times of one zone would be subtracted and compared by what its clocks show.
+    """
+    if zone is None:
+        return instant
+    try:
+        there = instant.astimezone(ZoneInfo(zone))
+    except (KeyError, ValueError, OSError, OverflowError):
+        return instant
+    return there.astimezone(timezone(there.utcoffset() or UTC.utcoffset(None)))
+
+
+def when(text: str | None, now: datetime, zone: str | None = None) -> datetime:
     """The instant that a person typed; ``now`` where nothing was typed.
 
-    ISO 8601, with an offset or in local time. A day alone is refused, and so is a decimal fraction of an hour or of a
-    minute, which Python reads as one of a second. A local time that the clocks of this zone show twice or skip on the
-    night they change is refused, as is anything that is no time. Raises BadInput.
+    ISO 8601, with an offset or in local time: that of ``zone``, of the machine where there is none. A day alone is
+    refused, and so is a decimal fraction of an hour or of a minute, which Python reads as one of a second. A local time
+    that the clocks of the zone show twice or skip on the night they change is refused, as is anything that is no time.
+    Raises BadInput.
     """
     if text is None or not text.strip():
         return now
@@ -50,7 +66,11 @@ def when(text: str | None, now: datetime) -> datetime:
     if typed.tzinfo is not None:
         return typed
     try:
-        first, second = (typed.replace(fold=fold).astimezone() for fold in (0, 1))
+        first, second = (_local(typed.replace(fold=fold), zone) for fold in (0, 1))
+    except KeyError:
+        raise BadInput(
+            f'"{echo(text)}" is local time of {zone}, a zone that this machine lacks; add the offset, such as +01:00'
+        ) from None
     except (OverflowError, OSError, ValueError):
         raise BadInput(f'"{echo(text)}" is outside the years that this machine knows: {expected}') from None
     if first.utcoffset() != second.utcoffset():
@@ -59,6 +79,15 @@ def when(text: str | None, now: datetime) -> datetime:
             f"add the offset, for instance {written(first)} or {written(second)}"
         )
     return first
+
+
+def _local(typed: datetime, zone: str | None) -> datetime:
+    """What a clock of the zone shows, with its offset then. Raises KeyError for a zone that this machine lacks."""
+    if zone is None:
+        return typed.astimezone()
+    offset = typed.replace(tzinfo=ZoneInfo(zone)).utcoffset()
+    assert offset is not None
+    return typed.replace(tzinfo=timezone(offset))
 
 
 def _is_a_day(text: str) -> bool:

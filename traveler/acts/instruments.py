@@ -8,7 +8,9 @@ from traveler.acts.change import append, board_row, state_of, stream_of
 from traveler.acts.clock import Clock
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.instrument_typed import day_typed, range_typed, uncertainty_typed
-from traveler.acts.register import Entered, append_to_shop, enter, register_of
+from traveler.acts.register import Entered, append_to_shop, register_of, shop_now
+from traveler.acts.signed_entry import enter_signed, signed
+from traveler.acts.signing import Meant, signing
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
 from traveler.job.fold import extend
@@ -32,8 +34,10 @@ from traveler.job.register_fold import (
     INSTRUMENT_REGISTERED,
     INSTRUMENT_WITHDRAWN,
 )
+from traveler.job.register_gate import EnterWithName, TrustInstrument
 from traveler.quantity.parse import echo
 from traveler.record.chain import code
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 from traveler.report.words import count_words
 
@@ -50,8 +54,13 @@ class NewInstrument:
     serial: str | None = None
 
 
-def register_instrument(shop: Shop, clock: Clock, person: Person, entered: NewInstrument) -> Entered:
-    """Give an instrument an id that is never used again. Raises BadInput for what cannot be read."""
+def register_instrument(
+    shop: Shop, clock: Clock, person: Person, entered: NewInstrument, *, secret: Secret | None = None
+) -> Entered:
+    """Give an instrument an id that is never used again. Raises BadInput for what cannot be read.
+
+    ``secret``, here and below: that of ``person``, where people of the shop have secrets.
+    """
     name = needed(entered.name, "the instrument's name", 'one such as "contact probe 2"')
     if entered.type not in INSTRUMENT_TYPES:
         offered = ", ".join(INSTRUMENT_TYPES)
@@ -74,7 +83,10 @@ def register_instrument(shop: Shop, clock: Clock, person: Person, entered: NewIn
         }
         return Entry(INSTRUMENT_REGISTERED, act)
 
-    register, _ = enter(shop, clock, person, decide)
+    act = TrustInstrument("registering an instrument")
+    register, refused = enter_signed(shop, clock, person, secret, act, INSTRUMENT_REGISTERED, decide)
+    if refused:
+        return Entered(False, False, f"{name} is not registered", register, refused)
     made = register.instruments[-1]
     waits = "" if made.type == CRAYON else "; its readings show something once a calibration is entered"
     return Entered(True, True, f"{named(made)} ({made.type}) is registered{waits}", register)
@@ -89,6 +101,8 @@ def calibrated(
     due: str,
     certificate: str,
     uncertainty: str | None = None,
+    *,
+    secret: Secret | None = None,
 ) -> Entered:
     """Enter a calibration: good from ``on`` to the end of ``due``, both days. Refused for a withdrawn instrument."""
     papers = needed(certificate, "the certificate of the calibration", "its number, or where it is kept")
@@ -110,11 +124,12 @@ def calibrated(
         }
         return Entry(INSTRUMENT_CALIBRATED, act)
 
-    register, refused = enter(shop, clock, person, decide)
-    found = register.instrument(instrument)
+    act = TrustInstrument("entering a calibration")
+    register, refused = enter_signed(shop, clock, person, secret, act, INSTRUMENT_CALIBRATED, decide)
     if refused:
         return Entered(False, False, "not entered", register, refused)
-    made, today = found.calibrations[-1], clock.now()
+    found = register.instrument(instrument)
+    made, today = found.calibrations[-1], shop_now(shop, clock)
     counts = calibration_at(found, today.date()) or made
     good = state_on(found, today) == IN_CALIBRATION
     state = f"good until {counts.due}" if good else f"it is overdue (due {counts.due})"
@@ -129,6 +144,8 @@ def found_out(
     finding: str,
     on: str | None = None,
     since: str | None = None,
+    *,
+    secret: Secret | None = None,
 ) -> Entered:
     """An instrument was found out of tolerance: what it read since the last good calibration is in question.
 
@@ -136,17 +153,28 @@ def found_out(
     ``since``: the day of the last good calibration where that is not the latest one.
     """
     what = needed(finding, "the finding", 'what was found, such as "reads 12 F low at 300 F"')
-    with shop.write() as writing:
-        now = clock.now()
-        register = register_of(writing)
+    signer = signing(shop, clock, person, secret, Meant(INSTRUMENT_FOUND_OUT))
+    if isinstance(signer, Refusal):
+        return Entered(False, False, "not entered", register_of(shop), signer.reasons)
+    person = signer.person
+
+    def decide(register: Register, now: datetime, writing: Writing) -> Entry | Refusal:
         asked = register.instrument(instrument)
         day = now.date() if on is None else day_typed(on, "day of the finding")
         _refuse_to_come(day, now, "found out of tolerance")
         good = _last_good(asked, day, since)
         act = {"instrument": asked.id, "on": day.isoformat(), "finding": what, "since": good.isoformat()}
-        append_to_shop(writing, person, Entry(INSTRUMENT_FOUND_OUT, act), now)
+        return Entry(INSTRUMENT_FOUND_OUT, act)
+
+    with shop.write() as writing:
+        now = shop_now(writing, clock)
+        entry = signed(signer, EnterWithName(), decide)(register_of(writing), now, writing)
+        if isinstance(entry, Refusal):
+            return Entered(False, False, "not entered", register_of(writing), entry.reasons)
+        append_to_shop(writing, person, entry, now)
         register = register_of(writing)
-        found = register.instrument(asked.id)
+        found = register.instrument(entry.act["instrument"])
+        good = found.found_out[-1].since
         questioned = _question(shop, writing, person, found, found.found_out[-1], now)
     readings = sum(len(numbers) for _, numbers in questioned)
     jobs = count_words(len(questioned), "job")
@@ -158,7 +186,9 @@ def found_out(
     return Entered(True, True, message, register, tuple(told))
 
 
-def withdraw(shop: Shop, clock: Clock, person: Person, instrument: str, because: str) -> Entered:
+def withdraw(
+    shop: Shop, clock: Clock, person: Person, instrument: str, because: str, *, secret: Secret | None = None
+) -> Entered:
     """Take an instrument out of use for good; what it read before stands as it is."""
     reason = reason_given(because)
 
@@ -168,7 +198,9 @@ def withdraw(shop: Shop, clock: Clock, person: Person, instrument: str, because:
             return Refusal((_withdrawn(found),))
         return Entry(INSTRUMENT_WITHDRAWN, {"instrument": found.id, "because": reason})
 
-    register, refused = enter(shop, clock, person, decide)
+    register, refused = enter_signed(
+        shop, clock, person, secret, EnterWithName(), INSTRUMENT_WITHDRAWN, decide
+    )
     if refused:
         return Entered(False, False, "not withdrawn", register, refused)
     return Entered(True, True, f"{named(register.instrument(instrument))} is withdrawn", register)

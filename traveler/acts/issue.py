@@ -18,7 +18,7 @@ from traveler.acts.change import (
     stream_of,
 )
 from traveler.acts.clock import Clock
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
 from traveler.errors import BadInput, NotAllowed, TravelerError
@@ -62,7 +62,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
     with shop.write() as writing:
         if writing.events(stream_of(plan.number)):
             raise TravelerError(_number_taken(plan))
-        now = clock.now()
+        now = shop_now(writing, clock)
         entry = signer.decides(decide)(plan, now, writing)
         if isinstance(entry, Entry):
             stored = append(writing, plan.number, signer.person, entry, now)
@@ -209,6 +209,7 @@ def _issue_act(
         "revision": revision,
         "because": because,
         "program": __version__,
+        "shop_name": register.settings.get("shop name"),
         "decision_rule": plan.decision_rule or register.settings.get("decision rule", SIMPLE_ACCEPTANCE),
         "sheet": text,
         "plan": plan_to_act(plan),

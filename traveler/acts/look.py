@@ -5,7 +5,7 @@ from typing import Any, Literal, get_args
 
 from traveler.acts.change import load_job, no_such_job, state_of, stream_of
 from traveler.acts.clock import Clock
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.errors import TravelerError
 from traveler.job.state import JobState
 from traveler.job.view import traveler_object
@@ -19,7 +19,7 @@ Paper = Literal["a4", "letter"]
 
 def look(shop: Shop, clock: Clock, number: str) -> dict[str, Any]:
     """The traveler object of a job as it stands now."""
-    return traveler_object(load_job(shop, number), clock.now())
+    return traveler_object(load_job(shop, number), shop_now(shop, clock))
 
 
 def exported_object(state: JobState) -> dict[str, Any]:

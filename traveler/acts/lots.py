@@ -5,15 +5,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from traveler.acts.clock import Clock, when, written
+from traveler.acts.clock import Clock, in_zone, when, written
 from traveler.acts.entry import Entry, Refusal
-from traveler.acts.register import Entered, enter
+from traveler.acts.register import Entered, enter, zone_of
+from traveler.acts.signed_entry import enter_signed
 from traveler.acts.typed import needed, printable
 from traveler.errors import BadInput
 from traveler.job.lots import grade_in_doubt
 from traveler.job.person import Person, plain_name
 from traveler.job.register import VERIFIED_BY, Lot, Register
 from traveler.job.register_fold import ELECTRODE_OPENED, ELECTRODE_REBAKED, LOT_RECEIVED
+from traveler.job.register_gate import EnterWithName
 from traveler.job.sheet_metal import CERTIFICATES
 from traveler.library.load import load_library
 from traveler.library.model import Library
@@ -21,6 +23,7 @@ from traveler.metals.outcome import Source
 from traveler.quantity.parse import echo, parse_quantity
 from traveler.quantity.show import finite_decimal, rounded_down
 from traveler.quantity.units import Kind
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
 REBAKED_ONCE = Source(
@@ -53,11 +56,14 @@ def receive_lot(
     person: Person,
     entered: NewLot,
     file: tuple[str, Iterable[bytes] | bytes] | None = None,
+    *,
+    secret: Secret | None = None,
 ) -> Entered:
     """Give a lot an id, with its certificate's file (name and content) kept by SHA-256. Raises BadInput.
 
-    How the grade was verified is said, or None where nobody did: without a certificate or an analysis every limit is
-    for the worst composition of the grade.
+    Anybody of the register may, with their ``secret`` where people have some: a lot is what its papers say, so who
+    vouches for them is to be true. How the grade was verified is said, or None where nobody did: without a certificate
+    or an analysis every limit is for the worst composition of the grade.
     """
     if entered.what not in ("material", "filler"):
         raise BadInput(f'"{echo(entered.what)}" is no kind of lot; expected material or filler')
@@ -100,7 +106,9 @@ def receive_lot(
         }
         return Entry(LOT_RECEIVED, act)
 
-    register, _ = enter(shop, clock, person, decide)
+    register, refused = enter_signed(shop, clock, person, secret, EnterWithName(), LOT_RECEIVED, decide)
+    if refused:
+        return Entered(False, False, "the lot is not entered", register, refused)
     lot = register.lots[-1]
     of = f", a remnant of {lot.remnant_of}" if lot.remnant_of else ""
     heat_words = f", {'heat' if lot.what == 'material' else 'batch'} {lot.heat}" if lot.heat else ""
@@ -128,10 +136,10 @@ def open_electrodes(
         found = register.lot(lot)
         if found.what != "filler":
             raise BadInput(f"lot {found.id} is {found.name}, no filler; expected a lot of electrodes")
-        happened = when(at, now)
+        happened = when(at, now, zone_of(writing))
         if happened > now:
             raise BadInput(f"{written(happened)} is still to come")
-        act = {"lot": found.id, "at": written(happened), "hours_allowed": hours}
+        act = {"lot": found.id, "at": written(in_zone(happened, zone_of(writing))), "hours_allowed": hours}
         return Entry(ELECTRODE_REBAKED if rebaked else ELECTRODE_OPENED, act, happened)
 
     register, _ = enter(shop, clock, person, decide)

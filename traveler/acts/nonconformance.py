@@ -7,13 +7,14 @@ from typing import Any, Literal, get_args
 
 from traveler.acts.change import Changed, Outcome
 from traveler.acts.entry import Entry, Refusal
+from traveler.acts.performers import Inspection
 from traveler.acts.readings import find_step
 from traveler.acts.signed_change import Signing
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
 from traveler.job.acceptance import to_be_reverified
 from traveler.job.content import content_digest
-from traveler.job.decided import Disposition, Nonconformance
+from traveler.job.decided import CONCESSIONS, Disposition, Nonconformance
 from traveler.job.decision_rule import blocks
 from traveler.job.fold_nonconformance import (
     APPROVED,
@@ -33,9 +34,10 @@ from traveler.job.gate import (
     ProposeDisposition,
     may,
 )
+from traveler.job.gate_nonconformance import MAY_DISPOSE
 from traveler.job.judge import outside, read_again, reading_as_judged
 from traveler.job.lots_against import lot_faults
-from traveler.job.person import Person
+from traveler.job.person import MAY_ACCEPT, MAY_CONCEDE, Person
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
 from traveler.quantity.parse import echo
@@ -196,7 +198,25 @@ def _change(
         digest = content_digest(state, find_step(state, entry.step))
         return Entry(event, {"nonconformance": nonconformance, **act(entry), "content": digest})
 
-    return signing.change(event, lambda state: _entry(state, nonconformance).step, decide)
+    def inspects(state: JobState) -> Inspection | None:
+        entry = _entry(state, nonconformance)
+        return _inspection(asked(entry), entry)
+
+    return signing.change(event, lambda state: _entry(state, nonconformance).step, decide, inspects)
+
+
+def _inspection(act: Act, entry: Nonconformance) -> Inspection | None:
+    """Whom else to ask before somebody decides about their own work; proposing it is nobody's privilege."""
+    match act:
+        case DecideDisposition(approve=True, disposition=disposition) if disposition in CONCESSIONS:
+            proposer = entry.proposals[-1].by if entry.proposals else None
+            return Inspection((entry.step,), MAY_CONCEDE, f"approve it ({disposition})", proposer)
+        case OnNonconformance(kind="re-verify"):
+            return Inspection((entry.step,), MAY_DISPOSE, "look at it again")
+        case OnNonconformance(kind=kind):
+            return Inspection((entry.step,), MAY_ACCEPT, f"{kind} it")
+        case _:
+            return None
 
 
 def _entry(state: JobState, nonconformance: int) -> Nonconformance:

@@ -9,7 +9,7 @@ from traveler.acts.clock import Clock
 from traveler.acts.entered_person import EnteredPerson, enter_all
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.person_typed import day_shown, name_typed, process_typed, roles_typed
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, signing
 from traveler.acts.typed import needed, reason_given
 from traveler.errors import BadInput
@@ -66,7 +66,7 @@ def register_person(
     the first one nobody else. ``new_secret``: the new person's own, typed by them; it may be set later. ``secret``: of
     who registers them.
     """
-    entered = entered.checked(clock.now())
+    entered = entered.checked(shop_now(shop, clock))
     wanted, given, shown = entered.name, tuple(entered.roles), dict(entered.processes)
     is_first = not register_of(shop).people
     if not is_first and person is None:
@@ -163,7 +163,7 @@ def show_process(
 ) -> EnteredPerson:
     """Enter that somebody was shown to weld by a process outside the jobs: a test piece, work elsewhere."""
     asked = register_of(shop).person(who)
-    number, day = process_typed(process), day_shown(on, clock.now())
+    number, day = process_typed(process), day_shown(on, shop_now(shop, clock))
     text = needed(
         shown_by, "what shows it", 'a test piece, a certificate, such as "test piece 12, macro good"'
     )

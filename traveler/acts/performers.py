@@ -1,15 +1,15 @@
 """Who did a step beside the person who signs it, and whether somebody may look at their own work."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from traveler.acts.register import known
 from traveler.acts.typed import by_of, identified
 from traveler.errors import BadInput
 from traveler.job.four_eyes import work_done
-from traveler.job.person import MAY_ACCEPT, Person
+from traveler.job.person import Person
 from traveler.job.register import Register
-from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
 
 
@@ -27,21 +27,45 @@ def others_in(register: Register, signer: Person, names: Sequence[str]) -> dict[
     return {"with": [by_of(person) for person in found]} if found else {}
 
 
-def own_inspection(register: Register, state: JobState, step: StepPlan, person: Person) -> str:
-    """Why somebody who works with others may not accept their own work, in words; empty where nothing is against it.
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """A decision about the work of some steps: ``roles`` that may take it, ``what`` they may do, as it ends a sentence.
 
-    A sheet may allow self-inspection for whoever works alone: where another person of the register may accept, they do.
+    ``besides``: another person who may not take it either, the one who proposed what is to be approved.
     """
-    if not state.plan.self_inspection or person.id is None or not work_done(state, step, person):
+
+    steps: tuple[int, ...]
+    roles: tuple[str, ...]
+    what: str
+    besides: Person | None = None
+
+
+def own_inspection(register: Register, state: JobState, person: Person, asked: Inspection) -> str:
+    """Why somebody who works with others may not look at their own work, in words; empty where nothing is against it.
+
+    A sheet may allow self-inspection for whoever works alone: where another person of the register may decide, they do.
+    """
+    if not state.plan.self_inspection or person.id is None or not work_in(state, asked.steps, person):
         return ""
     able = [
         f"{entry.name} ({entry.id})"
         for entry in register.people
         if entry.id != person.id
         and not entry.disabled
-        and any(role in MAY_ACCEPT for role in entry.roles)
-        and not work_done(state, step, entry.acting("stated"))
+        and any(role in asked.roles for role in entry.roles)
+        and not _is_besides(asked, entry.acting("stated"))
+        and not work_in(state, asked.steps, entry.acting("stated"))
     ]
     if not able:
         return ""
-    return f"self-inspection is for whoever works alone: {' or '.join(able)} may accept this step"
+    return f"self-inspection is for whoever works alone: {' or '.join(able)} may {asked.what}"
+
+
+def work_in(state: JobState, steps: Sequence[int], person: Person) -> str:
+    """What of the work of these steps a person did, in words; empty where nothing."""
+    done = (work_done(state, step, person) for number in steps if (step := state.step(number)) is not None)
+    return next(filter(None, done), "")
+
+
+def _is_besides(asked: Inspection, person: Person) -> bool:
+    return asked.besides is not None and asked.besides.is_same_as(person)

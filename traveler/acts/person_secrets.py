@@ -7,7 +7,7 @@ from traveler.acts.clock import Clock
 from traveler.acts.entered_person import EnteredPerson, enter_all
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.people import titled
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, Signer, log_refused, refused_in_words, session_kept, signing
 from traveler.acts.typed import reason_given
 from traveler.job.person import Person
@@ -79,11 +79,13 @@ def recover(shop: Shop, clock: Clock, who: str, code: Secret, new: Secret) -> En
     reasons = allowed.reasons
     if allowed.granted:
         verifier = new_verifier(new)
-        answer = shop.check_secret(asked.id, code, clock.now(), "recovery")
+        answer = shop.check_secret(asked.id, code, shop_now(shop, clock), "recovery")
         if isinstance(answer, Accepted):
             signer = Signer(person, meant, session_kept(), answer, of_register=True)
             return _set(shop, clock, signer, asked, "recovery", verifier, with_code=True)
-        words = refused_in_words(answer, asked.name, clock.now()).replace("secret", "recovery code", 1)
+        words = refused_in_words(answer, asked.name, shop_now(shop, clock)).replace(
+            "secret", "recovery code", 1
+        )
         reasons = (words,)
     log_refused(shop, clock, meant, person, "; ".join(reasons))
     return EnteredPerson(False, UNCHANGED.format(titled(asked)), register_of(shop), reasons)

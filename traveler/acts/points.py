@@ -7,7 +7,9 @@ from fractions import Fraction
 from traveler.acts.change import Outcome
 from traveler.acts.clock import when
 from traveler.acts.entry import Entry, Refusal
+from traveler.acts.performers import Inspection
 from traveler.acts.readings import find_step
+from traveler.acts.register import zone_of
 from traveler.acts.signed_change import Signing
 from traveler.acts.typed import printable, reason_given
 from traveler.errors import BadInput
@@ -84,9 +86,15 @@ def _act(
             "notice_h": _hours(point) if kind == "notified" else None,
             "content": content_digest(state, found),
         }
-        return Entry(_EVENTS[kind], act, when(at, now))
+        return Entry(_EVENTS[kind], act, when(at, now, zone_of(signing.shop)))
 
-    changed = signing.change(f"hold or witness point {kind}", lambda _: step, decide)
+    def inspects(state: JobState) -> Inspection | None:
+        if kind == "notified":
+            return None
+        point = _point(find_step(state, step), wanted, kind)
+        return Inspection((step,), (point.party,), f"settle {named(point)}")
+
+    changed = signing.change(f"hold or witness point {kind}", lambda _: step, decide, inspects)
     if changed.refused:
         return Outcome(False, False, f"step {step}: no point is {kind}", changed.after, changed.refused)
     done = changed.after.points[-1]

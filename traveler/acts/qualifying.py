@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any
 
-from traveler.acts.change import load_job
 from traveler.acts.register import known
+from traveler.acts.welds import Welds as WeldsInJobs
 from traveler.job.person import Person
 from traveler.job.qualification import (
     Weld,
@@ -13,7 +13,6 @@ from traveler.job.qualification import (
     qualification,
     weld_days,
     welders_since_rework,
-    welds_of,
 )
 from traveler.job.register import Register
 from traveler.job.requirement import StepPlan
@@ -40,16 +39,16 @@ def qualified(
 def known_welds(
     shop: Shop, register: Register, state: JobState, step: StepPlan, signer: Person, now: datetime
 ) -> Welds:
-    """Welds of those whom the register alone does not show to be qualified; for them every job is worked out."""
-    doubtful = {
-        kept["person"]
-        for kept in _qualifications(register, state, step, signer, now, {})
-        if not kept["valid"] and kept["person"] is not None
-    }
-    if not doubtful:
+    """Welds of those whom the register alone does not show to be qualified; for them the jobs are looked through."""
+    asked = [
+        kept for kept in _qualifications(register, state, step, signer, now, {}) if kept["person"] is not None
+    ]
+    doubtful = {kept["person"] for kept in asked if not kept["valid"]}
+    process = process_of(state, step)
+    if not doubtful or process is None:
         return {}
-    states = [load_job(shop, number) for number in shop.job_numbers()]
-    return {person: tuple(welds_of(states, register.person(person).acting("stated"))) for person in doubtful}
+    days, welds = [date.fromisoformat(kept["on"]) for kept in asked], WeldsInJobs(shop)
+    return {person: welds.that_count(register.person(person), process, days) for person in doubtful}
 
 
 def _qualifications(

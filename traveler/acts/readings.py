@@ -7,7 +7,7 @@ from typing import Any
 
 from traveler.acts.change import Changed, Entry, Outcome, Refusal, change, load_job
 from traveler.acts.clock import Clock, when
-from traveler.acts.register import known, register_of
+from traveler.acts.register import known, register_of, zone_of
 from traveler.acts.signing import STALE, Meant, is_stale, signing
 from traveler.acts.taken_with import lot_named, still_taken_with, taken_with
 from traveler.acts.typed import printable, reason_given, typed_value
@@ -56,7 +56,7 @@ def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entere
             return Refusal(allowed.reasons)
         step, requirement = find_requirement(state, entered.step, entered.quantity, entered.joint)
         key = (step.number, requirement.quantity, requirement.joint)
-        happened_at = when(entered.at, now)
+        happened_at = when(entered.at, now, zone_of(writing))
         act = {
             **_act(state, requirement, key, entered.value),
             "run": _run(state, requirement, entered.run),

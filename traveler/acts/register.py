@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from traveler.acts.clock import Clock, written
+from traveler.acts.clock import Clock, in_zone, written
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.typed import by_of
 from traveler.job.person import Person, plain_name
@@ -71,7 +71,7 @@ def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Reg
     With the reasons where it was refused, which leaves the register as it was.
     """
     with shop.write() as writing:
-        now = clock.now()
+        now = shop_now(writing, clock)
         register = register_of(writing)
         entry = decide(register, now, writing)
         if isinstance(entry, Refusal):
@@ -83,14 +83,30 @@ def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Reg
 
 def append_to_shop(writing: Writing, person: Person, entry: Entry, now: datetime) -> StoredEvent:
     """Append one event to the shop's own stream. Raises BadInput where nobody says who did it."""
+    return append_to(writing, SHOP_STREAM, person, entry, now)
+
+
+def append_to(writing: Writing, stream: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
+    """Append one event, both times in the shop's zone. Raises BadInput where nobody says who did it."""
+    zone = zone_of(writing)
     return writing.append(
-        SHOP_STREAM,
+        stream,
         entry.kind,
         by=by_in(writing, person),
-        happened_at=written(entry.happened_at or now),
-        recorded_at=written(now),
+        happened_at=written(in_zone(entry.happened_at or now, zone)),
+        recorded_at=written(in_zone(now, zone)),
         act=entry.act,
     )
+
+
+def zone_of(shop: Shop | Writing) -> str | None:
+    """The zone of the shop's clocks; None where none is set, and those of the machine count."""
+    return register_of(shop).settings.get("zone")
+
+
+def shop_now(shop: Shop | Writing, clock: Clock) -> datetime:
+    """The present instant with the offset of the shop's zone, so that its day is the shop's, too."""
+    return in_zone(clock.now(), zone_of(shop))
 
 
 def known(register: Register, person: Person) -> Person:

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from traveler.acts.change import Outcome
 from traveler.acts.entry import Entry, Refusal
+from traveler.acts.performers import Inspection
 from traveler.acts.readings import find_requirement
 from traveler.acts.signed_change import Signing
 from traveler.acts.typed import reason_given
@@ -12,7 +13,7 @@ from traveler.errors import BadInput
 from traveler.job.content import content_digest
 from traveler.job.fold_settling import ANSWERED, NOT_APPLICABLE
 from traveler.job.gate import AnswerQuestion, SetNotApplicable, may
-from traveler.job.person import Person
+from traveler.job.person import MAY_ACCEPT, MAY_DECIDE, Person
 from traveler.job.questions import waits_for_answer
 from traveler.job.state import JobState
 
@@ -36,7 +37,12 @@ def answer_question(signing: Signing, stands: bool, because: str, readings: Sequ
         asked = _asked(state, readings)
         return next((reading.key[0] for reading in state.readings if reading.number in asked), 0)
 
-    changed = signing.change("question answered", first_step, decide)
+    def inspects(state: JobState) -> Inspection:
+        asked = _asked(state, readings)
+        steps = {reading.key[0] for reading in state.readings if reading.number in asked}
+        return Inspection(tuple(sorted(steps)), MAY_ACCEPT, "answer for these readings")
+
+    changed = signing.change("question answered", first_step, decide, inspects)
     if changed.refused:
         return Outcome(False, False, "nothing is answered", changed.after, changed.refused)
     given = changed.after.answers[-1]
@@ -72,7 +78,8 @@ def set_not_applicable(
         }
         return Entry(NOT_APPLICABLE, act)
 
-    changed = signing.change("not applicable", lambda _: step, decide)
+    asked = Inspection((step,), MAY_DECIDE, "say what does not apply")
+    changed = signing.change("not applicable", lambda _: step, decide, lambda _: asked)
     if changed.refused:
         return Outcome(
             False, False, f"step {step}: {quantity} is still asked for", changed.after, changed.refused

@@ -5,10 +5,10 @@ from datetime import datetime
 
 from traveler.acts.change import Entry, Outcome, Refusal, change, load_job
 from traveler.acts.clock import Clock
-from traveler.acts.performers import others_in, own_inspection
+from traveler.acts.performers import Inspection, others_in, own_inspection
 from traveler.acts.qualifying import known_welds, qualified
 from traveler.acts.readings import find_step
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import STALE as STALE
 from traveler.acts.signing import Meant, signing
 from traveler.acts.signing import is_stale as is_stale
@@ -17,6 +17,7 @@ from traveler.job.content import content_digest
 from traveler.job.fold import ACCEPTED, PERFORMED
 from traveler.job.gate import AcceptStep, PerformStep, earlier_not_performed, may
 from traveler.job.judge import JUDGE, judge
+from traveler.job.person import MAY_ACCEPT
 from traveler.job.state import JobState, Person
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
@@ -50,7 +51,7 @@ def perform(
         return Outcome(False, False, f"step {step} is not signed", shown, signer.reasons)
     person = signer.person
     # Looks into other jobs, so it is done while nobody waits for the write lock.
-    welds = known_welds(shop, register_of(shop), shown, found, person, clock.now())
+    welds = known_welds(shop, register_of(shop), shown, found, person, shop_now(shop, clock))
 
     def decide(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         found = find_step(state, step)
@@ -114,7 +115,8 @@ def accept(
         if is_stale(content, current):
             return Refusal((STALE,))
         allowed = may(AcceptStep(step), state, person, now)
-        alone = own_inspection(register_of(writing), state, found, person)
+        asked = Inspection((step,), MAY_ACCEPT, "accept this step")
+        alone = own_inspection(register_of(writing), state, person, asked)
         if not allowed.granted or alone:
             return Refusal((*allowed.reasons, *([alone] if alone else [])))
         verdicts = {found.requirement_id(r): judge(state, found, r).verdict for r in found.requirements}

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from traveler.acts.clock import Clock, written
 from traveler.acts.entry import Entry, Refusal
-from traveler.acts.register import append_to_shop, known, register_of
+from traveler.acts.register import append_to_shop, known, register_of, shop_now
 from traveler.acts.session import this_session
 from traveler.acts.typed import identified
 from traveler.errors import TravelerError
@@ -97,10 +97,10 @@ def signing(
     if not refused and secrets_in_use(register):
         if secret is None:
             raise TravelerError(f"it takes the secret of {found.name} to sign this; none was given")
-        answer = shop.check_secret(str(found.id), secret, clock.now())
+        answer = shop.check_secret(str(found.id), secret, shop_now(shop, clock))
         if isinstance(answer, Accepted):
             return Signer(_signed(found), meant, session_kept(), answer, of_register=True)
-        refused = refused_in_words(answer, found.name, clock.now())
+        refused = refused_in_words(answer, found.name, shop_now(shop, clock))
     if refused:
         log_refused(shop, clock, meant, found, refused)
         return Refusal((refused,))
@@ -115,7 +115,7 @@ def is_stale(shown: str | None, current: str) -> bool:
 def log_refused(shop: Shop, clock: Clock, meant: Meant, person: Person, reason: str) -> None:
     """Note in the shop's stream that somebody was refused."""
     with shop.write() as writing:
-        _log(writing, meant, person, reason, clock.now())
+        _log(writing, meant, person, reason, shop_now(writing, clock))
 
 
 def refused_in_words(refused: Refused, name: str, now: datetime) -> str:

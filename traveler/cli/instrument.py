@@ -17,7 +17,7 @@ from traveler.cli.ending import DONE
 from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import Asking, secret_option
-from traveler.cli.signing import asked_for
+from traveler.cli.signing import asked_for, says
 
 if TYPE_CHECKING:
     from traveler.record.shop import Shop
@@ -65,6 +65,7 @@ def instrument() -> None:
 )
 @click.option("--serial", metavar="NUMBER", help="The maker's serial number.")
 @by_option()
+@secret_option
 @shop_option
 def add(
     name: str,
@@ -74,6 +75,7 @@ def add(
     uncertainty: str | None,
     serial: str | None,
     by: str | None,
+    secret_fd: int | None,
 ) -> int:
     """Bring an instrument into the register. Its id is never used again."""
     from traveler.acts.clock import SystemClock
@@ -82,7 +84,8 @@ def add(
     entered = NewInstrument(name, kind, range_from, range_to, uncertainty, serial)
     person = stated_person(by)
     with open_shop() as shop:
-        return tell(register_instrument(shop, SystemClock(), person, entered))
+        secret = asked_for(shop, person, Asking(secret_fd), says(f"registers {kind} {name}"))
+        return tell(register_instrument(shop, SystemClock(), person, entered, secret=secret))
 
 
 @instrument.command(name="list")
@@ -91,11 +94,11 @@ def add(
 def list_instruments(as_json: bool) -> int:
     """List the instruments of the shop, and whether each can be relied on today."""
     from traveler.acts.clock import SystemClock
-    from traveler.acts.register import register_of
+    from traveler.acts.register import register_of, shop_now
     from traveler.job.inventory_view import instrument_object
 
-    now = SystemClock().now()
     with open_shop(read_only=True) as shop:
+        now = shop_now(shop, SystemClock())
         found = [instrument_object(entry, now) for entry in register_of(shop).instruments]
     if as_json:
         say_json(found)
@@ -113,18 +116,29 @@ def list_instruments(as_json: bool) -> int:
 @click.option("--certificate", metavar="TEXT", required=True, help="Its certificate, or where that is kept.")
 @click.option("--uncertainty", metavar="U", help="Expanded uncertainty (k = 2) that the certificate states.")
 @by_option()
+@secret_option
 @shop_option
 def calibrated(
-    instrument: str, on: str, due: str, certificate: str, uncertainty: str | None, by: str | None
+    instrument: str,
+    on: str,
+    due: str,
+    certificate: str,
+    uncertainty: str | None,
+    by: str | None,
+    secret_fd: int | None,
 ) -> int:
     """Enter a calibration. Status 1: it has lapsed already; or refused, because the instrument is withdrawn."""
     from traveler.acts.clock import SystemClock
     from traveler.acts.instruments import calibrated as enter_calibration
 
     person = stated_person(by)
+    said = f"enters that {instrument} was calibrated on {on}, due {due}, by {certificate}"
     with open_shop() as shop:
+        secret = asked_for(shop, person, Asking(secret_fd), says(said))
         return tell(
-            enter_calibration(shop, SystemClock(), person, instrument, on, due, certificate, uncertainty)
+            enter_calibration(
+                shop, SystemClock(), person, instrument, on, due, certificate, uncertainty, secret=secret
+            )
         )
 
 
@@ -138,8 +152,16 @@ def calibrated(
     help="The last good calibration, where that is an earlier one.  [default: the latest]",
 )
 @by_option()
+@secret_option
 @shop_option
-def out(instrument: str, finding: str, on: str | None, since: str | None, by: str | None) -> int:
+def out(
+    instrument: str,
+    finding: str,
+    on: str | None,
+    since: str | None,
+    by: str | None,
+    secret_fd: int | None,
+) -> int:
     """Enter that an instrument was found out of tolerance.
 
     Every reading that it took since its last good calibration is questioned, in all jobs at once, closed ones too, and
@@ -149,23 +171,27 @@ def out(instrument: str, finding: str, on: str | None, since: str | None, by: st
     from traveler.acts.instruments import found_out
 
     person = stated_person(by)
+    said = f"enters that {instrument} was found out of tolerance: {finding}"
     with open_shop() as shop:
-        return tell(found_out(shop, SystemClock(), person, instrument, finding, on, since))
+        secret = asked_for(shop, person, Asking(secret_fd), says(said))
+        return tell(found_out(shop, SystemClock(), person, instrument, finding, on, since, secret=secret))
 
 
 @instrument.command()
 @instrument_argument
 @because_option("Why it is used no longer.")
 @by_option()
+@secret_option
 @shop_option
-def withdraw(instrument: str, because: str, by: str | None) -> int:
+def withdraw(instrument: str, because: str, by: str | None, secret_fd: int | None) -> int:
     """Take an instrument out of use for good. Status 1: it is withdrawn already."""
     from traveler.acts.clock import SystemClock
     from traveler.acts.instruments import withdraw as withdraw_instrument
 
     person = stated_person(by)
     with open_shop() as shop:
-        return tell(withdraw_instrument(shop, SystemClock(), person, instrument, because))
+        secret = asked_for(shop, person, Asking(secret_fd), says(f"withdraws {instrument}: {because}"))
+        return tell(withdraw_instrument(shop, SystemClock(), person, instrument, because, secret=secret))
 
 
 @instrument.command()

@@ -15,7 +15,7 @@ from traveler.cli.common import (
     stated_person,
     tell_lines,
 )
-from traveler.cli.ending import DONE
+from traveler.cli.ending import DONE, tell_sentences
 from traveler.cli.output import say, say_json
 from traveler.cli.secret import Asking, secret_option
 from traveler.cli.signing import asked_for
@@ -75,8 +75,11 @@ def list_jobs(as_json: bool) -> int:
     """List the jobs and what blocks them.
 
     One line a job, the one written to last first: number, state, the step it stands at, title; below it what blocks
-    that step first.
+    that step first. An old backup is remarked on standard error, not with --json.
     """
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.reminder import backup_reminder
+
     with open_shop(read_only=True) as shop:
         rows = [
             {
@@ -89,12 +92,15 @@ def list_jobs(as_json: bool) -> int:
             }
             for row in shop.board()
         ]
+        reminder = "" if as_json else backup_reminder(shop, SystemClock())
     if as_json:
         say_json(rows)
     else:
         from traveler.report.text import list_text
 
         say(list_text(rows))
+    if reminder:
+        tell_sentences(reminder)
     return DONE
 
 

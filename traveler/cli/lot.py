@@ -9,6 +9,8 @@ from traveler.cli.common import by_option, open_shop, shop_option, stated_person
 from traveler.cli.ending import ANSWER_IS_NO, DONE
 from traveler.cli.group import Group
 from traveler.cli.output import say, say_json
+from traveler.cli.secret import Asking, secret_option
+from traveler.cli.signing import asked_for, says
 
 if TYPE_CHECKING:
     from traveler.acts.register import Entered
@@ -44,6 +46,7 @@ def lot() -> None:
     "--remnant-of", metavar="LOT", help="The lot that it was cut from; what is not given is as of that."
 )
 @by_option()
+@secret_option
 @shop_option
 def add(
     what: str,
@@ -55,6 +58,7 @@ def add(
     verified_by: str | None,
     remnant_of: str | None,
     by: str | None,
+    secret_fd: int | None,
 ) -> int:
     """Bring a lot into the register. Its id is never used again.
 
@@ -70,7 +74,10 @@ def add(
     with open_shop() as shop:
         content = None if file is None else file_blocks(file, shop.path, "expected a certificate")
         kept = None if content is None or file is None else (os.path.basename(file), content())
-        return tell(receive_lot(shop, SystemClock(), person, entered, kept))
+        papers = f", certificate {certificate}" if certificate else ""
+        said = f"enters a lot of {what} {name or ''} {heat or remnant_of or ''}{papers}"
+        secret = asked_for(shop, person, Asking(secret_fd), says(" ".join(said.split())))
+        return tell(receive_lot(shop, SystemClock(), person, entered, kept, secret=secret))
 
 
 @lot.command(name="list")

@@ -75,6 +75,17 @@ def asked_for(
     return asking.secret(f"secret of {whose}")
 
 
+def says(what: str) -> Callable[[str], str]:
+    """What is put before somebody who answers for ``what``, a sentence without its subject."""
+
+    def shown(who: str) -> str:
+        from traveler.report.words import visible
+
+        return f"\n{visible(f'{who} {what}')}.\n"
+
+    return shown
+
+
 def secret_needed_of(shop: "Shop", person: "Person") -> str | None:
     """ "Wanda Vance (P2)" where her secret is needed; None where nobody has one, or the act will refuse her anyway."""
     from traveler.acts.register import known, register_of

@@ -29,6 +29,7 @@ def trust_exceptions(state: JobState) -> Iterator[str]:
         yield from _evidence(state, step)
         if again := to_be_reverified(state, step):
             yield f"step {step.number} is {again}"
+    yield from _own_work(state)
     yield from _without_uncertainty(state)
     yield from _names(state)
     for before, after in state.set_back:
@@ -135,6 +136,13 @@ def _self_inspected(state: JobState, step: StepPlan) -> Iterator[str]:
         yield from (
             f"step {step.number} was inspected by who did the work: {work}" for work in sorted(told) if work
         )
+
+
+def _own_work(state: JobState) -> Iterator[str]:
+    """Decisions, beside acceptances, that somebody took about what they did themselves."""
+    for deed in deeds(state):
+        if work := state.own_work.get(deed.moment.seq):
+            yield f"{deed.what} by {deed.by.name} about their own work: {work}"
 
 
 def _qualified(state: JobState, step: StepPlan) -> Iterator[str]:

@@ -73,7 +73,9 @@ def _apply(state: JobState | None, event: Event) -> JobState:
             f"event {event['seq']} of {event['stream']} stands among the events of job {state.plan.number}"
         )
     after = step(state, event, by, moment)
-    return replace(after, events=state.events + 1, last_moment=moment, set_back=_set_back(state, moment))
+    after = replace(after, events=state.events + 1, last_moment=moment, set_back=_set_back(state, moment))
+    own = event["act"].get("own_work")
+    return after if own is None else replace(after, own_work={**state.own_work, moment.seq: own})
 
 
 def _set_back(state: JobState, moment: Moment) -> tuple[tuple[Moment, Moment], ...]:
@@ -95,6 +97,7 @@ def _revision(event: Event, by: Person, moment: Moment) -> Revision:
         moment,
         act.get("sheet", ""),
         act.get("decision_rule", SIMPLE_ACCEPTANCE),
+        act.get("shop_name"),
     )
 
 

@@ -2,7 +2,7 @@
 
 import re
 from calendar import monthrange
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -98,11 +98,13 @@ def qualification(
 
 def process_of(state: JobState, step: StepPlan) -> str | None:
     """ISO 4063 number of the process of a weld step's joint."""
-    for row in state.plan.joints:
-        joint = dict(row)
-        if step.kind == "weld" and joint["id"] in step.joints:
-            return joint["process"].split()[0]
-    return None
+    return process_in(step.kind, step.joints, map(dict, state.plan.joints))
+
+
+def process_in(kind: str, of_step: Iterable[str], joints: Iterable[Mapping[str, str]]) -> str | None:
+    """The same from the kind of a step, the ids of its joints and the joints of the plan."""
+    wanted = set(of_step) if kind == "weld" else set()
+    return next((joint["process"].split()[0] for joint in joints if joint["id"] in wanted), None)
 
 
 def weld_days(state: JobState, step: StepPlan, every_attempt: bool = False) -> tuple[date, ...]:
@@ -122,8 +124,8 @@ def weld_days(state: JobState, step: StepPlan, every_attempt: bool = False) -> t
 def welds_of(states: Iterable[JobState], person: Person) -> Iterator[Weld]:
     """Every day on which a person welded in these jobs, with the process.
 
-    A person welded in a step who signed it as performed or is named in it as a welder. A step without recorded runs
-    counts on the day of the signature.
+    Of whole jobs; ``weld_log`` says the same from the few events that matter. A person welded in a step who signed it
+    as performed or is named in it as a welder. A step without recorded runs counts on the day of the signature.
     """
     for state in states:
         for step in state.plan.steps:

@@ -1,4 +1,4 @@
-"""May this be done to the register? The one place that decides it for people, their secrets and the shop's settings."""
+"""May this be done to the register? The one place that decides it: people, secrets, settings, instruments, lots."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from traveler.job.register import Register, RegisteredPerson
 
 OWNER: tuple[Role, ...] = ("owner",)
 MAY_RESET: tuple[Role, ...] = ("owner", "engineer")
-"""Roles that may stand by while somebody else sets a new secret."""
+"""Roles that may stand by while somebody else sets a new secret, and put a backup in the shop's place."""
 
 OWNER_FIRST = "nobody has a secret yet; the owner sets the first one"
 
@@ -60,7 +60,34 @@ class ChangeSetting:
     """Change how the shop does things."""
 
 
-RegisterAct = RegisterPerson | ChangePerson | SetActive | ShowProcess | SetSecret | ChangeSetting
+@dataclass(frozen=True, slots=True)
+class TrustInstrument:
+    """Say that an instrument can be relied on; ``what`` in words, "registering an instrument"."""
+
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class EnterWithName:
+    """What everybody of the register may enter, by whom is to be true: a lot, a doubt about an instrument."""
+
+
+@dataclass(frozen=True, slots=True)
+class RestoreShop:
+    """Put a backup in the place of the shop's file."""
+
+
+RegisterAct = (
+    RegisterPerson
+    | ChangePerson
+    | SetActive
+    | ShowProcess
+    | SetSecret
+    | ChangeSetting
+    | TrustInstrument
+    | EnterWithName
+    | RestoreShop
+)
 
 
 def secrets_in_use(register: Register) -> bool:
@@ -71,8 +98,8 @@ def secrets_in_use(register: Register) -> bool:
 def may_register(act: RegisterAct, register: Register, person: Person) -> Permission:
     """Whether ``person``, as the register knows them, may do ``act``.
 
-    In a shop without registered people anybody may register the first of them and change settings. From then on it
-    takes a person of the register, and their secret for the act as soon as anybody has one.
+    In a shop without registered people anybody may register the first of them, change settings and enter instruments
+    and lots. From then on it takes a person of the register, and their secret for the act as soon as anybody has one.
     """
     if not register.people:
         return Permission(tuple(_against_beginning(act, register)))
@@ -112,7 +139,7 @@ def _against_beginning(act: RegisterAct, register: Register) -> Iterator[str]:
         case RegisterPerson(name=name):
             if taken := name_taken(register, name):
                 yield taken
-        case ChangeSetting():
+        case ChangeSetting() | TrustInstrument() | EnterWithName() | RestoreShop():
             pass
         case _:
             yield "nobody is registered yet"
@@ -140,6 +167,12 @@ def _against(act: RegisterAct, register: Register, known: RegisteredPerson) -> I
             yield from _against_secret(act, register, known)
         case ChangeSetting():
             yield from _lacks(known, OWNER, "changing a setting")
+        case TrustInstrument(what=what):
+            yield from _lacks(known, MAY_ACCEPT, what)
+        case RestoreShop():
+            yield from _lacks(known, MAY_RESET, "restoring the shop's file")
+        case EnterWithName():
+            pass
 
 
 def _against_change(act: ChangePerson, register: Register) -> Iterator[str]:

@@ -140,7 +140,10 @@ class Retry:
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """One issue of the traveler; ``sheet`` is the text of the job sheet that it was planned from."""
+    """One issue of the traveler; ``sheet`` is the text of the job sheet that it was planned from.
+
+    ``shop_name``: as the shop called itself then; None where it had no name.
+    """
 
     number: int
     plan: Plan
@@ -150,6 +153,7 @@ class Revision:
     moment: Moment
     sheet: str = ""
     decision_rule: str = SIMPLE_ACCEPTANCE
+    shop_name: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +211,7 @@ class Ending:
 class JobState:
     """Everything the events of one job say.
 
+    ``own_work``: by the number of an event, what of the work it decides about was done by the same person, in words.
     ``set_back``: pairs of neighbours in the log of which the second was written at an earlier time than the first.
     """
 
@@ -223,6 +228,7 @@ class JobState:
     answers: tuple[Answer, ...] = ()
     not_applicable: tuple[NotApplicable, ...] = ()
     set_back: tuple[tuple[Moment, Moment], ...] = ()
+    own_work: Mapping[int, str] = field(default_factory=dict)
     closed: Ending | None = None
     cancelled: Ending | None = None
     events: int = 0

@@ -63,6 +63,8 @@ def traveler_object(state: JobState, now: datetime) -> Json:
     return {
         **plan_object(state.plan),
         "revision": state.revision,
+        # None too for a traveler issued before this program kept it.
+        "shop": state.revisions[-1].shop_name,
         "program": state.revisions[-1].program,
         "state": job_state_word(state),
         "head": state.head,

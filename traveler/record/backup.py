@@ -1,6 +1,6 @@
 """A second copy of the shop's file, and the way back. Both are checked before anybody relies on them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -67,8 +67,21 @@ def days_since_backup(events: Iterable[StoredEvent], now: datetime) -> int | Non
     return None if since < -timedelta(days=1) else max(since.days, 0)
 
 
-def restore(source: Path, target: Path, by: Mapping[str, object], now: str) -> None:
+@dataclass(frozen=True, slots=True)
+class Restorer:
+    """Who restores, what the event keeps of where they did, and when: ISO 8601 with an offset."""
+
+    by: Mapping[str, object]
+    kept: Mapping[str, object]
+    now: str
+
+
+def restore(
+    source: Path, target: Path, by: Mapping[str, object] | Callable[[Shop], Restorer], now: str
+) -> None:
     """Make ``target``, a name that is free, from the backup ``source``, and write into it that this was done.
+
+    ``by``: who does it, or a function that finds it out on the copy before that has its name, and may raise.
 
     The event "shop restored" holds the heads as they were in the backup: of the journal over all events, to
     be compared with a code noted later than the backup, and of the shop's own stream.
@@ -79,14 +92,16 @@ def restore(source: Path, target: Path, by: Mapping[str, object], now: str) -> N
     with fresh_file(target.absolute()) as working, in_words(target, "nothing was restored"):
         copy_file(located(source, read_only=True), working)
         # Not watched before it has its name: until then nobody has seen it.
-        with Shop.open(working, watched=False) as restored, restored.write() as writing:
-            own = writing.events(SHOP_STREAM)
+        with Shop.open(working, watched=False) as restored:
+            own = restored.events(SHOP_STREAM)
+            restorer = by(restored) if callable(by) else Restorer(by, {}, now)
             heads = {
                 "journal": {"events": found.events, "head": found.journal_head},
                 "shop": {"events": len(own), "head": code(own[-1].hash)},
             }
-            act = {"from": shown(Path(source.name)), "heads": heads}
-            writing.append(SHOP_STREAM, RESTORED, by, now, now, act)
+            act = {"from": shown(Path(source.name)), "heads": heads, **restorer.kept}
+            with restored.write() as writing:
+                writing.append(SHOP_STREAM, RESTORED, restorer.by, restorer.now, restorer.now, act)
     Shop.open(target, read_only=True).close()
 
 

@@ -3,7 +3,7 @@
 import json
 import sqlite3
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from traveler.errors import BadInput, TravelerError
@@ -28,6 +28,37 @@ def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -
         (plain_text(stream, "stream"), since),
     ).fetchall()
     return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
+
+
+def events_saying(connection: sqlite3.Connection, wanted: Mapping[str, Sequence[str]]) -> list[StoredEvent]:
+    """Events of the kinds that ``wanted`` names, stream by stream in order, whose text has one of the texts it gives.
+
+    Of a kind that it gives no text for, all. A narrow look across all streams, for what would otherwise take the whole
+    of each.
+    """
+    clauses, values = [], []
+    for kind, texts in wanted.items():
+        said = " OR ".join("instr(body, ?) > 0" for _ in texts)
+        clauses.append(f"kind = ? AND ({said})" if texts else "kind = ?")
+        values += [kind, *texts]
+    rows = connection.execute(
+        f"SELECT stream, seq, body, hash FROM event WHERE {' OR '.join(clauses)} ORDER BY stream, seq",
+        values,
+    ).fetchall()
+    return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
+
+
+def last_event(connection: sqlite3.Connection, stream: str, kinds: Sequence[str]) -> StoredEvent | None:
+    """The newest event of a stream that is of one of these kinds."""
+    marks = ", ".join("?" for _ in kinds)
+    row = connection.execute(
+        f"SELECT stream, seq, body, hash FROM event WHERE stream = ? AND kind IN ({marks}) ORDER BY seq DESC LIMIT 1",
+        (plain_text(stream, "stream"), *kinds),
+    ).fetchone()
+    if row is None:
+        return None
+    name, seq, body, link = row
+    return StoredEvent(name, seq, body, link, _parsed(name, seq, body))
 
 
 def _parsed(stream: str, seq: int, body: str) -> dict[str, object]:

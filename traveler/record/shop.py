@@ -3,7 +3,7 @@
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -145,6 +145,25 @@ class Shop:
         """The events of ``stream`` ("shop", or "job " and a number) from seq ``since`` on; none for an unknown one."""
         with in_words(self.path):
             return log.stream_events(self._connection, stream, since)
+
+    def events_saying(self, wanted: Mapping[str, Sequence[str]]) -> list[StoredEvent]:
+        """Events of some kinds, stream by stream: of each kind those whose text has one of its texts, or all."""
+        with in_words(self.path):
+            return log.events_saying(self._connection, wanted)
+
+    def last_event(self, stream: str, kinds: Sequence[str]) -> StoredEvent:
+        """The newest event of a stream that is of one of these kinds. Raises TravelerError where there is none."""
+        with in_words(self.path):
+            found = log.last_event(self._connection, stream, kinds)
+        if found is None:
+            raise TravelerError(f"{stream} has no event of the kind {' or '.join(kinds)}: verify the file.")
+        return found
+
+    def count_events(self) -> int:
+        """The number of events of all streams."""
+        with in_words(self.path):
+            (events,) = self._connection.execute("SELECT coalesce(max(position), 0) FROM event").fetchone()
+        return int(events)
 
     def board(self) -> list[BoardRow]:
         """One row a job, the one written to last first: by order of writing, not by anybody's clock."""

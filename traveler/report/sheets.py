@@ -56,6 +56,7 @@ def sheets(obj: Object) -> dict[str, Any]:
     """Everything on the sheets of a stored job as JSON-ready texts, safe to print."""
     title = visible(obj["title"])
     return {
+        "shop": visible(obj["shop"]) if obj.get("shop") else None,
         "job": visible(obj["job"]),
         "title": title if len(title) <= LONGEST_HEAD else f"{title[: LONGEST_HEAD - 1]}…",
         "full_title": title if len(title) > LONGEST_HEAD else None,

@@ -41,7 +41,8 @@ from traveler.report.words import (
 
 def traveler_text(obj: Object) -> str:
     """The whole traveler as it stands, exceptions first; DRAFT in its head until the job is closed."""
-    lines = _title(f"TRAVELER {visible(obj['job'])}, revision {obj['revision']}", obj)
+    lines = [visible(obj["shop"]), ""] if obj.get("shop") else []
+    lines += _title(f"TRAVELER {visible(obj['job'])}, revision {obj['revision']}", obj)
     lines += [f"{label}: {value}" for label, value in head_facts(obj)]
     lines += [
         f"Record: {visible(obj['head'])}, {count_words(obj['events'], 'event')}, up to {stamp(obj['as_of'])}"

@@ -20,9 +20,14 @@ from traveler.tui.idle import Idle
 from traveler.tui.keys import COPY, QUIT
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
-from traveler.tui.screens.page import Page
+from traveler.tui.screens.page import ListPage, Page
 from traveler.tui.session import Session
 from traveler.tui.theme import PLAIN, WORKBENCH
+
+REMIND_EVERY_S = 24 * 3600.0
+"""How often it is said anew in an app that stays open that a backup is due."""
+UNDISTURBED_S = 60.0
+"""Without a key: what the status line said before was read by then, or nobody is there."""
 
 LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
@@ -47,6 +52,7 @@ class TravelerApp(HeedingApp[int]):
         self.theme = PLAIN if plain else WORKBENCH.name
         self.animation_level = "none"
         self.idle = Idle()
+        self.since_reminded = Idle()
         self._warned: dict[str, dict[str, str]] | None = None
 
     async def on_mount(self) -> None:
@@ -55,8 +61,9 @@ class TravelerApp(HeedingApp[int]):
         await self.push_screen(Board(self.session))
         if self.start_job is not None:
             await self._open_at_its_step(self.start_job)
-        if self.session.warning and isinstance(self.screen, Page):
-            self.screen.say(self.session.warning, alarm=True)
+        remarks = self.session.remarks()
+        if remarks and isinstance(self.screen, Page):
+            self.screen.say(remarks[0].sentence, alarm=True)
         self.set_interval(LOOK_EVERY_S, self._each_second)
 
     async def _open_at_its_step(self, number: str) -> None:
@@ -79,17 +86,29 @@ class TravelerApp(HeedingApp[int]):
     def _each_second(self) -> None:
         """Draw anew only where another program has written; hide the work where nobody is there any more."""
         page = self.screen
-        if not isinstance(page, Page):
+        # A second may fall between the opening of a screen and its first widget.
+        if not isinstance(page, Page) or not page.is_mounted or not page.is_running:
             return
         try:
             if self.session.changed():
                 page.look_again()
             limit_s = self.session.idle_lock_s
+            self._remind(page)
         except TravelerError as error:
             page.say(str(error), alarm=True)
             return
         if limit_s is not None and self.idle.seconds >= limit_s and not self.deaf:
             self._lock()
+
+    def _remind(self, page: Page[object]) -> None:
+        """Once a day, on a screen without fields, and never in place of an alarm."""
+        due = self.since_reminded.seconds >= REMIND_EVERY_S and self.idle.seconds >= UNDISTURBED_S
+        if not due or not isinstance(page, ListPage) or page.alarmed:
+            return
+        self.since_reminded.heard()
+        page.look_again()
+        if reminder := self.session.reminder:
+            page.say(reminder, alarm=True)
 
     def _lock(self) -> None:
         from traveler.tui.screens.locked import Locked

@@ -7,6 +7,7 @@ from traveler.acts import nonconformance as ncr
 from traveler.acts import points, settling
 from traveler.acts.change import Outcome
 from traveler.acts.clock import when
+from traveler.acts.register import zone_of
 from traveler.acts.signed_change import Signing
 from traveler.job.decided import Disposition, PointKind
 from traveler.job.gate import (
@@ -62,7 +63,7 @@ def notify(step: int, point: Json) -> SignedAct:
     at = Asked("at", "When", "when the party was told; empty: now", placeholder="now")
 
     def carry_out(signing: Signing, typed: Typed) -> Outcome:
-        in_field("at", lambda: when(typed.get("at"), signing.clock.now()))
+        in_field("at", lambda: when(typed.get("at"), signing.clock.now(), zone_of(signing.shop)))
         because = said_or_none(typed, "because")
         return points.notify(signing, step, point["point"], because, typed.get("at"))
 

@@ -33,6 +33,14 @@ class Told:
         return f"{self.words}; still open: {'; '.join(self.reasons)}" if self.reasons else self.words
 
 
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is to be known of the shop's file: in a few words for a line of the board, and as a sentence."""
+
+    brief: str
+    sentence: str
+
+
 class FieldFault(BadInput):
     """What was typed into one field of a form cannot be used; ``field`` names it."""
 

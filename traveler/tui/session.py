@@ -10,7 +10,8 @@ from traveler.acts.change import load_job, stream_of
 from traveler.acts.clock import Clock, when
 from traveler.acts.look import look
 from traveler.acts.readings import NewReading
-from traveler.acts.register import known, register_of
+from traveler.acts.register import known, register_of, shop_now, zone_of
+from traveler.acts.reminder import backup_reminder
 from traveler.acts.taken_with import instrument_meant
 from traveler.acts.typed import printable
 from traveler.chart.model import Question
@@ -23,7 +24,7 @@ from traveler.job.register_gate import secrets_in_use
 from traveler.record.secrets import Secret
 from traveler.record.shop import BoardRow, Shop
 from traveler.report.words import stamp, visible
-from traveler.tui.entered import FieldFault, Told, in_field, reason, said, told, whole_number
+from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
 
@@ -60,6 +61,24 @@ class Session:
         return self._shop.warning
 
     @property
+    def shop_name(self) -> str:
+        """As the shop calls itself; the name of its file where it does not."""
+        return register_of(self._shop).settings.get("shop name", self.file_name)
+
+    @property
+    def reminder(self) -> str:
+        """A sentence where it is time for a backup; else empty."""
+        return backup_reminder(self._shop, self._clock)
+
+    def remarks(self) -> list[Remark]:
+        """What is to be known of the file as long as it holds, the graver one first."""
+        found = (
+            Remark("not the file that was seen here last", self.warning),
+            Remark("backup is due", self.reminder),
+        )
+        return [remark for remark in found if remark.sentence]
+
+    @property
     def keyboard(self) -> Keyboard:
         """Who is at the keyboard, as the register has them now."""
         return at_keyboard(register_of(self._shop), self.person)
@@ -89,7 +108,7 @@ class Session:
         if not later:
             return ""
         event = later[-1].data
-        at = datetime.fromisoformat(event["recorded_at"]).astimezone(self._clock.now().tzinfo)
+        at = datetime.fromisoformat(event["recorded_at"]).astimezone(self._now().tzinfo)
         return f"changed by {visible(event['by']['name'])} at {stamp(at.isoformat(timespec='seconds'))}"
 
     def in_question(self, number: str, step: int) -> list[int]:
@@ -103,7 +122,7 @@ class Session:
 
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Record a reading from the fields value, place, instrument, run and at. Raises FieldFault."""
-        in_field("at", lambda: when(typed.get("at"), self._clock.now()))
+        in_field("at", lambda: when(typed.get("at"), self._now(), zone_of(self._shop)))
         entered = NewReading(
             step=step,
             quantity=requirement["quantity"],
@@ -122,7 +141,7 @@ class Session:
 
     def instruments(self, requirement: Json) -> str:
         """With what a requirement is read, in words for the form."""
-        return instruments_words(register_of(self._shop), requirement, self._clock.now())
+        return instruments_words(register_of(self._shop), requirement, self._now())
 
     def attach_chart(
         self, number: str, step: int, draft: str, typed: dict[str, str], pending: Question | None
@@ -254,15 +273,19 @@ class Session:
 
     def why_not(self, number: str, acts: Sequence[Act]) -> list[tuple[str, ...]]:
         """What stands against each of several acts on a job, whoever would do it; empty where it may be."""
-        state, now = load_job(self._shop, number), self._clock.now()
+        state, now = load_job(self._shop, number), self._now()
         return [may(act, state, None, now).reasons for act in acts]
 
     def why_not_person(self, number: str, act: Act) -> tuple[str, ...]:
         """What stands against an act of the person at the keyboard beyond what stands against it anyway."""
-        state, now = load_job(self._shop, number), self._clock.now()
+        state, now = load_job(self._shop, number), self._now()
         anyway = may(act, state, None, now).reasons
         theirs = may(act, state, self.keyboard.person, now).reasons
         return tuple(against for against in theirs if against not in anyway)
+
+    def _now(self) -> datetime:
+        """The present instant by the shop's clocks."""
+        return shop_now(self._shop, self._clock)
 
     def _acting(self) -> Person:
         """Who records, as the register has them. Raises BadInput for a name that several bear."""

@@ -28,14 +28,18 @@ class Board(ListPage[None]):
 
     def compose_body(self) -> ComposeResult:
         """The list, or what to do where it is empty."""
+        yield Static("", id="remarks", markup=False)
         yield Rows()
         yield Static(EMPTY, id="empty", markup=False)
 
     def reload(self) -> None:
         """Read the board."""
         jobs = self.session.board()
-        where = f"{count_words(len(jobs), 'job')} in {visible(self.session.file_name)}"
+        where = f"{count_words(len(jobs), 'job')} in {visible(self.session.shop_name)}"
         self.set_heading(where, self.session.keyboard.words)
+        remarks = self.session.remarks()
+        self.put_lines("remarks", [f"! {remark.brief}: ? says more" for remark in remarks])
+        self.set_class(bool(remarks), "-remarked")
         width = lead_width([visible(job.number) for job in jobs], 14)
         self.rows.show([_row(job, width, plain=self.plain) for job in jobs])
         self.set_class(not jobs, "-empty")

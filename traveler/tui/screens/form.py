@@ -113,7 +113,11 @@ class Form(Page[Told]):
     @property
     def dirty(self) -> bool:
         """Whether anything was typed that is not recorded."""
-        return self.values() != self.initial
+        return self.to_keep() != self.initial
+
+    def to_keep(self) -> dict[str, str]:
+        """What of the fields is put aside where the form is left."""
+        return self.values()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Enter goes on from an entry only."""
@@ -146,7 +150,7 @@ class Form(Page[Told]):
     def keep_draft(self) -> None:
         """Put what was typed aside under the form's name; forget an older draft where nothing is typed."""
         if self.dirty:
-            self.session.drafts[self.draft_name] = self.values()
+            self.session.drafts[self.draft_name] = self.to_keep()
         else:
             self.session.drafts.pop(self.draft_name, None)
 

@@ -1,6 +1,6 @@
 """The keys of every screen and the words of the app, on one page."""
 
-from traveler.report.words import NO_CLAIM, VERDICTS
+from traveler.report.words import NO_CLAIM, VERDICTS, visible
 from traveler.tui.keys import GROUPS, listed
 from traveler.tui.screens.working import TextPage
 from traveler.tui.theme import MARKS
@@ -27,6 +27,8 @@ class Help(TextPage):
         """Write the page."""
         self.set_heading("Keys and words")
         lines: list[str] = []
+        if remarks := self.session.remarks():
+            lines += ["The shop's file", *(f"  ! {visible(remark.sentence)}" for remark in remarks), ""]
         for group in GROUPS:
             lines.append(group.title)
             lines += [f"  {keys.ljust(17)} {words}" for keys, words in listed(group)]

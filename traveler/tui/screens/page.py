@@ -73,6 +73,11 @@ class Page(QuietScreen[Result]):
         """Put a sentence on the status line."""
         self.query_one(StatusLine).say(words, alarm=alarm)
 
+    @property
+    def alarmed(self) -> bool:
+        """Whether an alarm stands on the status line."""
+        return self.query_one(StatusLine).has_class("-alarm")
+
     def told(self, told: Told | None) -> None:
         """What came of the form that was open over this screen."""
         if told is not None:

@@ -33,6 +33,11 @@ class SignedForm(Form):
         """The secret where people have some; it stands last."""
         return [SecretField()] if self.session.secrets_in_use else []
 
+    def to_keep(self) -> dict[str, str]:
+        """An emptied name is none that was typed: who is proposed comes back with the form."""
+        values = self.values()
+        return values if values["name"].strip() else {**values, "name": self.initial["name"]}
+
     def commit(self, typed: dict[str, str]) -> Told:
         """Sign without a secret, where none is needed."""
         person = self.person(typed["name"])
