@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
+from itertools import groupby
 from typing import Any
 
 from traveler.errors import TravelerError
@@ -28,6 +29,7 @@ from traveler.job.state import (
 )
 
 Event = Mapping[str, Any]
+SetBack = tuple[tuple[Moment, Moment], ...]
 
 ISSUED = "traveler issued"
 REVISED = "traveler revised"
@@ -47,17 +49,52 @@ def fold(events: Iterable[Event], head: str = "") -> JobState:
 
     Raises TravelerError for events that no version of this program writes.
     """
-    state: JobState | None = None
-    for event in events:
-        state = _apply(state, event)
+    state = _apply_all(None, events)
     if state is None:
         raise TravelerError("a job without events has no state")
     return replace(state, head=head)
 
 
+def extend_all(state: JobState, events: Iterable[Event]) -> JobState:
+    """State after several more events."""
+    after = _apply_all(state, events)
+    assert after is not None
+    return after
+
+
 def extend(state: JobState, event: Event, head: str) -> JobState:
     """State after one more event; the same as folding all of them again."""
     return replace(_apply(state, event), head=head)
+
+
+def _apply_all(state: JobState | None, events: Iterable[Event]) -> JobState | None:
+    """Readings that follow one another are put in at once: each state copies all that the one before holds."""
+    for of_readings, group in groupby(events, lambda event: event["kind"] == RECORDED):
+        if of_readings and state is not None:
+            state = _record_all(state, group)
+            continue
+        for event in group:
+            state = _apply(state, event)
+    return state
+
+
+def _record_all(state: JobState, events: Iterable[Event]) -> JobState:
+    readings, count = list(state.readings), 0
+    last_moment, set_back = state.last_moment, state.set_back
+    for event in events:
+        _refuse_stranger(state, event)
+        by, moment = person_of(event["by"]), moment_of(event)
+        readings.append(_reading(event["act"], by, moment, moment.seq))
+        count += 1
+        set_back = _set_back(set_back, last_moment, moment)
+        last_moment = moment
+    return replace(
+        state,
+        readings=tuple(readings),
+        events=state.events + count,
+        last_moment=last_moment,
+        set_back=set_back,
+    )
 
 
 def _apply(state: JobState | None, event: Event) -> JobState:
@@ -68,22 +105,26 @@ def _apply(state: JobState | None, event: Event) -> JobState:
     step = _STEPS.get(event["kind"])
     if state is None or step is None:
         raise TravelerError(f'event {event["seq"]} of {event["stream"]}: "{event["kind"]}" cannot stand here')
-    if event["stream"] != f"job {state.plan.number}":
-        raise TravelerError(
-            f"event {event['seq']} of {event['stream']} stands among the events of job {state.plan.number}"
-        )
+    _refuse_stranger(state, event)
     after = step(state, event, by, moment)
-    after = replace(after, events=state.events + 1, last_moment=moment, set_back=_set_back(state, moment))
+    set_back = _set_back(state.set_back, state.last_moment, moment)
+    after = replace(after, events=state.events + 1, last_moment=moment, set_back=set_back)
     own = event["act"].get("own_work")
     return after if own is None else replace(after, own_work={**state.own_work, moment.seq: own})
 
 
-def _set_back(state: JobState, moment: Moment) -> tuple[tuple[Moment, Moment], ...]:
+def _refuse_stranger(state: JobState, event: Event) -> None:
+    if event["stream"] != f"job {state.plan.number}":
+        raise TravelerError(
+            f"event {event['seq']} of {event['stream']} stands among the events of job {state.plan.number}"
+        )
+
+
+def _set_back(set_back: SetBack, last: Moment | None, moment: Moment) -> SetBack:
     """With the neighbours of which the second was written at an earlier time: the order stays that of the log."""
-    last = state.last_moment
     if last is None or datetime.fromisoformat(moment.recorded_at) >= datetime.fromisoformat(last.recorded_at):
-        return state.set_back
-    return (*state.set_back, (last, moment))
+        return set_back
+    return (*set_back, (last, moment))
 
 
 def _revision(event: Event, by: Person, moment: Moment) -> Revision:
