@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from acts_kit import ADA, BRAM, NUMBER, Bench, finish, issued, start
+from acts_kit import ADA, BRAM, NUMBER, Bench, finish, issued, issued_copy, start
 from relief_charts_kit import (
     COLUMNS,
     INSPECT,
@@ -66,7 +66,7 @@ def values(bench: Bench, quantity: str, number: int = RELIEF) -> list[tuple[Any,
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Bench]:
-    yield from issued(tmp_path / "shop.traveler", sheet())
+    yield from issued_copy(tmp_path / "shop.traveler", sheet())
 
 
 def untouched(bench: Bench, act: Callable[[], object], expected: type[Exception] = BadInput) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from deciding_kit import ADA, BRAM, CARL, EVA, NUMBER, Deciding, deciding, refused
+from deciding_kit import ADA, BRAM, CARL, EVA, NUMBER, Deciding, deciding_copy, refused
 from relief_charts_kit import INSPECT, RELEASE, RELIEF, SLOW, STEEP, Course, logged, new_chart, sheet
 
 from traveler.acts.change import Outcome
@@ -35,7 +35,7 @@ RECORDER = "furnace recorder"
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Deciding]:
     """Welded, held hot and waiting for its stress relief; the furnace has a calibrated recorder, I1."""
-    for bench in deciding(tmp_path / "shop.traveler", sheet()):
+    for bench in deciding_copy(tmp_path / "shop.traveler", sheet()):
         bench.through_preheat()
         bench.through_weld()
         bench.record(RELEASE, "cooling after welding", "held at preheat until the stress relief began")

@@ -23,13 +23,17 @@ os.environ["TERM"] = "xterm-256color"
 @pytest.fixture
 def shop_path(tmp_path: Path) -> Path:
     """A shop file with one job of three steps, a preheat in their middle; none begun."""
+    from shop_copies import copied
     from tui_kit import BRACKET, put
 
     from traveler.record.shop import Shop
 
+    def build_bracket(original: Path) -> None:
+        with Shop.create(original) as shop:
+            put(shop, BRACKET)
+
     path = tmp_path / "shop.traveler"
-    with Shop.create(path) as shop:
-        put(shop, BRACKET)
+    copied(path, build_bracket)
     return path
 
 

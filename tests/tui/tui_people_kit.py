@@ -6,6 +6,7 @@ All names are invented.
 from pathlib import Path
 from typing import Any
 
+from shop_copies import copied
 from textual.app import App
 from textual.pilot import Pilot
 from tui_kit import HEAD, TickingClock, press, typed
@@ -15,6 +16,7 @@ from traveler.acts.issue import issue
 from traveler.acts.people import NewPerson, register_person
 from traveler.acts.settings import change_setting
 from traveler.job.person import Person
+from traveler.record import secrets
 from traveler.record.secrets import Scheme, Secret
 from traveler.record.shop import Shop
 from traveler.tui.session import Session
@@ -62,6 +64,15 @@ def secret(name: str) -> Secret:
 
 def found_shop(path: Path, *, with_secrets: bool = True, sheet: str = SHEET) -> Path:
     """A shop with the five people, two instruments (I1 good, I2 overdue) and one job."""
+
+    def build_found(original: Path) -> None:
+        _build(original, with_secrets, sheet)
+
+    copied(path, build_found, with_secrets, sheet, secrets.USUAL)
+    return path
+
+
+def _build(path: Path, with_secrets: bool, sheet: str) -> None:
     clock = TickingClock()
     with Shop.create(path) as shop:
         for name, roles in ROLES.items():
@@ -77,7 +88,6 @@ def found_shop(path: Path, *, with_secrets: bool = True, sheet: str = SHEET) -> 
             register_instrument(shop, clock, olga, probe)
             calibrated(shop, clock, olga, name, "2026-01-05", due, "certificate 7")
         issue(shop, clock, olga, sheet.encode(), secret=secret(OLGA) if with_secrets else None)
-    return path
 
 
 def probe_found_wrong(shop: Shop) -> None:
