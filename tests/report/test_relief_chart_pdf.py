@@ -35,6 +35,7 @@ def printed(name: str, paper: Any = "a4") -> bytes:
     return export_pdf(job(*charts[name]), paper)
 
 
+@cache
 def squeezed(raw: bytes) -> str:
     reader = pypdf.PdfReader(io.BytesIO(raw))
     return "".join("".join(page.extract_text() for page in reader.pages).split())

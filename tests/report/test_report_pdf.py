@@ -29,8 +29,9 @@ def unfinished(paper: Any) -> bytes:
     return export_pdf(open_job(), paper)
 
 
-def pages(raw: bytes) -> list[str]:
-    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(raw)).pages]
+@cache
+def pages(raw: bytes) -> tuple[str, ...]:
+    return tuple(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(raw)).pages)
 
 
 def squeezed(raw: bytes) -> str:

@@ -201,3 +201,21 @@ async def test_a_band_is_shown_with_both_ends_and_only_as_indicative(
     )
     said = f"{band['method']} for {band['member']}: {band['value']:g} to {band['value_to']:g} HV"
     assert text.index("ONLY INDICATIVE") < text.index(said)
+
+
+async def test_a_screen_that_is_just_being_opened_is_left_alone_by_what_another_program_writes(
+    shop_path: Path, session: Session
+) -> None:
+    """On a slow machine the look of each second may come before the screen has anything to draw on."""
+    app = app_on(session)
+    async with app.run_test(size=SIZE) as pilot:
+        with Shop.open(shop_path) as other:
+            put(other, PLAIN_STEEL)
+        app.push_screen(Job(session, "H-014"))
+        app._each_second()
+        await pilot.pause()
+        assert isinstance(app.screen, Job)
+        assert "Preheat the bracket joint" in screen_text(app)
+        await press(pilot, "escape")
+        await pilot.pause(1.1)
+        assert "P-1" in screen_text(app)

@@ -79,7 +79,8 @@ class TravelerApp(HeedingApp[int]):
     def _each_second(self) -> None:
         """Draw anew only where another program has written; hide the work where nobody is there any more."""
         page = self.screen
-        if not isinstance(page, Page):
+        # One that is just being opened has nothing to draw on yet, and reads what there is once it has.
+        if not isinstance(page, Page) or not page.is_mounted:
             return
         try:
             if self.session.changed():
