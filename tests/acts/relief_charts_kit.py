@@ -8,19 +8,15 @@ The job's stress relief, shop 4130: 1100 to 1150 °F; at 1/4 in for 60 min, 400 
 and 250 F°/h above 800 °F.
 """
 
-from bisect import bisect_right
-from itertools import pairwise
 from typing import Any
 
 from acts_kit import HEADER
+from courses import SLOW, Course, at
 
 from traveler.acts.chart_asked import Asked
 from traveler.acts.charts import NewChart
 from traveler.chart.model import Told
 
-Course = tuple[tuple[int, float], ...]
-SLOW: Course = ((0, 70), (420, 1120), (570, 1120), (810, 520))
-STEEP: Course = ((0, 70), (292, 800), (334, 1115), (484, 1115), (724, 515))
 HEAD = "Time (min),TC1 (°F),TC2 (°F),Air (°F)"
 NO_UNIT = "Time (min),TC1,TC2,Air"
 COLUMNS = Told(couples=("TC1", "TC2"), furnace=("Air",))
@@ -40,15 +36,6 @@ def sheet(thickness: str = "1/4 in", relief: bool = True) -> bytes:
         if relief or number != RELIEF
     )
     return f'{head}{steps}\n[[step]]\nnumber = {INSPECT}\nkind = "inspect"\n'.encode()
-
-
-def at(course: Course, minute: float) -> float:
-    """The temperature of a course, straight between its points."""
-    index = bisect_right([point[0] for point in course], minute)
-    if index in (0, len(course)):
-        return course[0 if index == 0 else -1][1]
-    (first, low), (last, high) = list(pairwise(course))[index - 1]
-    return low + (high - low) * (minute - first) / (last - first)
 
 
 def logged(course: Course = SLOW, head: str = HEAD, open_from: int | None = None) -> bytes:

@@ -46,6 +46,7 @@ def fill_and_sign(bench: Bench, temperatures: list[str]) -> None:
         bench.perform(body["number"], BRAM)
 
 
+@pytest.mark.slow
 @settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(fahrenheit=st.lists(st.integers(60, 700), min_size=2, max_size=3))
 def test_an_empty_window_is_never_accepted(nickel: Bench, fahrenheit: list[int]) -> None:

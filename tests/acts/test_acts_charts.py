@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from acts_kit import ADA, BRAM, NUMBER, Bench, finish, issued, issued_copy, start
+from courses import SLOW, STEEP, Course
 from relief_charts_kit import (
     COLUMNS,
     INSPECT,
@@ -18,10 +19,7 @@ from relief_charts_kit import (
     PREHEAT,
     RELEASE,
     RELIEF,
-    SLOW,
-    STEEP,
     WELD,
-    Course,
     logged,
     sheet,
 )

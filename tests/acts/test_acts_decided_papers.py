@@ -87,6 +87,7 @@ def test_the_text_says_all_of_it(decided: Deciding) -> None:
     assert plain("L1: ER70S-2, batch R-5; certificate not stated; reading 4") in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_the_sheets_say_all_of_it(decided: Deciding, paper: str) -> None:
     pages = PdfReader(io.BytesIO(export(decided.shop, NUMBER, "pdf", paper))).pages

@@ -108,6 +108,7 @@ def test_an_export_without_our_links_verifies_by_its_code(full: Bench, tmp_path:
     assert "one was altered" in fault
 
 
+@pytest.mark.slow
 def test_one_character_of_any_event_is_named_with_its_event(full: Bench, tmp_path: Path) -> None:
     raw = json.loads(export(full.shop, full.number, "json"))
     for place, body in enumerate(raw["events"]):

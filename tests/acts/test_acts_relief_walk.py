@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from courses import SLOW, STEEP, Course
 from deciding_kit import ADA, BRAM, CARL, EVA, NUMBER, Deciding, deciding_copy, refused
-from relief_charts_kit import INSPECT, RELEASE, RELIEF, SLOW, STEEP, Course, logged, new_chart, sheet
+from relief_charts_kit import INSPECT, RELEASE, RELIEF, logged, new_chart, sheet
 
 from traveler.acts.change import Outcome
 from traveler.acts.charts import attach_chart

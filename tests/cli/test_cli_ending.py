@@ -145,6 +145,7 @@ def test_without_a_terminal_the_app_names_the_text_commands(
     assert not traveler.shop.exists()
 
 
+@pytest.mark.slow
 def test_the_demo_as_text(traveler: Commands, tmp_path: Path) -> None:
     folder = tmp_path / "temporary"
     folder.mkdir()

@@ -171,6 +171,7 @@ def test_only_the_closed_job_prints_without_draft(shop: Shop) -> None:
     assert drafts == {job: job != "DEMO-1" for job in JOBS}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "now",
     [

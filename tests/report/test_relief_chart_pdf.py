@@ -224,6 +224,7 @@ def test_a_chart_with_nothing_to_draw_says_so() -> None:
     assert len(alternatives(export_pdf(job(alone), "a4"))) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     [

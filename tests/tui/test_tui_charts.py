@@ -5,14 +5,13 @@ Courses are constructed, computed by hand, with readings every 2 min in °F. SLO
 is 4 min behind. Held against shop 4130: 1100 to 1150 °F for 60 min, 400 F° an hour up.
 """
 
-from bisect import bisect_right
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
+from courses import SLOW, STEEP, Course, at
 from tui_kit import HEAD, TickingClock, app_on, one_line, press, put, screen_text, typed
 
 from traveler.acts.issue import cancel, revise
@@ -23,9 +22,6 @@ from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
 
-Course = tuple[tuple[int, float], ...]
-SLOW: Course = ((0, 70), (420, 1120), (570, 1120), (810, 520))
-STEEP: Course = ((0, 70), (292, 800), (334, 1115), (484, 1115), (724, 515))
 NUMBER = "H-030"
 WELD, RELIEF, INSPECT = 10, 20, 30
 SHEET = (
@@ -38,15 +34,6 @@ SHEET = (
 )
 NAMES = "TC1 (°F),TC2 (°F)"
 NO_UNIT = "TC1,TC2"
-
-
-def at(course: Course, minute: float) -> float:
-    """The temperature of a course, straight between its points."""
-    index = bisect_right([point[0] for point in course], minute)
-    if index in (0, len(course)):
-        return course[0 if index == 0 else -1][1]
-    (first, low), (last, high) = list(pairwise(course))[index - 1]
-    return low + (high - low) * (minute - first) / (last - first)
 
 
 def elapsed(course: Course = SLOW, names: str = NAMES, couples: int = 2) -> str:
@@ -221,6 +208,7 @@ async def test_an_answer_for_one_file_is_none_for_another(session: Session, tmp_
     assert (chart["name"], chart["mapping"]["unit"], chart["verdict"]) == ("second.csv", "degF", "met")
 
 
+@pytest.mark.slow
 async def test_a_wrong_answer_is_forgotten_with_the_form(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -283,6 +271,7 @@ REFUSED = (
 )
 
 
+@pytest.mark.slow
 async def test_what_is_wrong_is_said_beneath_its_field_and_nothing_is_recorded(
     session: Session, tmp_path: Path
 ) -> None:
@@ -425,6 +414,7 @@ async def test_a_job_that_has_ended_takes_no_chart(session: Session, tmp_path: P
     assert len(charts(session)) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ascii_only", [False, True])
 async def test_a_chart_fits_at_any_size(
     session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, ascii_only: bool

@@ -290,6 +290,7 @@ async def test_the_screen_lives_while_a_secret_is_checked_and_keys_fall(
     assert at_wims.drafts == {}
 
 
+@pytest.mark.slow
 async def test_who_performed_a_step_does_not_accept_it_and_whoever_may_is_proposed(shop: Shop) -> None:
     session = Session(shop, TickingClock(), Person(INES))
     app = app_on(session, JOB)

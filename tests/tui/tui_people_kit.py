@@ -6,6 +6,7 @@ All names are invented.
 from pathlib import Path
 from typing import Any
 
+from cheap_secrets import CHEAP
 from shop_copies import copied
 from textual.app import App
 from textual.pilot import Pilot
@@ -17,12 +18,11 @@ from traveler.acts.people import NewPerson, register_person
 from traveler.acts.settings import change_setting
 from traveler.job.person import Person
 from traveler.record import secrets
-from traveler.record.secrets import Scheme, Secret
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
 from traveler.tui.session import Session
 from traveler.tui.widgets.secret import SecretEntry
 
-CHEAP = Scheme(log2_n=4, r=8, p=1)
 OLGA, WIM, INES, CARL, EVA = "Olga Vance", "Wim Two", "Ines Okafor", "Carl Kunde", "Eva Lindqvist"
 SECRETS = {
     OLGA: "beam 40x40",
@@ -146,3 +146,6 @@ async def sign_as(pilot: Pilot[Any], name: str, given: str | None = None) -> Non
         await press(pilot, "tab")
     await type_secret(pilot, SECRETS[name] if given is None else given)
     await commit(pilot)
+
+
+__all__ = ["CHEAP"]
