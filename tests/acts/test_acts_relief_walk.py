@@ -146,6 +146,7 @@ def test_a_first_chart_that_fails_is_reworked_and_the_second_one_is_accepted(ben
     holds_alone(bench)
 
 
+@pytest.mark.slow
 def test_a_chart_that_fails_again_does_not_close_the_rework(bench: Deciding) -> None:
     reworked(bench)
     assert not charted(bench, STEEP).complies
@@ -215,6 +216,7 @@ def test_a_chart_that_does_not_stand_is_made_up_for_by_another_one(bench: Decidi
     holds_alone(bench)
 
 
+@pytest.mark.slow
 def test_it_is_found_wrong_after_the_job_was_closed(bench: Deciding) -> None:
     relieved(bench)
     inspected(bench)

@@ -121,6 +121,7 @@ def test_a_full_disk_behind_the_output(issued: Commands, arguments: tuple[str, .
     assert len(ended.stderr.splitlines()) == 1
 
 
+@pytest.mark.slow
 def test_a_terminal_without_the_letters_shows_their_numbers(traveler: Commands, tmp_path: Path) -> None:
     sheet = tmp_path / "umlaut.toml"
     sheet.write_text(SHEET.replace("Wishbone pickup", "Lenkeraufnahme, Spur für Ω"), encoding="utf-8")

@@ -308,7 +308,7 @@ def _about_the_step(reasons: Sequence[str]) -> list[str]:
 
 
 TestQuick = Record.TestCase
-TestQuick.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+TestQuick.settings = settings(max_examples=12, stateful_step_count=25, deadline=None)
 
 
 class Long(Record):

@@ -194,6 +194,7 @@ async def test_what_the_file_leaves_open_is_asked_in_the_form(session: Session, 
     )
 
 
+@pytest.mark.slow
 async def test_an_answer_for_one_file_is_none_for_another(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -222,6 +223,7 @@ async def test_a_wrong_answer_is_forgotten_with_the_form(session: Session, tmp_p
         assert fault(app, "answer") == "! asked above: C or F"
 
 
+@pytest.mark.slow
 async def test_answers_go_before_the_mapping_file_and_beside_it(session: Session, tmp_path: Path) -> None:
     mapping = written(tmp_path, 'delimiter = ","\n', "logger.toml")
     app = app_on(session, NUMBER)
@@ -234,6 +236,7 @@ async def test_answers_go_before_the_mapping_file_and_beside_it(session: Session
     assert charts(session)[0]["mapping"]["date_order"] == "mdy"
 
 
+@pytest.mark.slow
 async def test_an_answer_is_taken_once_where_something_else_is_wrong(
     session: Session, tmp_path: Path
 ) -> None:
@@ -295,6 +298,7 @@ async def test_what_is_wrong_is_said_beneath_its_field_and_nothing_is_recorded(
     assert session.job(NUMBER)["head"] == before["head"]
 
 
+@pytest.mark.slow
 async def test_a_file_that_is_no_chart_is_said_in_a_sentence(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -307,6 +311,7 @@ async def test_a_file_that_is_no_chart_is_said_in_a_sentence(session: Session, t
     assert charts(session) == []
 
 
+@pytest.mark.slow
 async def test_one_that_was_read_wrongly_is_shown_as_taken_back(session: Session, tmp_path: Path) -> None:
     attach(session, written(tmp_path, elapsed(STEEP), "steep.csv"))
     app = app_on(session, NUMBER)
@@ -344,6 +349,7 @@ async def test_limits_that_changed_are_said(session: Session, tmp_path: Path) ->
         assert "MET, against the limits of an earlier revision" in await whole_page(pilot, app)
 
 
+@pytest.mark.slow
 async def test_a_logger_left_running_is_read_at_the_arcs(session: Session, tmp_path: Path) -> None:
     # 70 and 2.5 F° a minute: 370 at minute 120 and 570 at minute 200, 10 F° less 4 min behind; at most 500 °F.
     file = written(tmp_path, elapsed())
@@ -374,6 +380,7 @@ async def test_a_logger_left_running_is_read_at_the_arcs(session: Session, tmp_p
         assert "Judged with" not in page
 
 
+@pytest.mark.slow
 async def test_what_is_only_kept_is_listed_as_that(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from tui_kit import PLAIN_STEEL, ROUTE, accept_step, app_on, one_line, press, put, screen_text, typed
 
 from traveler.record.shop import Shop
@@ -148,6 +149,7 @@ async def test_another_program_is_seen_without_moving_the_cursor(shop_path: Path
         assert app.screen.rows.key == "40"
 
 
+@pytest.mark.slow
 async def test_the_working_shows_every_method_with_its_source_and_contributions(session: Session) -> None:
     app = app_on(session, "H-014")
     async with app.run_test(size=(100, 150)) as pilot:

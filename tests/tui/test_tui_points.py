@@ -323,6 +323,7 @@ async def test_readings_in_question_are_answered_for_at_their_step(shop: Shop, a
     assert answers == [([1], "stands"), ([2], "does not stand")]
 
 
+@pytest.mark.slow
 async def test_what_does_not_apply_is_signed_by_who_may_say_so(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -346,6 +347,7 @@ async def test_what_does_not_apply_is_signed_by_who_may_say_so(shop: Shop, at_wi
         )
 
 
+@pytest.mark.slow
 async def test_without_a_register_the_same_forms_take_a_name_alone(tmp_path: Path) -> None:
     from traveler.acts.issue import issue
 

@@ -214,6 +214,7 @@ async def test_a_wrong_secret_is_said_forgotten_and_asked_anew(shop: Shop, at_wi
     assert [entry["act"]["as"] for entry in refused] == ["performed"] * 6
 
 
+@pytest.mark.slow
 async def test_leaving_and_looking_elsewhere_forget_the_secret_and_keep_the_rest(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -429,6 +430,7 @@ async def test_the_form_offers_the_instruments_and_an_overdue_one_is_said_at_onc
     assert [reading["instrument_state"]["instrument"] for reading in readings] == ["I2", "I1"]
 
 
+@pytest.mark.slow
 def test_no_secret_is_in_a_traceback_with_all_its_variables(
     at_wims: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
