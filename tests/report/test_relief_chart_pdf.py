@@ -15,6 +15,8 @@ from traveler.errors import TravelerError
 from traveler.report.pdf import export_pdf
 from traveler.report.relief_sheets import chart_sheet
 
+pytestmark = pytest.mark.slow
+
 
 def job(*charts: dict[str, Any]) -> dict[str, Any]:
     made = closed_job()
@@ -198,7 +200,6 @@ def test_a_chart_taken_back_is_struck_through_and_not_drawn() -> None:
     assert strokes(printed("back")) > strokes(printed("none"))
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["one", "twelve", "back"])
 def test_both_papers_carry_the_same_words_on_the_same_sheets(name: str) -> None:
     sheets = [
@@ -224,7 +225,6 @@ def test_a_chart_with_nothing_to_draw_says_so() -> None:
     assert len(alternatives(export_pdf(job(alone), "a4"))) == 1
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     [

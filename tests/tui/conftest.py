@@ -48,3 +48,9 @@ def session(shop_path: Path) -> Iterator["Session"]:
 
     with Shop.open(shop_path) as shop:
         yield Session(shop, TickingClock(), Person("Ida Weld"))
+
+
+@pytest.fixture
+def looks_often(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The app looks for what others wrote ten times a second; one test of the way through it waits its full second."""
+    monkeypatch.setattr("traveler.tui.app.LOOK_EVERY_S", 0.1)

@@ -219,5 +219,6 @@ async def test_a_screen_that_is_just_being_opened_is_left_alone_by_what_another_
         assert isinstance(app.screen, Job)
         assert "Preheat the bracket joint" in screen_text(app)
         await press(pilot, "escape")
-        await pilot.pause(1.1)
+        app._each_second()
+        await pilot.pause()
         assert "P-1" in screen_text(app)

@@ -352,6 +352,7 @@ async def test_a_job_is_closed_by_secret_on_what_it_holds(shop: Shop, at_wims: S
     assert [(entry["act"]["as"], entry["act"]["person"]) for entry in refused] == [("closed", "P3")]
 
 
+@pytest.mark.usefixtures("looks_often")
 async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone_is_refused(
     shop: Shop, at_wims: Session
 ) -> None:
@@ -360,7 +361,7 @@ async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone
         await press(pilot, "p")
         with Shop.open(shop.path) as other:
             preheated(Session(other, TickingClock(), Person(INES)), "350 F")
-        await pilot.pause(2.2)
+        await pilot.pause(0.8)
         changed = "! changed by Ines Okafor at 2026-03-14 08:"
         assert changed in screen_text(app)
         # What is shown stays until somebody has signed or looked: it is what the signature would be for.
@@ -379,6 +380,7 @@ async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone
     assert len(step(at_wims, 40)["performed"]) == 1
 
 
+@pytest.mark.usefixtures("looks_often")
 async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
     shop: Shop, at_wims: Session
 ) -> None:
@@ -390,20 +392,21 @@ async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
             requirement = step(elsewhere, 90)["requirements"][0]
             value = (requirement["accepts"] or requirement["options"] or ["as agreed"])[0]
             assert elsewhere.record(JOB, 90, requirement, {"value": value}).recorded
-        await pilot.pause(2.2)
+        await pilot.pause(0.8)
         assert "changed by Ines Okafor" in screen_text(app)
         await type_secret(pilot, SECRETS[WIM])
         await commit(pilot)
         assert isinstance(app.screen, Step)
 
 
+@pytest.mark.usefixtures("looks_often")
 async def test_readings_go_beside_those_of_somebody_else(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "r", *typed("330 F"), "tab", *typed("rail"))
         with Shop.open(shop.path) as other:
             preheated(Session(other, TickingClock(), Person(INES)), "350 F")
-        await pilot.pause(2.2)
+        await pilot.pause(0.8)
         assert "! changed by Ines Okafor at 2026-03-14 08:" in screen_text(app)
         assert "2 readings needed, 1 taken" in one_line(screen_text(app))
         await press(pilot, "f10")
