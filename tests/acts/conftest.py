@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from acts_kit import Bench, issued
+from acts_kit import Bench, issued_copy
 
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Bench]:
-    yield from issued(tmp_path / "shop.traveler")
+    yield from issued_copy(tmp_path / "shop.traveler")

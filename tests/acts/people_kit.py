@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from acts_kit import NUMBER, HandClock, sheet
+from cheap_secrets import CHEAP, make_cheap
 
 from traveler.acts.change import Outcome, load_job
 from traveler.acts.entered_person import EnteredPerson
@@ -15,18 +16,11 @@ from traveler.acts.sign import accept, perform
 from traveler.job.content import content_digest
 from traveler.job.person import Person
 from traveler.job.state import JobState
-from traveler.record import secrets
-from traveler.record.secrets import Scheme, Secret
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
 
-CHEAP = Scheme(log2_n=4, r=8, p=1)
 OLGA, WIM, INES = "Olga Vance", "Wim Two", "Ines Okafor"
 SECRETS = {OLGA: "beam 40x40", WIM: "welder 4711", INES: "looks twice 9", "Eva Lindqvist": "knows metal 3"}
-
-
-def make_cheap() -> None:
-    """For a child process; tests use monkeypatch."""
-    secrets.USUAL = CHEAP
 
 
 def secret(name: str) -> Secret:
@@ -116,3 +110,6 @@ def shop_with_people(path: Path) -> tuple[Path, str]:
         people.preheated()
     assert code is not None
     return path, code.reveal()
+
+
+__all__ = ["CHEAP", "make_cheap"]

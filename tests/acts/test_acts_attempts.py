@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from acts_kit import ADA, BRAM, CLEO, NUMBER, Bench, issued
+from acts_kit import ADA, BRAM, CLEO, NUMBER, Bench, issued_copy
 
 from traveler.acts.change import Outcome
 from traveler.acts.issue import cancel, close
@@ -19,7 +19,7 @@ SHEETS = Path(__file__).parents[2] / "fixtures" / "sheets"
 @pytest.fixture
 def quenched(tmp_path: Path) -> Iterator[Bench]:
     raw = (SHEETS / "thick-quenched.toml").read_bytes()
-    yield from issued(tmp_path / "quenched.traveler", raw, "Q-031")
+    yield from issued_copy(tmp_path / "quenched.traveler", raw, "Q-031")
 
 
 def try_again(bench: Bench, step: int, quantity: str, joint: str | None = None) -> Outcome:

@@ -65,6 +65,7 @@ def test_a_value_that_is_no_temperature(bench: Bench, value: str, word: str) -> 
     refused(bench, lambda: supersede(bench.shop, bench.clock, BRAM, NUMBER, 1, value, "misread"), word)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     value=st.text(max_size=60),

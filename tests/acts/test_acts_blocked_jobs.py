@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from acts_kit import ADA, BRAM, Bench, issued, sheet
+from acts_kit import ADA, BRAM, Bench, issued, issued_copy, sheet
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -15,7 +15,7 @@ FIXTURES = Path(__file__).parents[2] / "fixtures" / "sheets"
 
 @pytest.fixture
 def nickel(tmp_path: Path) -> Iterator[Bench]:
-    yield from issued(tmp_path / "n.traveler", (FIXTURES / "nickel-filler.toml").read_bytes(), "N-019")
+    yield from issued_copy(tmp_path / "n.traveler", (FIXTURES / "nickel-filler.toml").read_bytes(), "N-019")
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def undetermined(tmp_path: Path) -> Iterator[Bench]:
         .replace("S355J2", "42CrMo4")
         .replace("as rolled", "annealed")
     )
-    yield from issued(tmp_path / "u.traveler", raw.encode(), "S-002")
+    yield from issued_copy(tmp_path / "u.traveler", raw.encode(), "S-002")
 
 
 def fill_and_sign(bench: Bench, temperatures: list[str]) -> None:
@@ -46,6 +46,7 @@ def fill_and_sign(bench: Bench, temperatures: list[str]) -> None:
         bench.perform(body["number"], BRAM)
 
 
+@pytest.mark.slow
 @settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(fahrenheit=st.lists(st.integers(60, 700), min_size=2, max_size=3))
 def test_an_empty_window_is_never_accepted(nickel: Bench, fahrenheit: list[int]) -> None:

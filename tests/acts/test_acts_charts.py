@@ -1,22 +1,29 @@
 """A chart becomes the reading of its step, or leaves no trace; what is read of it is read as somebody said.
 
-Courses and results are constructed and computed by hand, with readings every 2 min in °F:
-- SLOW: 70 to 1120 at 2.5 F° a minute (150 F° an hour, minute 420), held 150 min, down to 520 at the same pace; the
-  second couple 4 min behind: both at 1100 or above from minute 416 to 578, 162 min;
-- STEEP: 70 to 800 at 2.5 F° a minute, to 1115 in 42 min (450 F° an hour), held 150 min, down to 515.
-The job's stress relief, shop 4130: 1100 to 1150 °F; at 1/4 in for 60 min, 400 and 500 F°/h; at 2 in for 120 min, 200
-and 250 F°/h above 800 °F.
+The courses are those of ``relief_charts_kit``, with what they come to.
 """
 
-from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
-from acts_kit import ADA, BRAM, HEADER, NUMBER, Bench, finish, issued, start
+from acts_kit import ADA, BRAM, NUMBER, Bench, finish, issued, issued_copy, start
+from courses import SLOW, STEEP, Course
+from relief_charts_kit import (
+    COLUMNS,
+    INSPECT,
+    MARKED,
+    NO_UNIT,
+    PREHEAT,
+    RELEASE,
+    RELIEF,
+    WELD,
+    logged,
+    sheet,
+)
+from relief_charts_kit import new_chart as new
 
 from traveler.acts.change import Outcome
 from traveler.acts.chart_asked import Asked, OptionFault
@@ -30,51 +37,6 @@ from traveler.chart.model import Told
 from traveler.chart.unclear import Unclear
 from traveler.errors import BadInput, TravelerError
 from traveler.record.shop import Shop
-
-Course = tuple[tuple[int, float], ...]
-SLOW: Course = ((0, 70), (420, 1120), (570, 1120), (810, 520))
-STEEP: Course = ((0, 70), (292, 800), (334, 1115), (484, 1115), (724, 515))
-HEAD = "Time (min),TC1 (°F),TC2 (°F),Air (°F)"
-NO_UNIT = "Time (min),TC1,TC2,Air"
-COLUMNS = Told(couples=("TC1", "TC2"), furnace=("Air",))
-MARKED = Asked(told=COLUMNS, loaded="0 min")
-PREHEAT, WELD, RELEASE, RELIEF, INSPECT = 10, 20, 30, 40, 50
-ROUTE = ((PREHEAT, "preheat"), (WELD, "weld"), (RELEASE, "hydrogen release"), (RELIEF, "stress relief"))
-
-
-def sheet(thickness: str = "1/4 in", relief: bool = True) -> bytes:
-    head = HEADER.format(thickness=thickness, title="Link tab, invented")
-    if relief:
-        head = head.replace("\n\n[[material]]", '\nstress_relief = "shop 4130"\n\n[[material]]', 1)
-    steps = "".join(
-        f'\n[[step]]\nnumber = {number}\nkind = "{kind}"\n'
-        + ("" if kind == "stress relief" else 'joint = "J1"\n')
-        for number, kind in ROUTE
-        if relief or number != RELIEF
-    )
-    return f'{head}{steps}\n[[step]]\nnumber = {INSPECT}\nkind = "inspect"\n'.encode()
-
-
-def at(course: Course, minute: float) -> float:
-    """The temperature of a course, straight between its points."""
-    index = bisect_right([point[0] for point in course], minute)
-    if index in (0, len(course)):
-        return course[0 if index == 0 else -1][1]
-    (first, low), (last, high) = list(pairwise(course))[index - 1]
-    return low + (high - low) * (minute - first) / (last - first)
-
-
-def logged(course: Course = SLOW, head: str = HEAD, open_from: int | None = None) -> bytes:
-    """The file: two couples, the second 4 min behind the first, and the furnace. It may read OPEN from a minute on."""
-    lines = [head]
-    for minute in range(0, course[-1][0] + 1, 2):
-        second = "OPEN" if open_from is not None and minute >= open_from else f"{at(course, minute - 4):.2f}"
-        lines.append(f"{minute},{at(course, minute):.2f},{second},{at(course, minute):.2f}")
-    return ("\n".join(lines) + "\n").encode()
-
-
-def new(content: bytes, asked: Asked = MARKED, step: int = RELIEF, **more: Any) -> NewChart:
-    return NewChart(step, "relief.csv", lambda: [content], asked, **more)
 
 
 def attached(bench: Bench, chart: NewChart) -> Outcome:
@@ -102,7 +64,7 @@ def values(bench: Bench, quantity: str, number: int = RELIEF) -> list[tuple[Any,
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Bench]:
-    yield from issued(tmp_path / "shop.traveler", sheet())
+    yield from issued_copy(tmp_path / "shop.traveler", sheet())
 
 
 def untouched(bench: Bench, act: Callable[[], object], expected: type[Exception] = BadInput) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from acts_kit import ADA, BRAM, HEADER, NUMBER, Bench, HandClock, issued, sheet
+from acts_kit import ADA, BRAM, HEADER, NUMBER, Bench, HandClock, issued_copy, sheet
 
 from traveler.acts.issue import issue
 from traveler.acts.look import look
@@ -85,7 +85,7 @@ def test_a_crayon_is_corrected_to_a_crayon_or_to_a_number(bench: Bench) -> None:
 def guarded(tmp_path: Path) -> Iterator[Bench]:
     ruled = sheet().replace(b'units = "inch"', b'units = "inch"\ndecision_rule = "guard band"')
     assert b"decision_rule" in ruled
-    yield from issued(tmp_path / "guarded.traveler", ruled)
+    yield from issued_copy(tmp_path / "guarded.traveler", ruled)
 
 
 def test_the_rule_of_the_sheet_is_frozen_in_the_event(guarded: Bench, bench: Bench) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from acts_kit import ADA, BRAM, CLEO, sheet
-from deciding_kit import CARL, EVA, NUMBER, Deciding, deciding, with_points
+from deciding_kit import CARL, EVA, NUMBER, Deciding, deciding, deciding_copy, with_points
 from people_kit import CHEAP, People
 from pypdf import PdfReader
 
@@ -37,7 +37,7 @@ NASTY = "Łukasz Ő #panic() *bold* ẞ"
 def decided(tmp_path: Path) -> Iterator[Deciding]:
     """A job in which something of each kind was decided."""
     raw = with_points(sheet(), 10, 'hold = ["customer", "owner"]')
-    for bench in deciding(tmp_path / "shop.traveler", raw):
+    for bench in deciding_copy(tmp_path / "shop.traveler", raw):
         probe = bench.probe(uncertainty="3 F")
         receive_lot(bench.shop, bench.clock, ADA, NewLot("filler", "ER70S-2", "R-5"))
         bench.read_preheat(probe, "285 F", "302 F", "320 F")
@@ -87,6 +87,7 @@ def test_the_text_says_all_of_it(decided: Deciding) -> None:
     assert plain("L1: ER70S-2, batch R-5; certificate not stated; reading 4") in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_the_sheets_say_all_of_it(decided: Deciding, paper: str) -> None:
     pages = PdfReader(io.BytesIO(export(decided.shop, NUMBER, "pdf", paper))).pages

@@ -2,24 +2,39 @@
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
-from acts_kit import ADA, BRAM, CLEO, STREAM, Bench, sheet
+from acts_kit import ADA, BRAM, CLEO, STREAM, Bench, HandClock, issued, sheet
+from shop_copies import copied
 
 from traveler.acts.issue import close, revise
 from traveler.acts.look import Format, export
 from traveler.acts.readings import attach, retry, supersede
 from traveler.acts.verify import Checked, verify
+from traveler.record.shop import Shop
 
 Change = Callable[[dict[str, Any]], None]
 
 
 @pytest.fixture
-def full(bench: Bench) -> Bench:
+def full(tmp_path: Path) -> Iterator[Bench]:
     """A job with some of everything, closed."""
+    instant = copied(tmp_path / "shop.traveler", build_full)
+    with Shop.open(tmp_path / "shop.traveler") as shop:
+        yield Bench(shop, HandClock(instant))
+
+
+def build_full(path: Path) -> datetime:
+    for bench in issued(path):
+        some_of_everything(bench)
+    return bench.clock.instant
+
+
+def some_of_everything(bench: Bench) -> None:
     bench.record(10, "preheat temperature", "250 F", place="web [A36] [/]")
     retry(bench.shop, bench.clock, BRAM, bench.number, 10, "preheat temperature", None, "wind, door open")
     bench.record(10, "preheat temperature", "32 F", place="Träger, Ω", by=CLEO)
@@ -41,7 +56,6 @@ def full(bench: Bench) -> Bench:
     bench.perform(40)
     bench.accept(40)
     assert close(bench.shop, bench.clock, ADA, bench.number).recorded
-    return bench
 
 
 @pytest.mark.parametrize("form", ["json", "text", "pdf"])
@@ -94,6 +108,7 @@ def test_an_export_without_our_links_verifies_by_its_code(full: Bench, tmp_path:
     assert "one was altered" in fault
 
 
+@pytest.mark.slow
 def test_one_character_of_any_event_is_named_with_its_event(full: Bench, tmp_path: Path) -> None:
     raw = json.loads(export(full.shop, full.number, "json"))
     for place, body in enumerate(raw["events"]):

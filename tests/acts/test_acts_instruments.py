@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from acts_kit import BRAM, CLEO, sheet
-from deciding_kit import ADA, NUMBER, OTHER, Deciding, deciding, other_job, refused
+from deciding_kit import ADA, NUMBER, OTHER, Deciding, deciding_copy, other_job, refused
 
 from traveler.acts.instruments import (
     NewInstrument,
@@ -30,7 +30,7 @@ PREHEAT = "preheat temperature"
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Deciding]:
-    yield from deciding(tmp_path / "shop.traveler", sheet(), other_job(sheet()))
+    yield from deciding_copy(tmp_path / "shop.traveler", sheet(), other_job(sheet()))
 
 
 def test_an_instrument_is_known_by_id_name_and_serial_number(bench: Deciding) -> None:

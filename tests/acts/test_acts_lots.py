@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from acts_kit import ADA, BRAM, sheet
-from deciding_kit import EVA, NUMBER, OTHER, Deciding, deciding, other_job
+from deciding_kit import EVA, NUMBER, OTHER, Deciding, deciding, deciding_copy, other_job
 
 from traveler.acts.issue import revise
 from traveler.acts.lots import NewLot, open_electrodes, receive_lot
@@ -29,7 +29,7 @@ RAW = sheet(route=ROUTE)
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Deciding]:
-    yield from deciding(tmp_path / "shop.traveler", RAW, other_job(RAW))
+    yield from deciding_copy(tmp_path / "shop.traveler", RAW, other_job(RAW))
 
 
 def receive(bench: Deciding, what: str = "material", name: str | None = "4130", **more: str) -> Entered:

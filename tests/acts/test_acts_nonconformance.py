@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from acts_kit import ADA, BRAM, CLEO, sheet
-from deciding_kit import CARL, EVA, NUMBER, Deciding, deciding, refused
+from deciding_kit import CARL, EVA, NUMBER, Deciding, deciding_copy, refused
 from people_kit import CHEAP, INES, OLGA, SECRETS, WIM, People, secret
 
 from traveler.acts.issue import close, revise
@@ -37,14 +37,14 @@ RELIEF = ((10, "preheat"), (20, "weld"), (30, "hydrogen release"), (40, "stress 
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Deciding]:
-    yield from deciding(tmp_path / "shop.traveler")
+    yield from deciding_copy(tmp_path / "shop.traveler")
 
 
 @pytest.fixture
 def relieved(tmp_path: Path) -> Iterator[Deciding]:
     """A job with a stress relief, accepted up to it; then everything behind it is done and accepted once."""
     raw = sheet(route=RELIEF).replace(b"decides =", b'stress_relief = "shop 4130"\ndecides =')
-    for bench in deciding(tmp_path / "shop.traveler", raw):
+    for bench in deciding_copy(tmp_path / "shop.traveler", raw):
         bench.through_preheat()
         bench.through_weld()
         bench.record(30, "cooling after welding", "held at preheat until the stress relief began")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from acts_kit import ADA, BRAM, NUMBER, Bench, issued, sheet
+from acts_kit import ADA, BRAM, NUMBER, Bench, issued_copy, sheet
 
 from traveler.acts.change import Outcome
 from traveler.acts.issue import close, revise
@@ -67,7 +67,7 @@ def test_a_signature_does_not_pass_to_another_kind_of_step(bench: Bench) -> None
 
 @pytest.fixture
 def hardness(tmp_path: Path) -> Iterator[Bench]:
-    yield from issued(tmp_path / "h.traveler", with_hardness("350 HV"))
+    yield from issued_copy(tmp_path / "h.traveler", with_hardness("350 HV"))
 
 
 def with_hardness(limit: str) -> bytes:

@@ -291,6 +291,7 @@ def test_the_faster_side_alone_is_within_its_table_in_a_bake() -> None:
     assert band.most.status == "extrapolated"
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.floats(-20, 800), min_size=2, max_size=8), st.floats(1, 100))
 def test_the_slower_side_never_leaves_less(temperatures: list[float], thickness_mm: float) -> None:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import nan
 
+import pytest
 from course_kit import LIMITS, limit, named, only
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -127,6 +128,7 @@ def test_what_stands_in_an_unknown_stretch_is_not_used(
     assert judge(blank, chart) == judge(other, chart)
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(partly_unknown())
 def test_what_nobody_saw_is_never_met(case: tuple[Chart, list[Couple], list[Couple]]) -> None:

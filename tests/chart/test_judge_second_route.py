@@ -26,6 +26,7 @@ modes: st.SearchStrategy[SoakMode] = st.sampled_from(["longest", "sum"])
 windows = st.sampled_from([600.0, 1800.0, 3600.0])
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(charts(), modes)
 def test_soak(chart: Chart, mode: SoakMode) -> None:
@@ -39,6 +40,7 @@ def test_soak(chart: Chart, mode: SoakMode) -> None:
     assert {(float(start), float(end)) for start, end in pieces} >= set(spans)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(charts(couples=2), windows, st.sampled_from(["100", "222", "600", "2000"]))
 def test_rates(chart: Chart, window_s: float, most: str) -> None:

@@ -113,6 +113,7 @@ def _told(told: Told) -> dict[str, str | None]:
     return {"time_form": told.time_form, "date_order": told.date_order}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", FORMS)
 @given(rows=moments(), name=st.sampled_from(ZONES))
 def test_elapsed_seconds_are_exact(form: str, rows: list[datetime], name: str) -> None:
@@ -125,6 +126,7 @@ def test_elapsed_seconds_are_exact_on_the_night_of_a_change(form: str, night: Ni
     check(night.moments(), form, night.zone)
 
 
+@pytest.mark.slow
 @given(night=nights, block=st.integers(1, 50), form=st.sampled_from([*LOCAL, "with offset"]))
 def test_blocks_of_any_size_give_the_same(night: Night, block: int, form: str) -> None:
     write, told = FORMS[form]

@@ -1,13 +1,11 @@
 """Charts as a logger would write them: constructed courses of four couples, invented as a whole."""
 
-from bisect import bisect_right
 from datetime import datetime, timedelta
-from itertools import pairwise
 from pathlib import Path
 
-Course = tuple[tuple[int, float], ...]
-"""Minutes and temperatures of the first couple; straight between them. The others follow 4, 8 and 12 min later."""
+from courses import Course, at
 
+# Of the first couple; the others follow 4, 8 and 12 min later.
 GOOD: Course = ((0, 20), (236, 610), (311, 610), (435, 300), (560, 250))
 """150 C°/h up and down, 75 min at 610 °C: all four at 595 °C or above for 75.0 min (constructed, computed by hand)."""
 
@@ -17,17 +15,6 @@ STEEP: Course = ((0, 20), (180, 470), (196, 550), (244, 598), (250, 610), (325, 
 LAGS_MIN = (0, 4, 8, 12)
 PLAIN = "Time (min),TC1 (°C),TC2 (°C),TC3 (°C),TC4 (°C)"
 CLOCK = "Time,TC1 (°C),TC2 (°C),TC3 (°C),TC4 (°C)"
-
-
-def at(course: Course, minute: float) -> float:
-    """The temperature of the first couple."""
-    if minute <= course[0][0]:
-        return course[0][1]
-    index = bisect_right([point[0] for point in course], minute)
-    if index == len(course):
-        return course[-1][1]
-    (start, low), (end, high) = list(pairwise(course))[index - 1]
-    return low + (high - low) * (minute - start) / (end - start)
 
 
 def rows(course: Course = GOOD) -> list[tuple[int, list[float]]]:

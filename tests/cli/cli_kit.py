@@ -10,13 +10,15 @@ from pathlib import Path
 from typing import Any
 
 from click.testing import CliRunner
+from sheet_parts import ROD_AND_TEE
 
 from traveler.cli.main import run
 
 ROOT = Path(__file__).parents[2]
 
 # Invented: a bracket of 1/4 in annealed 4130 on plain structural plate, no part of a real car.
-SHEET = """
+SHEET = (
+    """
 [job]
 number = "B-101"
 title = "Wishbone pickup [A36] [/]"
@@ -37,21 +39,14 @@ id = "plate"
 grade = "S355J2"
 condition = "as rolled"
 
-[[filler]]
-id = "rod"
-classification = "ER70S-2"
-hydrogen = "H5"
-
-[[joint]]
-id = "J1"
-type = "T fillet"
-process = "141"
-filler = "rod"
-arc_energy = "1.0 kJ/mm"
+"""
+    + ROD_AND_TEE
+    + """\
 restraint = "medium"
 member = [ { material = "bracket", form = "plate", thickness = "1/4 in" },
            { material = "plate", form = "plate", thickness = "1/4 in" } ]
 """
+)
 
 
 @dataclass(frozen=True)

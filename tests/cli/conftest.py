@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from cli_kit import SHEET, Commands
+from shop_copies import copied
 
 
 @pytest.fixture
@@ -21,5 +22,9 @@ def sheet(tmp_path: Path) -> Path:
 @pytest.fixture
 def issued(traveler: Commands, sheet: Path) -> Commands:
     """Commands on a shop that holds job B-101."""
-    assert traveler("new", sheet).status == 0
+
+    def build_issued(original: Path) -> None:
+        assert Commands(original)("new", sheet).status == 0
+
+    copied(traveler.shop, build_issued)
     return traveler

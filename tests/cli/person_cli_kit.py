@@ -7,11 +7,9 @@ from contextlib import contextmanager
 from datetime import date, timedelta
 from pathlib import Path
 
+from cheap_secrets import CHEAP
 from cli_kit import Answer, Commands
 
-from traveler.record.secrets import Scheme
-
-CHEAP = Scheme(log2_n=4, r=8, p=1)
 LATELY, LONG_AGO = (date.today() - timedelta(days=days) for days in (20, 400))
 OLGA, WIM, INES = "beam 40x40", "welder 4711", "looks twice 9"
 
@@ -62,3 +60,6 @@ def content_of(traveler: Commands, step: int) -> str:
     steps = traveler("show", "B-101", "--json").json["steps"]
     found: str = next(entry["content"] for entry in steps if entry["number"] == step)
     return found
+
+
+__all__ = ["CHEAP"]

@@ -341,6 +341,7 @@ def test_a_question_about_a_hostile_name_is_safe_too(traveler: Commands, tmp_pat
     assert "\x1b" not in refused(chart(traveler, file))
 
 
+@pytest.mark.slow
 def test_ascii_where_it_is_asked_for(traveler: Commands, steep: Path) -> None:
     drawn = traveler.process("chart", steep, *RULE, environment={"PYTHONIOENCODING": "utf-8"})
     plain = traveler.process("chart", steep, *RULE, environment={"TRAVELER_ASCII": "1"})

@@ -237,6 +237,7 @@ def test_an_open_job_exports_as_draft(issued: Commands, tmp_path: Path) -> None:
     assert issued("verify", target).status == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("paper", "points"), [("a4", (595, 842)), ("letter", (612, 792)), (None, (612, 792))]
 )

@@ -121,6 +121,7 @@ def test_a_full_disk_behind_the_output(issued: Commands, arguments: tuple[str, .
     assert len(ended.stderr.splitlines()) == 1
 
 
+@pytest.mark.slow
 def test_a_terminal_without_the_letters_shows_their_numbers(traveler: Commands, tmp_path: Path) -> None:
     sheet = tmp_path / "umlaut.toml"
     sheet.write_text(SHEET.replace("Wishbone pickup", "Lenkeraufnahme, Spur für Ω"), encoding="utf-8")
@@ -145,6 +146,7 @@ def test_without_a_terminal_the_app_names_the_text_commands(
     assert not traveler.shop.exists()
 
 
+@pytest.mark.slow
 def test_the_demo_as_text(traveler: Commands, tmp_path: Path) -> None:
     folder = tmp_path / "temporary"
     folder.mkdir()

@@ -108,6 +108,7 @@ def test_version_and_help_load_nothing_of_the_house(traveler: Commands, option: 
     assert not loaded & {"sqlite3", "sqlite_utils", "textual", "pint", "typst", "rich", "fractions"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "arguments",
     [

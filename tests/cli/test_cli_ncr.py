@@ -129,6 +129,7 @@ def with_secret(traveler: Commands, *arguments: object) -> tuple[int, str]:
     return answer.status, answer.out + answer.err
 
 
+@pytest.mark.slow
 def test_a_script_signs_what_it_was_shown(cold: Commands) -> None:
     """Once anybody has a secret: the content of the step and a descriptor; nothing by the arguments."""
     assert with_secret(cold, "person", "add", "Ines Okafor", "--role", "inspector")[0] == 0

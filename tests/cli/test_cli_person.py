@@ -176,6 +176,7 @@ def test_settings(traveler: Commands) -> None:
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_the_shops_paper_is_the_default_of_the_pdf(issued: Commands, tmp_path: os.PathLike[str]) -> None:
     from pypdf import PdfReader
 

@@ -218,6 +218,7 @@ def run_with_small_files(traveler: Commands, *arguments: object) -> tuple[int, s
     return ended.returncode, ended.stderr
 
 
+@pytest.mark.slow
 @posix
 def test_a_disk_that_fills_up_leaves_nothing_half_written(
     issued: Commands, sheet: Path, tmp_path: Path

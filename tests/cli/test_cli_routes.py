@@ -96,6 +96,7 @@ def test_a_missing_sheet_is_status_2(traveler: Commands, tmp_path: Path) -> None
     assert "cannot be read" in refused(traveler("routes", tmp_path / "none.toml"))
 
 
+@pytest.mark.slow
 def test_ascii_where_it_is_asked_for_or_nothing_else_can_be_shown(traveler: Commands, tmp_path: Path) -> None:
     path = tmp_path / "sheet.toml"
     path.write_text(LIMIT, encoding="utf-8")

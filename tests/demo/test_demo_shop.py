@@ -171,6 +171,7 @@ def test_only_the_closed_job_prints_without_draft(shop: Shop) -> None:
     assert drafts == {job: job != "DEMO-1" for job in JOBS}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "now",
     [
@@ -191,6 +192,7 @@ def test_times_run_forward_and_end_shortly_before_now(tmp_path: Path, now: datet
         assert current_step(look(shop, SetClock(now), job))["state"] == "in work"
 
 
+@pytest.mark.slow
 def test_the_machines_own_clock_will_do(tmp_path: Path) -> None:
     path, job = build_demo(tmp_path / "not there yet", SystemClock())
     with Shop.open(path, read_only=True) as shop:

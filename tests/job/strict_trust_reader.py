@@ -56,6 +56,15 @@ class Told:
     reworked: dict[int, int] = field(default_factory=dict)
     redone: list[tuple[int, int]] = field(default_factory=list)
 
+    @property
+    def numbers(self) -> list[int]:
+        """The steps of the newest revision."""
+        return [step["number"] for step in self.revisions[-1]["plan"]["steps"]]
+
+    @property
+    def self_inspection(self) -> bool:
+        return bool(self.revisions[-1]["plan"].get("self_inspection"))
+
     def step(self, number: int, revision: int = 0) -> Event:
         plan = self.revisions[revision - 1]["plan"]
         return next(step for step in plan["steps"] if step["number"] == number)
@@ -90,7 +99,8 @@ def follow(told: Told, event: Event) -> None:
                 told.entries[act["correction"]["reading"]] = Entry(act["correction"])
             told.changed[old.act["step"]] = seq
         case "step performed":
-            told.performed.setdefault(act["step"], []).append((seq, who))
+            together = [who, *(other["person"] for other in act.get("with", ()))]
+            told.performed.setdefault(act["step"], []).extend((seq, each) for each in together)
         case "step accepted":
             told.accepted[act["step"]] = (seq, who, told.step(act["step"]))
         case "hold released" | "hold waived" | "witness notified" | "witness attended":
@@ -105,6 +115,9 @@ def follow(told: Told, event: Event) -> None:
             for number in act["readings"]:
                 told.answered[number] = (seq, act["answer"])
                 told.changed[told.entries[number].act["step"]] = seq
+        case "attempt opened":
+            told.attempts[act["step"], act["quantity"]] = act["attempt"]
+            told.changed[act["step"]] = seq
         case "requirement not applicable":
             told.changed[act["step"]] = seq
         case "job closed":
@@ -174,18 +187,23 @@ def _runs(told: Told, entries: dict[int, Entry]) -> Iterator[str]:
             yield f"run {run} was laid outside"
 
 
-def _points(told: Told, number: int, now: datetime) -> Iterator[str]:
+def open_holds(told: Told, number: int) -> Iterator[str]:
+    """The holds of a step that nobody released on what there is, nor waived."""
     for point in told.step(number).get("points", ()):
         acts = told.points.get((number, point["point"]), [])
-        if any(kind in ("waived", "attended") for _, kind, _, _ in acts):
+        if point["kind"] != "hold" or any(kind in ("waived", "attended") for _, kind, _, _ in acts):
             continue
-        if point["kind"] == "hold":
-            # A revision that asks again for exactly what was released asks for nothing new.
-            released = [
-                seq for seq, kind, _, asked in acts if kind == "released" and asked == told.step(number)
-            ]
-            if not released or released[-1] < told.changed.get(number, 0):
-                yield f"hold {point['point']} is not released on what there is"
+        # A revision that asks again for exactly what was released asks for nothing new.
+        released = [seq for seq, kind, _, asked in acts if kind == "released" and asked == told.step(number)]
+        if not released or released[-1] < told.changed.get(number, 0):
+            yield f"hold {point['point']} of step {number} is not released on what there is"
+
+
+def _points(told: Told, number: int, now: datetime) -> Iterator[str]:
+    yield from open_holds(told, number)
+    for point in told.step(number).get("points", ()):
+        acts = told.points.get((number, point["point"]), [])
+        if point["kind"] == "hold" or any(kind in ("waived", "attended") for _, kind, _, _ in acts):
             continue
         notified = [datetime.fromisoformat(at) for _, kind, at, _ in acts if kind == "notified"]
         if not notified or now < notified[0] + timedelta(hours=int(point["notice"]["value"])):
@@ -229,6 +247,6 @@ def may_still_stand(told: Told, number: int) -> bool:
         asked == told.step(number)
         and seq > told.changed.get(number, 0)
         and all(signed < seq for signed, _ in performed)
-        and who not in {performer for _, performer in performed}
+        and (told.self_inspection or who not in {performer for _, performer in performed})
         and not any(step < number and approved > seq for step, approved in told.redone)
     )

@@ -149,6 +149,7 @@ def test_hotter_and_longer_relief_never_hardens(text):
             assert route["after_relief_hv"][1] <= route["as_welded_hv"][1]
 
 
+@pytest.mark.slow
 @given(
     preheat_steps=st.integers(0, 3),
     thickness=st.sampled_from(["1/8 in", "3/16 in", "1/4 in", "1/2 in", "1 in", "2 in"]),

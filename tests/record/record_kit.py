@@ -1,10 +1,9 @@
 """Small tools of these tests: an act to append, a child process, a plain connection past our own code."""
 
-import os
 import sqlite3
-import subprocess
-import sys
 from pathlib import Path
+
+from children import finish, start
 
 from traveler.record.rows import StoredEvent
 from traveler.record.shop import Shop
@@ -29,24 +28,8 @@ def plain(path: Path) -> sqlite3.Connection:
     return sqlite3.connect(path, isolation_level=None)
 
 
-def start(script: str, *arguments: object) -> subprocess.Popen[str]:
-    """A child Python that sees the same packages and this folder."""
-    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(Path(__file__).parent), *sys.path])}
-    return subprocess.Popen(
-        [sys.executable, "-W", "error", "-c", script, *map(str, arguments)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env=environment,
-    )
-
-
-def finish(child: subprocess.Popen[str], seconds: float = 60) -> str:
-    """The child's output, once it has ended well."""
-    output, errors = child.communicate(timeout=seconds)
-    assert child.returncode == 0, errors
-    return output
-
-
 def run(script: str, *arguments: object, seconds: float = 60) -> str:
     return finish(start(script, *arguments), seconds)
+
+
+__all__ = ["finish", "start"]

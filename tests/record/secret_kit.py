@@ -2,22 +2,16 @@
 
 from datetime import UTC, datetime, timedelta
 
+from cheap_secrets import CHEAP, make_cheap
 from record_kit import BY, NOON
 
-from traveler.record import secrets
 from traveler.record.secret_table import Accepted, Refused
-from traveler.record.secrets import Kind, Scheme, Secret, Verifier, hashed
+from traveler.record.secrets import Kind, Secret, Verifier, hashed
 from traveler.record.shop import Shop
 
 START = datetime(2026, 3, 2, 12, tzinfo=UTC)
-CHEAP = Scheme(log2_n=4, r=8, p=1)
 RIGHT, WRONG = "beam 40x40", "beam 40x50"  # invented
 KINDS = {"signing": "secret set", "recovery": "recovery code issued"}
-
-
-def make_cheap() -> None:
-    """For a child process; tests use monkeypatch."""
-    secrets.USUAL = CHEAP
 
 
 def after(seconds: float) -> datetime:
@@ -45,3 +39,6 @@ def check(
 
 def reason(answer: Accepted | Refused) -> str:
     return answer.reason if isinstance(answer, Refused) else "accepted"
+
+
+__all__ = ["CHEAP", "make_cheap"]

@@ -105,6 +105,7 @@ def reversed_keys(value: Any) -> Any:
     return [reversed_keys(item) for item in value] if isinstance(value, list) else value
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(st.dictionaries(TEXT, VALUES, max_size=5).filter(keys_stay_apart))
 def test_one_text_stands_for_one_body(body: dict[str, Any]) -> None:

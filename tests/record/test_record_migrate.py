@@ -79,6 +79,7 @@ def test_a_file_of_the_first_schema_gets_its_secrets(first_schema: Path) -> None
     assert sorted(path.name for path in first_schema.parent.iterdir()) == ["shop.traveler", saved.name]
 
 
+@pytest.mark.slow
 def test_four_programs_at_once_upgrade_a_file_of_the_first_schema_once(first_schema: Path) -> None:
     script = (
         "import sys\nfrom pathlib import Path\nfrom record_kit import append\n"
@@ -170,6 +171,7 @@ def test_a_step_that_rebuilds_the_event_table_is_caught(shop: Shop, monkeypatch:
         assert schema_faults(opened._connection, 2) == []
 
 
+@pytest.mark.slow
 def test_four_programs_started_at_once_upgrade_once(shop: Shop) -> None:
     fill(shop, 2)
     shop.close()

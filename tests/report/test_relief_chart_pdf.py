@@ -15,6 +15,8 @@ from traveler.errors import TravelerError
 from traveler.report.pdf import export_pdf
 from traveler.report.relief_sheets import chart_sheet
 
+pytestmark = pytest.mark.slow
+
 
 def job(*charts: dict[str, Any]) -> dict[str, Any]:
     made = closed_job()
@@ -35,6 +37,7 @@ def printed(name: str, paper: Any = "a4") -> bytes:
     return export_pdf(job(*charts[name]), paper)
 
 
+@cache
 def squeezed(raw: bytes) -> str:
     reader = pypdf.PdfReader(io.BytesIO(raw))
     return "".join("".join(page.extract_text() for page in reader.pages).split())
@@ -197,7 +200,6 @@ def test_a_chart_taken_back_is_struck_through_and_not_drawn() -> None:
     assert strokes(printed("back")) > strokes(printed("none"))
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["one", "twelve", "back"])
 def test_both_papers_carry_the_same_words_on_the_same_sheets(name: str) -> None:
     sheets = [

@@ -347,6 +347,7 @@ def test_a_chart_taken_back_says_why_and_shows_no_drawing(instead: int | None, w
     assert "Soak:" not in flat(page)
 
 
+@pytest.mark.slow
 def test_charts_of_a_step_stand_in_the_text_of_the_traveler_and_by_name_where_the_job_is_shown() -> None:
     job = closed_job()
     before = traveler_text(job)

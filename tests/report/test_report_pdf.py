@@ -29,8 +29,9 @@ def unfinished(paper: Any) -> bytes:
     return export_pdf(open_job(), paper)
 
 
-def pages(raw: bytes) -> list[str]:
-    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(raw)).pages]
+@cache
+def pages(raw: bytes) -> tuple[str, ...]:
+    return tuple(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(raw)).pages)
 
 
 def squeezed(raw: bytes) -> str:
@@ -145,6 +146,7 @@ def test_file_declares_pdf_a_and_embeds_its_fonts() -> None:
     assert all("+DejaVuSans" in name for name in names)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     [
@@ -163,6 +165,7 @@ def test_text_of_people_is_printed_as_it_is(text: str) -> None:
     assert printed.count("".join(expected.split())) >= 4
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("letter", "advance_em"), [("W", 0.88), ("Ж", 0.88), ("Ω", 0.68), ("/", 0.30)])
 @pytest.mark.parametrize("place", ["title", "name"])
 def test_200_signs_without_a_space_stay_in_their_place(letter: str, advance_em: float, place: str) -> None:
@@ -206,6 +209,7 @@ def test_job_without_readings_signatures_or_exceptions_prints() -> None:
     assert "notsigned" in squeezed(export_pdf(job, "a4"))
 
 
+@pytest.mark.slow
 def test_words_beyond_one_sheet_run_on_instead_of_being_cut() -> None:
     job = open_job()
     needed = job["steps"][1]["requirements"][0]

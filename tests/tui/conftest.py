@@ -23,13 +23,17 @@ os.environ["TERM"] = "xterm-256color"
 @pytest.fixture
 def shop_path(tmp_path: Path) -> Path:
     """A shop file with one job of three steps, a preheat in their middle; none begun."""
+    from shop_copies import copied
     from tui_kit import BRACKET, put
 
     from traveler.record.shop import Shop
 
+    def build_bracket(original: Path) -> None:
+        with Shop.create(original) as shop:
+            put(shop, BRACKET)
+
     path = tmp_path / "shop.traveler"
-    with Shop.create(path) as shop:
-        put(shop, BRACKET)
+    copied(path, build_bracket)
     return path
 
 
@@ -44,3 +48,9 @@ def session(shop_path: Path) -> Iterator["Session"]:
 
     with Shop.open(shop_path) as shop:
         yield Session(shop, TickingClock(), Person("Ida Weld"))
+
+
+@pytest.fixture
+def looks_often(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The app looks for what others wrote ten times a second; one test of the way through it waits its full second."""
+    monkeypatch.setattr("traveler.tui.app.LOOK_EVERY_S", 0.1)

@@ -80,6 +80,7 @@ async def test_after_the_last_complying_reading_the_step_says_by_when(session: S
         assert "Start the arc" not in screen_text(app)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("value", "words"), [("312 F", "10 s after reading"), ("300 F", "at once or read again")]
 )

@@ -5,14 +5,13 @@ Courses are constructed, computed by hand, with readings every 2 min in °F. SLO
 is 4 min behind. Held against shop 4130: 1100 to 1150 °F for 60 min, 400 F° an hour up.
 """
 
-from bisect import bisect_right
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
+from courses import SLOW, STEEP, Course, at
 from tui_kit import HEAD, TickingClock, app_on, one_line, press, put, screen_text, typed
 
 from traveler.acts.issue import cancel, revise
@@ -23,9 +22,6 @@ from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
 
-Course = tuple[tuple[int, float], ...]
-SLOW: Course = ((0, 70), (420, 1120), (570, 1120), (810, 520))
-STEEP: Course = ((0, 70), (292, 800), (334, 1115), (484, 1115), (724, 515))
 NUMBER = "H-030"
 WELD, RELIEF, INSPECT = 10, 20, 30
 SHEET = (
@@ -38,15 +34,6 @@ SHEET = (
 )
 NAMES = "TC1 (°F),TC2 (°F)"
 NO_UNIT = "TC1,TC2"
-
-
-def at(course: Course, minute: float) -> float:
-    """The temperature of a course, straight between its points."""
-    index = bisect_right([point[0] for point in course], minute)
-    if index in (0, len(course)):
-        return course[0 if index == 0 else -1][1]
-    (first, low), (last, high) = list(pairwise(course))[index - 1]
-    return low + (high - low) * (minute - first) / (last - first)
 
 
 def elapsed(course: Course = SLOW, names: str = NAMES, couples: int = 2) -> str:
@@ -207,6 +194,7 @@ async def test_what_the_file_leaves_open_is_asked_in_the_form(session: Session, 
     )
 
 
+@pytest.mark.slow
 async def test_an_answer_for_one_file_is_none_for_another(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -221,6 +209,7 @@ async def test_an_answer_for_one_file_is_none_for_another(session: Session, tmp_
     assert (chart["name"], chart["mapping"]["unit"], chart["verdict"]) == ("second.csv", "degF", "met")
 
 
+@pytest.mark.slow
 async def test_a_wrong_answer_is_forgotten_with_the_form(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -234,6 +223,7 @@ async def test_a_wrong_answer_is_forgotten_with_the_form(session: Session, tmp_p
         assert fault(app, "answer") == "! asked above: C or F"
 
 
+@pytest.mark.slow
 async def test_answers_go_before_the_mapping_file_and_beside_it(session: Session, tmp_path: Path) -> None:
     mapping = written(tmp_path, 'delimiter = ","\n', "logger.toml")
     app = app_on(session, NUMBER)
@@ -246,6 +236,7 @@ async def test_answers_go_before_the_mapping_file_and_beside_it(session: Session
     assert charts(session)[0]["mapping"]["date_order"] == "mdy"
 
 
+@pytest.mark.slow
 async def test_an_answer_is_taken_once_where_something_else_is_wrong(
     session: Session, tmp_path: Path
 ) -> None:
@@ -283,6 +274,7 @@ REFUSED = (
 )
 
 
+@pytest.mark.slow
 async def test_what_is_wrong_is_said_beneath_its_field_and_nothing_is_recorded(
     session: Session, tmp_path: Path
 ) -> None:
@@ -306,6 +298,7 @@ async def test_what_is_wrong_is_said_beneath_its_field_and_nothing_is_recorded(
     assert session.job(NUMBER)["head"] == before["head"]
 
 
+@pytest.mark.slow
 async def test_a_file_that_is_no_chart_is_said_in_a_sentence(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -318,6 +311,7 @@ async def test_a_file_that_is_no_chart_is_said_in_a_sentence(session: Session, t
     assert charts(session) == []
 
 
+@pytest.mark.slow
 async def test_one_that_was_read_wrongly_is_shown_as_taken_back(session: Session, tmp_path: Path) -> None:
     attach(session, written(tmp_path, elapsed(STEEP), "steep.csv"))
     app = app_on(session, NUMBER)
@@ -355,6 +349,7 @@ async def test_limits_that_changed_are_said(session: Session, tmp_path: Path) ->
         assert "MET, against the limits of an earlier revision" in await whole_page(pilot, app)
 
 
+@pytest.mark.slow
 async def test_a_logger_left_running_is_read_at_the_arcs(session: Session, tmp_path: Path) -> None:
     # 70 and 2.5 F° a minute: 370 at minute 120 and 570 at minute 200, 10 F° less 4 min behind; at most 500 °F.
     file = written(tmp_path, elapsed())
@@ -385,6 +380,7 @@ async def test_a_logger_left_running_is_read_at_the_arcs(session: Session, tmp_p
         assert "Judged with" not in page
 
 
+@pytest.mark.slow
 async def test_what_is_only_kept_is_listed_as_that(session: Session, tmp_path: Path) -> None:
     app = app_on(session, NUMBER)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -425,6 +421,7 @@ async def test_a_job_that_has_ended_takes_no_chart(session: Session, tmp_path: P
     assert len(charts(session)) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ascii_only", [False, True])
 async def test_a_chart_fits_at_any_size(
     session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, ascii_only: bool

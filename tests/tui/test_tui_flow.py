@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from tui_kit import PLAIN_STEEL, ROUTE, accept_step, app_on, one_line, press, put, screen_text, typed
 
 from traveler.record.shop import Shop
@@ -148,6 +149,7 @@ async def test_another_program_is_seen_without_moving_the_cursor(shop_path: Path
         assert app.screen.rows.key == "40"
 
 
+@pytest.mark.slow
 async def test_the_working_shows_every_method_with_its_source_and_contributions(session: Session) -> None:
     app = app_on(session, "H-014")
     async with app.run_test(size=(100, 150)) as pilot:
@@ -201,3 +203,22 @@ async def test_a_band_is_shown_with_both_ends_and_only_as_indicative(
     )
     said = f"{band['method']} for {band['member']}: {band['value']:g} to {band['value_to']:g} HV"
     assert text.index("ONLY INDICATIVE") < text.index(said)
+
+
+async def test_a_screen_that_is_just_being_opened_is_left_alone_by_what_another_program_writes(
+    shop_path: Path, session: Session
+) -> None:
+    """On a slow machine the look of each second may come before the screen has anything to draw on."""
+    app = app_on(session)
+    async with app.run_test(size=SIZE) as pilot:
+        with Shop.open(shop_path) as other:
+            put(other, PLAIN_STEEL)
+        app.push_screen(Job(session, "H-014"))
+        app._each_second()
+        await pilot.pause()
+        assert isinstance(app.screen, Job)
+        assert "Preheat the bracket joint" in screen_text(app)
+        await press(pilot, "escape")
+        app._each_second()
+        await pilot.pause()
+        assert "P-1" in screen_text(app)

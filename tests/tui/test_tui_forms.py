@@ -1,5 +1,6 @@
 """Forms: faults stand beneath their fields, nothing typed is lost, and what can hardly be meant is asked twice."""
 
+import pytest
 from textual.widgets import Input
 from tui_kit import accept_step, app_on, one_line, press, screen_text, sign, typed
 
@@ -33,6 +34,7 @@ async def test_a_value_without_its_unit_is_refused_beneath_its_field_and_the_foc
     assert session.job("H-014")["steps"][1]["requirements"][0]["readings"][0]["place"] == "plate"
 
 
+@pytest.mark.slow
 async def test_a_time_that_is_none_is_refused_beneath_its_own_field(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=SIZE) as pilot:
@@ -111,6 +113,7 @@ async def test_a_choice_is_taken_by_its_digit_or_by_the_arrows(session: Session)
         assert "+ met" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_taking_a_reading_back_needs_a_reason_and_a_second_key_press(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=SIZE) as pilot:
@@ -122,6 +125,7 @@ async def test_taking_a_reading_back_needs_a_reason_and_a_second_key_press(sessi
         assert "Reading 1 (retracted: wrong part)" in one_line(screen_text(app))
 
 
+@pytest.mark.slow
 async def test_a_correction_without_its_reason_is_refused(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=SIZE) as pilot:

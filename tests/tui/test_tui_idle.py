@@ -77,6 +77,7 @@ def test_of_two_clocks_the_one_that_went_further_counts() -> None:
     assert idle.seconds == 60.0
 
 
+@pytest.mark.slow
 async def test_the_work_is_hidden_until_somebody_gives_their_secret(shop: Shop) -> None:
     app, clock, session = idle_app(shop)
     async with app.run_test(size=SIZE) as pilot:

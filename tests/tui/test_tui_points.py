@@ -119,6 +119,7 @@ async def test_a_hold_is_released_by_its_party_and_open_again_once_the_step_chan
     assert released["by"]["person"] == "P4"
 
 
+@pytest.mark.slow
 async def test_a_waiver_takes_a_reason_and_a_witness_is_told_and_comes(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -160,6 +161,7 @@ async def test_a_step_without_points_says_so(tmp_path: Path) -> None:
             assert "! Release: this step has no hold or witness point" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Session) -> None:
     preheated(at_wims, "330 F", "290 F")
     app = app_on(at_wims, JOB)
@@ -224,6 +226,7 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
     assert verify_shop(shop.path).ok
 
 
+@pytest.mark.slow
 async def test_what_is_approved_is_what_was_read_even_where_it_was_proposed_anew_meanwhile(
     shop: Shop, at_wims: Session
 ) -> None:
@@ -263,6 +266,7 @@ async def test_what_is_approved_is_what_was_read_even_where_it_was_proposed_anew
     assert approved["act"]["meaning"] == "I approve to repair it by the instruction"
 
 
+@pytest.mark.slow
 async def test_one_opened_in_error_is_void_and_one_may_be_about_the_step_as_a_whole(
     shop: Shop, at_wims: Session
 ) -> None:
@@ -286,6 +290,7 @@ async def test_one_opened_in_error_is_void_and_one_may_be_about_the_step_as_a_wh
     } | {key: opened["act"][key] for key in ("session",)}  # fmt: skip
 
 
+@pytest.mark.slow
 async def test_readings_in_question_are_answered_for_at_their_step(shop: Shop, at_wims: Session) -> None:
     preheated(at_wims)
     app = app_on(at_wims, JOB)
@@ -318,6 +323,7 @@ async def test_readings_in_question_are_answered_for_at_their_step(shop: Shop, a
     assert answers == [([1], "stands"), ([2], "does not stand")]
 
 
+@pytest.mark.slow
 async def test_what_does_not_apply_is_signed_by_who_may_say_so(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -341,6 +347,7 @@ async def test_what_does_not_apply_is_signed_by_who_may_say_so(shop: Shop, at_wi
         )
 
 
+@pytest.mark.slow
 async def test_without_a_register_the_same_forms_take_a_name_alone(tmp_path: Path) -> None:
     from traveler.acts.issue import issue
 
@@ -353,6 +360,7 @@ async def test_without_a_register_the_same_forms_take_a_name_alone(tmp_path: Pat
             assert "hold 1 (customer) is released by Carl Kunde" in one_line(screen_text(app))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12)])
 async def test_names_reasons_and_the_signing_key_are_in_view(at_wims: Session, size: tuple[int, int]) -> None:
     preheated(at_wims, "290 F")

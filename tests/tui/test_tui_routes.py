@@ -161,6 +161,7 @@ async def test_resizing_draws_the_charts_anew(tmp_path) -> None:
             assert isinstance(app.screen, Routes)
 
 
+@pytest.mark.slow
 async def test_one_of_several_joints_is_chosen_and_its_name_reads_as_typed(tmp_path) -> None:
     session = session_on(tmp_path / "shop.traveler", TWO_JOINTS)
     app = app_on(session)

@@ -214,6 +214,7 @@ async def test_a_wrong_secret_is_said_forgotten_and_asked_anew(shop: Shop, at_wi
     assert [entry["act"]["as"] for entry in refused] == ["performed"] * 6
 
 
+@pytest.mark.slow
 async def test_leaving_and_looking_elsewhere_forget_the_secret_and_keep_the_rest(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -290,6 +291,7 @@ async def test_the_screen_lives_while_a_secret_is_checked_and_keys_fall(
     assert at_wims.drafts == {}
 
 
+@pytest.mark.slow
 async def test_who_performed_a_step_does_not_accept_it_and_whoever_may_is_proposed(shop: Shop) -> None:
     session = Session(shop, TickingClock(), Person(INES))
     app = app_on(session, JOB)
@@ -350,6 +352,7 @@ async def test_a_job_is_closed_by_secret_on_what_it_holds(shop: Shop, at_wims: S
     assert [(entry["act"]["as"], entry["act"]["person"]) for entry in refused] == [("closed", "P3")]
 
 
+@pytest.mark.usefixtures("looks_often")
 async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone_is_refused(
     shop: Shop, at_wims: Session
 ) -> None:
@@ -358,7 +361,7 @@ async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone
         await press(pilot, "p")
         with Shop.open(shop.path) as other:
             preheated(Session(other, TickingClock(), Person(INES)), "350 F")
-        await pilot.pause(2.2)
+        await pilot.pause(0.8)
         changed = "! changed by Ines Okafor at 2026-03-14 08:"
         assert changed in screen_text(app)
         # What is shown stays until somebody has signed or looked: it is what the signature would be for.
@@ -377,6 +380,7 @@ async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone
     assert len(step(at_wims, 40)["performed"]) == 1
 
 
+@pytest.mark.usefixtures("looks_often")
 async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
     shop: Shop, at_wims: Session
 ) -> None:
@@ -388,20 +392,21 @@ async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
             requirement = step(elsewhere, 90)["requirements"][0]
             value = (requirement["accepts"] or requirement["options"] or ["as agreed"])[0]
             assert elsewhere.record(JOB, 90, requirement, {"value": value}).recorded
-        await pilot.pause(2.2)
+        await pilot.pause(0.8)
         assert "changed by Ines Okafor" in screen_text(app)
         await type_secret(pilot, SECRETS[WIM])
         await commit(pilot)
         assert isinstance(app.screen, Step)
 
 
+@pytest.mark.usefixtures("looks_often")
 async def test_readings_go_beside_those_of_somebody_else(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "r", *typed("330 F"), "tab", *typed("rail"))
         with Shop.open(shop.path) as other:
             preheated(Session(other, TickingClock(), Person(INES)), "350 F")
-        await pilot.pause(2.2)
+        await pilot.pause(0.8)
         assert "! changed by Ines Okafor at 2026-03-14 08:" in screen_text(app)
         assert "2 readings needed, 1 taken" in one_line(screen_text(app))
         await press(pilot, "f10")
@@ -428,6 +433,7 @@ async def test_the_form_offers_the_instruments_and_an_overdue_one_is_said_at_onc
     assert [reading["instrument_state"]["instrument"] for reading in readings] == ["I2", "I1"]
 
 
+@pytest.mark.slow
 def test_no_secret_is_in_a_traceback_with_all_its_variables(
     at_wims: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -8,6 +8,7 @@ from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (80, 23), (60, 20), (40, 12), (120, 40)])
 async def test_the_reason_and_the_committing_key_are_in_view(session: Session, size: tuple[int, int]) -> None:
     accept_step(session, "H-014", 10)
@@ -51,6 +52,7 @@ async def test_a_form_half_filled_survives_any_resize(session: Session) -> None:
         assert "312 F" in screen_text(app)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (80, 23)])
 async def test_no_horizontal_bar_and_no_line_beyond_the_width(
     session: Session, size: tuple[int, int]

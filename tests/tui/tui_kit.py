@@ -3,6 +3,7 @@
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from sheet_parts import ROD_AND_TEE
 from textual.app import App
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -16,7 +17,8 @@ from traveler.tui.session import Session
 from traveler.tui.signed_act import SignedAct, perform_step
 from traveler.tui.signed_act import accept_step as accept_step_act
 
-HEAD = """
+HEAD = (
+    """
 [job]
 number = {number}
 title = {title}
@@ -35,21 +37,14 @@ id = "rail"
 grade = "S355J2"
 condition = "as rolled"
 
-[[filler]]
-id = "rod"
-classification = "ER70S-2"
-hydrogen = "H5"
-
-[[joint]]
-id = "J1"
-type = "T fillet"
-process = "141"
-filler = "rod"
-arc_energy = "1.0 kJ/mm"
+"""
+    + ROD_AND_TEE
+    + """\
 restraint = "high"
 member = [ {{ material = "plate", form = "plate", thickness = "1/4 in" }},
            {{ material = "rail", form = "tube", thickness = "0.120 in" }} ]
 """
+)
 THREE_STEPS = """
 [[step]]
 number = 10

@@ -6,6 +6,8 @@ All names are invented.
 from pathlib import Path
 from typing import Any
 
+from cheap_secrets import CHEAP
+from shop_copies import copied
 from textual.app import App
 from textual.pilot import Pilot
 from tui_kit import HEAD, TickingClock, press, typed
@@ -15,12 +17,12 @@ from traveler.acts.issue import issue
 from traveler.acts.people import NewPerson, register_person
 from traveler.acts.settings import change_setting
 from traveler.job.person import Person
-from traveler.record.secrets import Scheme, Secret
+from traveler.record import secrets
+from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
 from traveler.tui.session import Session
 from traveler.tui.widgets.secret import SecretEntry
 
-CHEAP = Scheme(log2_n=4, r=8, p=1)
 OLGA, WIM, INES, CARL, EVA = "Olga Vance", "Wim Two", "Ines Okafor", "Carl Kunde", "Eva Lindqvist"
 SECRETS = {
     OLGA: "beam 40x40",
@@ -62,6 +64,15 @@ def secret(name: str) -> Secret:
 
 def found_shop(path: Path, *, with_secrets: bool = True, sheet: str = SHEET) -> Path:
     """A shop with the five people, two instruments (I1 good, I2 overdue) and one job."""
+
+    def build_found(original: Path) -> None:
+        _build(original, with_secrets, sheet)
+
+    copied(path, build_found, with_secrets, sheet, secrets.USUAL)
+    return path
+
+
+def _build(path: Path, with_secrets: bool, sheet: str) -> None:
     clock = TickingClock()
     with Shop.create(path) as shop:
         for name, roles in ROLES.items():
@@ -77,7 +88,6 @@ def found_shop(path: Path, *, with_secrets: bool = True, sheet: str = SHEET) -> 
             register_instrument(shop, clock, olga, probe, secret=given)
             calibrated(shop, clock, olga, name, "2026-01-05", due, "certificate 7", secret=given)
         issue(shop, clock, olga, sheet.encode(), secret=secret(OLGA) if with_secrets else None)
-    return path
 
 
 def probe_found_wrong(shop: Shop) -> None:
@@ -136,3 +146,6 @@ async def sign_as(pilot: Pilot[Any], name: str, given: str | None = None) -> Non
         await press(pilot, "tab")
     await type_secret(pilot, SECRETS[name] if given is None else given)
     await commit(pilot)
+
+
+__all__ = ["CHEAP"]
