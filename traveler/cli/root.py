@@ -34,7 +34,7 @@ COMMANDS = {
     "export": (
         "papers",
         "export",
-        "Write the traveler as PDF, text, JSON, Markdown, its readings as CSV, or all in a packet",
+        "Write the traveler as PDF, JSON, text, Markdown or a packet, or its readings as CSV",
     ),
     "verify": ("papers", "verify", "Check that a shop file, a JSON export or a packet is unaltered"),
     "hold": ("hold", "hold", "List, release and waive holds; notify and witness at witness points"),
