@@ -11,9 +11,11 @@ from traveler.job.state import JobState
 from traveler.job.view import traveler_object
 from traveler.record.shop import Shop
 from traveler.report.json_export import export_json
+from traveler.report.markdown import traveler_markdown
+from traveler.report.readings_csv import readings_csv
 from traveler.report.text import traveler_text
 
-Format = Literal["pdf", "json", "text"]
+Format = Literal["pdf", "json", "text", "csv", "markdown"]
 Paper = Literal["a4", "letter"]
 
 
@@ -44,6 +46,10 @@ def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) ->
         return export_json(traveler, [event.body for event in events], links, state.head)
     if form == "text":
         return traveler_text(traveler).encode()
+    if form == "csv":
+        return readings_csv(traveler)
+    if form == "markdown":
+        return traveler_markdown(traveler)
     # typst is heavy to load and needed only for the PDF.
     from traveler.report.pdf import export_pdf
 

@@ -1,5 +1,6 @@
-"""Is a shop file or a JSON export unaltered, and if not, from which event on? And is it the one that was noted?"""
+"""Is a shop file, an export or a packet unaltered; if not, from which event on? And is it the one that was noted?"""
 
+import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -9,6 +10,7 @@ from typing import Any
 from traveler.acts.against import History, beside, held_against
 from traveler.acts.board_check import BoardCheck
 from traveler.acts.look import exported_object
+from traveler.acts.packet import files_in
 from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
 from traveler.record.chain import code, genesis, next_hash
@@ -17,9 +19,11 @@ from traveler.record.links import body_data, verify_chain
 from traveler.record.noted import Noted, noted_code
 from traveler.record.verify import JOURNAL, Found, Verification, verify_shop
 from traveler.report.json_export import Export, read_export
+from traveler.report.packet import MANIFEST, TRAVELER, attachment_faults, manifest_faults, unpacked
 
 SQLITE_MAGIC = b"SQLite format 3\x00"
 SHOP_FILE = "shop file"
+ZIP_MAGIC = b"PK\x03\x04"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,16 @@ class Checked:
     code: str
     against: tuple[str, ...] = ()
     fits: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Packed(Export):
+    """An export out of a packet: ``around`` are the faults of the files around it, ``manifest`` the SHA-256 that the
+    packet's code is made of.
+    """
+
+    around: tuple[str, ...]
+    manifest: bytes
 
 
 def verify(path: Path, against: str | None = None, *, chain_only: bool = False) -> Checked:
@@ -75,6 +89,8 @@ def _checked(path: Path, noted: Noted | None, chain_only: bool) -> Checked:
     faults = _faults(found, chain_only)
     if isinstance(found, Export):
         what = f"export of job {found.traveler.get('job')}"
+        if isinstance(found, Packed):
+            what = f"packet of job {found.traveler.get('job')} with the code {code(found.manifest)}"
         checked = Checked(what, faults, len(found.events), found.head)
         history = None if noted is None else _history(found, noted)
     else:
@@ -84,12 +100,18 @@ def _checked(path: Path, noted: Noted | None, chain_only: bool) -> Checked:
         history = History("file", found.found, {**found.stream_events, JOURNAL: found.events}, at_count)
     if noted is None or history is None:
         return checked
+    if isinstance(found, Packed) and noted.stands_for(found.manifest):
+        said = "the code is that of the packet: every file in it is as it was when the code was noted"
+        return replace(checked, against=(said,), fits=not checked.faults)
     answer = held_against(noted, history)
     return replace(checked, against=answer.sentences, fits=answer.yes)
 
 
 def _faults(found: Verification | Export, chain_only: bool) -> tuple[str, ...]:
-    return found.faults if isinstance(found, Verification) else tuple(_export_faults(found, chain_only))
+    if isinstance(found, Verification):
+        return found.faults
+    around = found.around if isinstance(found, Packed) else ()
+    return (*around, *_export_faults(found, chain_only))
 
 
 def _history(export: Export, noted: Noted) -> History:
@@ -126,17 +148,37 @@ def _is_file(path: Path) -> bool:
 def _read(path: Path, noted: Noted | None, chain_only: bool) -> Verification | Export:
     """A shop file, looked through, or an export as read."""
     if not _is_file(path):
-        raise TravelerError(f"{path} is no file; expected a shop file or a JSON export")
+        raise TravelerError(f"{path} is no file; expected a shop file, a JSON export or a packet")
     # Only a file that is no database is opened here: closing a plain handle on a live one would drop its locks.
     if path.suffix == ".json":
         return read_export(path.read_bytes())
+    if path.suffix == ".zip":
+        return _packet(path.read_bytes())
     try:
         return verify_shop(path, noted, chain_only=chain_only, derived=None if chain_only else BoardCheck())
     except TravelerError as not_a_shop:
         raw = path.read_bytes()
+        if raw.startswith(ZIP_MAGIC):
+            return _packet(raw)
         if raw.startswith(SQLITE_MAGIC) or not raw.lstrip().startswith(b"{"):
             raise not_a_shop from None
         return read_export(raw)
+
+
+def _packet(raw: bytes) -> Packed:
+    """The export in a packet, and how the files around it hold together."""
+    parts = unpacked(raw)
+    export = read_export(parts[TRAVELER])
+    named = (sha256 for body in export.events for sha256, _ in files_in(body_data(body) or {}))
+    faults = (*manifest_faults(parts), *attachment_faults(parts, named))
+    return Packed(
+        export.traveler,
+        export.events,
+        export.links,
+        export.head,
+        faults,
+        hashlib.sha256(parts[MANIFEST]).digest(),
+    )
 
 
 def _export_faults(export: Export, chain_only: bool) -> Iterator[str]:
