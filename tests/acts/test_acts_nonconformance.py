@@ -461,7 +461,7 @@ def test_a_weld_reworked_by_a_qualified_welder_is_not_held_against_the_first(peo
 
 def test_what_a_guard_band_blocks_is_named_by_its_requirement(tmp_path: Path) -> None:
     raw = sheet().replace(b"decides =", b'decision_rule = "guard band"\ndecides =')
-    for bench in deciding(tmp_path / "shop.traveler", raw):
+    for bench in deciding_copy(tmp_path / "shop.traveler", raw):
         bench.read_preheat(bench.probe(uncertainty="5 F"), "304.9 F", "320 F")
         bench.perform(10)
         assert "inside by less than the guard band" in refused(bench.accept(10))
