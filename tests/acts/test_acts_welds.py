@@ -17,7 +17,7 @@ from traveler.acts.people_look import look_at_people
 from traveler.acts.readings import supersede
 from traveler.acts.register import register_of
 from traveler.acts.welds import Welds
-from traveler.errors import BadInput
+from traveler.errors import TravelerError
 from traveler.job.person import Person
 from traveler.job.qualification import valid_on, welds_of
 from traveler.record import secrets
@@ -70,7 +70,9 @@ def happen(people: People, dice: random.Random) -> None:
         case 5 if readings:
             value = dice.choice([None, WIM, "P3", "1.1 kJ/mm", "340 F"])
             chosen = dice.choice(readings)
-            with contextlib.suppress(BadInput):  # a name where a number belongs
+            with contextlib.suppress(
+                TravelerError
+            ):  # a name where a number belongs; signed over, it takes a secret
                 supersede(people.shop, people.clock, Person(WIM), number, chosen, value, "typed wrong")
         case 6:
             raw = job_sheet(number, dice.choice(PROCESSES))
