@@ -155,7 +155,7 @@ def test_a_signature_says_what_became_of_what_it_covers() -> None:
     # A release and a second signature are no change of what was signed.
     assert job.at_point("released").granted
     job.perform(40, runs=None)
-    assert [signed["changed"] for signed in shown(job)["steps"][0]["performed"]] == [False, False]
+    assert [signed["changed"] for signed in shown(job)["steps"][0]["performed"]] == [None, None]
     assert job.accept(40).granted
     job.read(60, "accepted")
     job.perform(60)
@@ -170,7 +170,7 @@ def test_a_signature_says_what_became_of_what_it_covers() -> None:
     job.propose("rework")
     job.decide("rework")
     later = shown(job)["steps"][1]
-    assert (later["accepted"]["stands"], later["accepted"]["changed"]) == (False, False)
+    assert (later["accepted"]["stands"], later["accepted"]["changed"]) == (False, None)
     assert signature_words(later["accepted"]).endswith(
         "DOES NOT STAND: an earlier step was reworked or repaired after this signature"
     )

@@ -228,7 +228,7 @@ def _differences(computed: Any, printed: Any, place: str) -> Iterator[str]:
     """Each printed field that is not what the events say."""
     if isinstance(computed, Mapping) and isinstance(printed, Mapping):
         for key in sorted({*computed, *printed}):
-            if key not in printed and (computed[key] is False or computed[key] in ([], {}, None, "")):
+            if key not in printed and computed[key] in ([], {}, None, ""):
                 continue  # an export made before this program knew the field left nothing out
             if key not in printed or key not in computed:
                 yield f"{place}.{key} is {'missing' if key not in printed else 'not of the events'}"

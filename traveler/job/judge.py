@@ -40,7 +40,7 @@ __all__ = [
     "too_low",
 ]
 
-JUDGE = 4
+JUDGE = 5
 """Version of the judging rules, kept with each acceptance."""
 
 

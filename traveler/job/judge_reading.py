@@ -7,7 +7,7 @@ from traveler.job.concession import conceded_by
 from traveler.job.judge_crayon import crayon_outside
 from traveler.job.judge_instrument import instrument_verdict
 from traveler.job.requirement import Requirement, StepPlan, Verdict
-from traveler.job.state import ChartRecord, JobState, Reading
+from traveler.job.state import PREHEAT, ChartRecord, JobState, Reading
 from traveler.quantity.parse import stored
 from traveler.quantity.quantity import Quantity, compare
 from traveler.quantity.show import show
@@ -35,6 +35,8 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
     today's limit.
     """
     verdict, reason = instrument_verdict(state, step, requirement, reading)
+    if late := after_the_weld(state, step, requirement, reading):
+        verdict, reason = "not shown", late
     reading = replace(
         reading,
         instrument_verdict=verdict,
@@ -49,6 +51,23 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
         return by_value
     changed = "the limits changed after it was judged: attach it again"
     return replace(reading, chart_verdict="not shown", chart_reason=changed)
+
+
+def after_the_weld(state: JobState, step: StepPlan, requirement: Requirement, reading: Reading) -> str:
+    """Why a preheat shows nothing of the metal as it was welded; empty where it was recorded before the first run.
+
+    By place in the log, as between runs; what a logger wrote was read when it says. Rework of the step begins anew.
+    """
+    if step.kind != "preheat" or requirement.quantity != PREHEAT or reading.chart is not None:
+        return ""
+    laid = {
+        place: run
+        for run, place in state.runs_recorded(requirement.joint or "").items()
+        if state.reworked_at(step.number) < place < reading.counts_from_seq
+    }
+    if not laid:
+        return ""
+    return f"was recorded after run {laid[min(laid)]} was laid, and shows nothing of the metal before it"
 
 
 def chart_is_current(step: StepPlan, chart: ChartRecord) -> bool:

@@ -169,14 +169,14 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
         "re_verify": to_be_reverified(state, step) or None,
         "performed": [
-            {**_signature(signature), "changed": changed_since(state, step, signature)}
+            {**_signature(signature), "changed": changed_since(state, step, signature) or None}
             for signature in state.performed_of(step.number)
         ],
         "accepted": {
             **_signature(accepted),
             "content": accepted.content,
             "stands": acceptance_stands(state, step),
-            "changed": accepted.content != content_digest(state, step),
+            "changed": accepted.content != content_digest(state, step) or None,
         }
         if accepted
         else None,
