@@ -1,0 +1,181 @@
+"""What bench mode shows: one requirement with its limit, its last reading and what comes next, and the clock."""
+
+import time
+from abc import abstractmethod
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from traveler.job.course import READ_PREHEAT_AGAIN, Next
+from traveler.report.words import visible
+from traveler.tui.bench_clock import OUT, Countdown, minutes
+from traveler.tui.bench_door import BenchLook
+from traveler.tui.bench_wording import fact_lines, limit_in_big, next_line, reading_lines, run_lines
+from traveler.tui.entered import Told
+from traveler.tui.keys import BENCH_KEYS
+from traveler.tui.screens.page import Page
+from traveler.tui.session import Session
+from traveler.tui.theme import marked
+from traveler.tui.widgets.bench_entry import BenchEntry
+from traveler.tui.widgets.key_bar import SHORT_SCREEN
+from traveler.tui.wording import requirement_name, step_name
+
+Json = dict[str, Any]
+TICK_S = 1.0
+
+
+class BenchPage(Page[Told]):
+    """A step as it was read last; ``at`` is the key of the requirement that is shown, None behind the last one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list(BENCH_KEYS)
+    AUTO_FOCUS = "BenchEntry"
+
+    def __init__(self, session: Session, number: str, step_number: int) -> None:
+        super().__init__(session)
+        self.number = number
+        self.step_number = step_number
+        self.look: BenchLook = session.bench.look(number, step_number)
+        self.at: str | None = self.look.at
+        self.instrument = ""
+        self.countdown = Countdown()
+        self._shown: dict[str, tuple[str, ...]] = {}
+        self._was_left = 0
+
+    def compose_body(self) -> ComposeResult:
+        """What it is about, what comes next, the clock, what is typed and what is asked, the list of readings."""
+        yield Static("", id="bench-facts", markup=False)
+        yield Static("", id="bench-next", markup=False)
+        yield Static("", id="bench-clock", markup=False)
+        yield BenchEntry()
+        yield Static("", id="bench-asked", markup=False)
+        with VerticalScroll(id="bench-list", can_focus=False):
+            yield Static("", id="bench-offers", markup=False)
+            yield Static("", id="bench-rows", markup=False)
+
+    @property
+    def entry(self) -> BenchEntry:
+        """What takes the digits."""
+        return self.query_one(BenchEntry)
+
+    @property
+    def requirement(self) -> Json | None:
+        """The requirement that is shown."""
+        return self.look.requirement(self.at)
+
+    @property
+    def coming(self) -> Next:
+        """What is to be done next about it, or about the step behind its last requirement."""
+        return self.look.of_step if self.at is None else self.look.nexts[self.at]
+
+    def reload(self) -> None:
+        """Read the step anew; what is shown and what is typed stay where they are."""
+        self.read()
+        if self.at is not None and self.requirement is None:
+            self.at = self.look.at
+        self.draw()
+
+    def read(self) -> None:
+        """Read the step, and let the clock follow what was read of the metal."""
+        self.look = self.session.bench.look(self.number, self.step_number)
+        self.countdown.follow(self.look.clock, self.look.now, time.monotonic())
+
+    @property
+    def short(self) -> bool:
+        """Whether there are so few lines that one thing at a time must do."""
+        return self.app.size.height < SHORT_SCREEN
+
+    def draw(self) -> None:
+        """Draw what changed."""
+        step, run = self.look.step, self.coming.run
+        by_run = self.requirement is not None and self.requirement["evidence"]["per_run"]
+        of_run = f"run {run}, " if by_run and run is not None else ""
+        self.set_heading(
+            f"{visible(self.number)} {step_name(step)}",
+            of_run.rstrip(", ") if self.short and of_run else f"{of_run}{marked(step['state'])}",
+        )
+        self.put_asked()
+        self._put("bench-facts", self._facts())
+        self._put("bench-rows", self._rows())
+        self.draw_clock()
+
+    def put_asked(self) -> None:
+        """The question; where it has offers they come into view, else the last of the readings."""
+        question, offers = self.asked_lines()
+        self._put("bench-asked", [question])
+        self._put("bench-offers", offers)
+        scroll = self.query_one("#bench-list", VerticalScroll)
+        if offers:
+            scroll.scroll_home(animate=False)
+        else:
+            scroll.scroll_end(animate=False)
+
+    def on_resize(self) -> None:
+        """Say as much as there is room for."""
+        self.draw()
+
+    @abstractmethod
+    def asked_lines(self) -> tuple[str, list[str]]:
+        """What is asked, and the numbered offers."""
+
+    def _facts(self) -> list[str]:
+        requirement = self.requirement
+        if requirement is None:
+            return []
+        lines = fact_lines(self.look, requirement, self._with(), short=self.short)
+        return lines[:1] if self.short and self._shown.get("bench-offers") else lines
+
+    def _with(self) -> str:
+        return self.session.bench.instrument_words(self.instrument) if self.instrument else ""
+
+    def _next_words(self) -> str:
+        """What comes next, and where that is another requirement than the one that is shown, its name."""
+        words = next_line(self.coming)
+        following = self.look.requirement(self.look.at)
+        if following is None or self.at in (None, self.look.at) or self.coming.kind == "settle":
+            return words
+        return f"{words}; next: {requirement_name(self.look.step, following)}"
+
+    def _rows(self) -> list[str]:
+        requirement = self.requirement
+        if self.look.runs:
+            return run_lines(self.look.runs)
+        return [] if requirement is None else reading_lines(requirement, self.look.now)
+
+    def draw_clock(self) -> None:
+        """The time that is left, in large digits where there is room; what to do once it ran out."""
+        now, steady_s = self.session.bench.now(), time.monotonic()
+        left_s = self.countdown.shown_s(now, steady_s)
+        words = self.countdown.words(now, steady_s)
+        aside = left_s > 0 and self.entry.shows_beside
+        self.entry.put_beside(*(("arc in", minutes(left_s)) if aside else limit_in_big(self.requirement)))
+        said = self.short and words == OUT and READ_PREHEAT_AGAIN in self.coming.words
+        self._put("bench-clock", [words.partition(",")[0] if aside else words] if words and not said else [])
+        self._put("bench-next", [self._next_words()])
+
+    def tick(self) -> None:
+        """Each second: the clock; once its time is out, what comes next; each minute the age of what was read."""
+        if not self.is_current:
+            return
+        now = self.session.bench.now()
+        left_s = self.countdown.left_s(now, time.monotonic())
+        ran_out = self._was_left and not left_s
+        self._was_left = left_s
+        if ran_out:
+            self.look_again()
+            return
+        self.look = replace(self.look, now=now)
+        self._put("bench-facts", self._facts())
+        self._put("bench-rows", self._rows())
+        if self.countdown.runs:
+            self.draw_clock()
+
+    def _put(self, name: str, lines: list[str]) -> None:
+        """Draw lines where they are not what stands there already."""
+        if self._shown.get(name) != tuple(lines):
+            self._shown[name] = tuple(lines)
+            self.put_lines(name, lines)
+            self.query_one(f"#{name}", Static).display = bool(lines)
