@@ -6,7 +6,7 @@ from traveler.job.heat_clock import GOOD_FOR_AT_C, seconds_good
 from traveler.quantity.parse import stored
 from traveler.report.words import Object, stamp
 
-__all__ = ["GOOD_FOR_AT_C", "arc_lines", "convention_words", "seconds_left"]
+__all__ = ["COMPLIES", "GOOD_FOR_AT_C", "arc_lines", "convention_words", "seconds_left"]
 
 COMPLIES = ("met", "conditional")
 

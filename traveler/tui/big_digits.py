@@ -1,6 +1,9 @@
 """Digits five lines high, of plain characters, to be read from where one stands with the torch."""
 
 ROWS = 5
+COLUMNS = 7
+"""Of one digit, with the gap behind it."""
+_CELLS_A_DOT = 2
 _SHAPES = {
     "0": ("###", "# #", "# #", "# #", "###"),
     "1": (" # ", "## ", " # ", " # ", "###"),
@@ -12,21 +15,19 @@ _SHAPES = {
     "7": ("###", "  #", " # ", " # ", " # "),
     "8": ("###", "# #", "###", "# #", "###"),
     "9": ("###", "# #", "###", "  #", "  #"),
-    ".": (" ", " ", " ", " ", "#"),
-    ":": (" ", "#", " ", "#", " "),
+    ".": ("   ", "   ", "   ", "   ", " # "),
+    ":": ("   ", " # ", "   ", " # ", "   "),
     "-": ("   ", "   ", "###", "   ", "   "),
     "/": ("  #", "  #", " # ", "#  ", "#  "),
-    " ": (" ", " ", " ", " ", " "),
+    " ": ("   ", "   ", "   ", "   ", "   "),
 }
-_CELLS_A_DOT = 2
 
 
-def big(text: str, width: int) -> list[str] | None:
-    """``text`` in big digits, ``ROWS`` lines of at most ``width`` cells; None where it has no shape or no room."""
-    if not text or any(character not in _SHAPES for character in text):
-        return None
-    lines = [
-        " ".join("".join(dot * _CELLS_A_DOT for dot in _SHAPES[character][row]) for character in text)
-        for row in range(ROWS)
-    ]
-    return lines if len(lines[0]) <= width else None
+def can_be_big(text: str, most: int) -> bool:
+    """Whether every character has a shape, and there are at most so many."""
+    return len(text) <= most and all(character in _SHAPES for character in text)
+
+
+def shape(character: str) -> tuple[str, ...]:
+    """The lines of one character that has a shape, ``ROWS`` of them, ``COLUMNS`` wide."""
+    return tuple("".join(dot * _CELLS_A_DOT for dot in row).ljust(COLUMNS) for row in _SHAPES[character])

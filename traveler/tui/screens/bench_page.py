@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
+from textual.geometry import Size
 from textual.widgets import Static
 
 from traveler.job.course import READ_PREHEAT_AGAIN, Next
@@ -44,6 +45,7 @@ class BenchPage(Page[Told]):
         self.countdown = Countdown()
         self._shown: dict[str, tuple[str, ...]] = {}
         self._was_left = 0
+        self._drawn_for = Size()
 
     def compose_body(self) -> ComposeResult:
         """What it is about, what comes next, the clock, what is typed and what is asked, the list of readings."""
@@ -90,6 +92,7 @@ class BenchPage(Page[Told]):
 
     def draw(self) -> None:
         """Draw what changed."""
+        self._drawn_for = self.app.size
         step, run = self.look.step, self.coming.run
         by_run = self.requirement is not None and self.requirement["evidence"]["per_run"]
         of_run = f"run {run}, " if by_run and run is not None else ""
@@ -114,8 +117,10 @@ class BenchPage(Page[Told]):
             scroll.scroll_end(animate=False)
 
     def on_resize(self) -> None:
-        """Say as much as there is room for."""
-        self.draw()
+        """Say as much as there is room for, where that is another room than before."""
+        if self._drawn_for != self.app.size:
+            self.entry.put(self.entry.text)
+            self.draw()
 
     @abstractmethod
     def asked_lines(self) -> tuple[str, list[str]]:

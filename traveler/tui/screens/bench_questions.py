@@ -11,6 +11,7 @@ from traveler.quantity.parse import QuantityError, parse_quantity, unit
 from traveler.quantity.show import show_both
 from traveler.quantity.units import Kind
 from traveler.report.words import visible
+from traveler.tui.arc_wording import COMPLIES
 from traveler.tui.bench_units import unit_taken, with_unit
 from traveler.tui.bench_wording import asked_again, offer_lines
 from traveler.tui.entered import FieldFault, Told, doubt, whole_number
@@ -45,6 +46,7 @@ class BenchQuestions(BenchPage):
     def on_mount(self) -> None:
         """Bring back what was typed before, and let the clock run."""
         self.use_last_instrument()
+        self.entry.put("")
         super().on_mount()
         draft = self.session.drafts.get(self.draft_name)
         if draft and self.look.requirement(draft["at"]) is not None:
@@ -245,6 +247,7 @@ class BenchQuestions(BenchPage):
 
     def _record(self, requirement: Json, place: str) -> None:
         """Record it at once; then on to what comes next."""
+        complied = requirement["verdict"] in COMPLIES
         at = self.session.bench.now() - timedelta(minutes=self.minutes_ago) if self.minutes_ago else None
         typed = {
             "value": self.value,
@@ -264,8 +267,9 @@ class BenchQuestions(BenchPage):
         self.minutes_ago = 0
         self.say_told(told)
         self.read()
-        if self.coming.kind == "settle":
-            self.ask("value")  # a typing error is put right here; anything else is left by going on
+        read_anew = complied and self.coming.kind == "done"
+        if read_anew or self.coming.kind == "settle":
+            self.ask("value")  # the other places are read anew too; a typing error is put right here
         else:
             self.go_on()
 
