@@ -23,6 +23,7 @@ from traveler.quantity.units import BY_SYMBOL, Kind
 
 NextKind = Literal["enter", "ready", "heat", "wait", "settle", "done"]
 READ_PREHEAT_AGAIN = "read the preheat again before the arc"
+HEAT_MORE = "hardly above the minimum: heat more and read again"
 _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 
 
@@ -144,8 +145,8 @@ def _before_run(state: JobState, step: StepPlan, requirement: Requirement, run: 
     if blocks(judgement.verdict, state.decision_rule):
         return Next("enter", f"read again before run {run}: {judgement.reason}", run)
     against = next(_against_the_arc(state, step, requirement, run, now), "")
-    if against == READ_PREHEAT_AGAIN:
-        return Next("enter", against, run)
+    if against in (READ_PREHEAT_AGAIN, HEAT_MORE):
+        return Next("enter" if against == READ_PREHEAT_AGAIN else "heat", against, run)
     if against:
         return Next("settle", f"not ready for run {run}: {against}", run)
     return Next("ready", f"ready for run {run}", run)
@@ -166,7 +167,7 @@ def _against_the_arc(
             yield judgement.reason
     clock = heat_clock(state, requirement.joint or "")
     if clock is not None and not clock.left_s(now):
-        yield READ_PREHEAT_AGAIN
+        yield HEAT_MORE if clock.gives_no_time else READ_PREHEAT_AGAIN
 
 
 def _earlier(state: JobState, step: StepPlan, joint: str | None, now: datetime) -> Iterator[str]:
@@ -185,7 +186,7 @@ def _heat_ran_out(state: JobState, step: StepPlan, requirement: Requirement, now
     if requirement.quantity != PREHEAT or state.performed_of(step.number):
         return False
     clock = heat_clock(state, requirement.joint or "")
-    return clock is not None and not clock.left_s(now)
+    return clock is not None and not clock.gives_no_time and not clock.left_s(now)
 
 
 def _standing(state: JobState, step: StepPlan, requirement: Requirement) -> list[Reading]:
@@ -240,4 +241,4 @@ def _amount(canonical: Fraction, limit: Quantity, units: str) -> str:
     if of.kind is Kind.TEMPERATURE:
         of = BY_SYMBOL["delta_degF" if units == "inch" else "delta_degC"]
     number = canonical / of.factor
-    return f"{finite_decimal(number, 3) or rounded_up(number, 1)} {of.label}"
+    return f"{finite_decimal(number, 3) or rounded_up(number, 1 if number >= 1 else 3)} {of.label}"

@@ -29,6 +29,11 @@ class HeatClock:
     not_before: datetime
 
     @property
+    def gives_no_time(self) -> bool:
+        """Whether the reading was too near the minimum to leave any time."""
+        return not self.seconds
+
+    @property
     def until(self) -> datetime:
         """The instant by which the arc must start."""
         return self.taken + timedelta(seconds=self.seconds)
@@ -59,7 +64,8 @@ def heat_clock(state: JobState, joint: str) -> HeatClock | None:
     """The clock of a joint before its first run; None where no time runs.
 
     It runs from the reading taken last: of the preheat once that complies, or of the metal before run 1. None as long
-    as the last one lies outside, after the first run, and where the plan says that a reading stays good.
+    as the last one lies outside, after the first run, and where the plan says that a reading stays good. What is dated
+    later than the last entry was written (the clock was set back since) counts only where there is nothing else.
     """
     planned = _preheat(state, joint)
     if planned is None or state.runs_recorded(joint) or state.last_moment is None:
@@ -70,16 +76,16 @@ def heat_clock(state: JobState, joint: str) -> HeatClock | None:
     taken = [(requirement, reading) for reading in _judged(state, step, requirement)]
     for at_weld, before_run in _before_the_first_run(state, joint):
         taken += [(before_run, reading) for reading in _judged(state, at_weld, before_run)]
-    latest, reading = max(taken, key=lambda pair: (_when(pair[1]), pair[1].number))
+    written = datetime.fromisoformat(state.last_moment.recorded_at)
+    known = [pair for pair in taken if _when(pair[1]) <= written] or taken
+    latest, reading = max(known, key=lambda pair: (_when(pair[1]), pair[1].number))
     good_for_s, minimum = requirement.evidence.good_for_s, latest.at_least
     if good_for_s is None or minimum is None:
         return None
     if blocks(reading_verdict(latest, reading), state.decision_rule):
         return None
     seconds = seconds_good(stored(reading.value, reading.unit or ""), minimum, good_for_s)
-    return HeatClock(
-        reading.number, _when(reading), seconds, datetime.fromisoformat(state.last_moment.recorded_at)
-    )
+    return HeatClock(reading.number, _when(reading), seconds, written)
 
 
 def _preheat(state: JobState, joint: str) -> tuple[StepPlan, Requirement] | None:

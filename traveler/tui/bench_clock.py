@@ -2,13 +2,14 @@
 
 from datetime import datetime
 
-from traveler.job.course import READ_PREHEAT_AGAIN
+from traveler.job.course import HEAT_MORE, READ_PREHEAT_AGAIN
 from traveler.job.heat_clock import HeatClock
 from traveler.report.words import stamp
 
 EACH_SECOND_FROM_S = 120
 """Above so many seconds the countdown goes in steps, to spare a slow line."""
 STEP_S = 5
+NO_TIME = f"No time: {HEAT_MORE}"
 OUT = f"Time is out: {READ_PREHEAT_AGAIN}"
 SET_BACK = "The clock was set back: read the preheat again"
 
@@ -47,11 +48,11 @@ class Countdown:
         """Whole seconds left; none where they ran out or nobody can say."""
         if self._clock is None:
             return 0
-        steady_left_s = self._left_then_s - (steady_s - self._seen_s)
+        steady_left_s = max(self._left_then_s - (steady_s - self._seen_s), 0.0)
         left_s = self._clock.left_s(now)
         if self._clock.set_back(now) or left_s > steady_left_s + STEP_S:
             self._doubted = True
-        return 0 if self._doubted else max(int(min(left_s, steady_left_s)), 0)
+        return 0 if self._doubted else int(min(left_s, steady_left_s))
 
     def shown_s(self, now: datetime, steady_s: float) -> int:
         """The seconds as they are shown: in steps while there are many."""
@@ -66,7 +67,7 @@ class Countdown:
         if self._doubted:
             return SET_BACK
         if not left_s:
-            return OUT
+            return NO_TIME if self._clock.gives_no_time else OUT
         by = self._clock.until.astimezone(now.tzinfo).isoformat(timespec="seconds")
         return f"Arc by {stamp(by)[11:19]}, {minutes(left_s)} left"
 

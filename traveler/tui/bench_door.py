@@ -103,12 +103,12 @@ class BenchDoor:
         )
 
     def places(self, number: str, requirement: Json) -> list[str]:
-        """Where it may be read: the places of this job that were read last, then each member of the joint."""
+        """Where it may be read: the places where it was read last in this job, then each member of the joint."""
         state = load_job(self._shop, number)
         used = [
             reading.place
             for reading in reversed(state.readings)
-            if reading.place and reading.key[2] == requirement["joint"]
+            if reading.place and reading.key[1:] == (requirement["quantity"], requirement["joint"])
         ]
         return _each_once([*used, *_member_places(state, requirement["joint"])])[:9]
 

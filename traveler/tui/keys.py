@@ -93,7 +93,7 @@ STEP_CHARTS = _pressed(
 )
 STEP_POINTS = _pressed("h", "points", "Holds", "step.points", "The hold and witness points of the step", "h")
 STEP_NONCONFORMANCES = _pressed(
-    "n", "nonconformances", "Nonconforming", "step.nonconformances", "The nonconformances of the step", "n"
+    "n", "nonconformances", "NCR", "step.nonconformances", "The nonconformances of the step", "n"
 )
 STEP_NOT_APPLICABLE = _pressed(
     "d",
@@ -164,8 +164,8 @@ BENCH_KEYS = (
     ),
     _moving("up", "go(-1)", "bench.before", "To what is asked before"),
     _moving("down", "go(1)", "bench.after", "To what is asked next"),
-    _moving("pageup", "page('up')", "bench.page_up", "Page up in the readings"),
-    _moving("pagedown", "page('down')", "bench.page_down", "Page down in the readings"),
+    _queued("pageup", "page('up')", "Page up", "bench.page_up", "Page up in the readings"),
+    _queued("pagedown", "page('down')", "Page down", "bench.page_down", "Page down in the readings"),
     _pressed("f1", "help", "Help", "bench.help", "The keys and the words of the app", "F1"),
     _pressed(
         "escape",

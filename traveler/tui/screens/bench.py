@@ -97,7 +97,6 @@ class Bench(BenchQuestions):
     async def _next_step(self) -> None:
         if self.look.following is not None:
             self.step_number = self.look.following
-            self._places.clear()
             self.go_on()
 
     async def _perform(self) -> None:
@@ -144,7 +143,7 @@ class Bench(BenchQuestions):
         here = keys.index(self.at) if self.at in keys else len(keys)
         there = min(max(here + by, 0), len(keys))
         self.at = keys[there] if there < len(keys) else None
-        self.use_last_instrument()
+        self.get_ready()
         self.ask("value")
 
     def action_page(self, where: str) -> None:

@@ -1,8 +1,8 @@
 """What bench mode shows: one requirement with its limit, its last reading and what comes next, and the clock."""
 
-import time
 from abc import abstractmethod
 from dataclasses import replace
+from time import monotonic
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -11,9 +11,9 @@ from textual.containers import VerticalScroll
 from textual.geometry import Size
 from textual.widgets import Static
 
-from traveler.job.course import READ_PREHEAT_AGAIN, Next
+from traveler.job.course import Next
 from traveler.report.words import visible
-from traveler.tui.bench_clock import OUT, Countdown, minutes
+from traveler.tui.bench_clock import NO_TIME, OUT, Countdown, minutes
 from traveler.tui.bench_door import BenchLook
 from traveler.tui.bench_wording import fact_lines, limit_in_big, next_line, reading_lines, run_lines
 from traveler.tui.entered import Told
@@ -83,7 +83,7 @@ class BenchPage(Page[Told]):
     def read(self) -> None:
         """Read the step, and let the clock follow what was read of the metal."""
         self.look = self.session.bench.look(self.number, self.step_number)
-        self.countdown.follow(self.look.clock, self.look.now, time.monotonic())
+        self.countdown.follow(self.look.clock, self.look.now, monotonic())
 
     @property
     def short(self) -> bool:
@@ -152,12 +152,12 @@ class BenchPage(Page[Told]):
 
     def draw_clock(self) -> None:
         """The time that is left, in large digits where there is room; what to do once it ran out."""
-        now, steady_s = self.session.bench.now(), time.monotonic()
+        now, steady_s = self.session.bench.now(), monotonic()
         left_s = self.countdown.shown_s(now, steady_s)
         words = self.countdown.words(now, steady_s)
         aside = left_s > 0 and self.entry.shows_beside
         self.entry.put_beside(*(("arc in", minutes(left_s)) if aside else limit_in_big(self.requirement)))
-        said = self.short and words == OUT and READ_PREHEAT_AGAIN in self.coming.words
+        said = self.short and words in (OUT, NO_TIME) and words.partition(": ")[2] in self.coming.words
         self._put("bench-clock", [words.partition(",")[0] if aside else words] if words and not said else [])
         self._put("bench-next", [self._next_words()])
 
@@ -166,7 +166,7 @@ class BenchPage(Page[Told]):
         if not self.is_current:
             return
         now = self.session.bench.now()
-        left_s = self.countdown.left_s(now, time.monotonic())
+        left_s = self.countdown.left_s(now, monotonic())
         ran_out = self._was_left and not left_s
         self._was_left = left_s
         if ran_out:

@@ -18,6 +18,7 @@ from traveler.tui.entered import FieldFault, Told, doubt, whole_number
 from traveler.tui.screens.bench_page import TICK_S, BenchPage
 from traveler.tui.session import Session
 from traveler.tui.widgets.bench_entry import BenchEntry
+from traveler.tui.wording import requirement_key
 
 Json = dict[str, Any]
 Asked = Literal["value", "place", "instrument", "minutes", "else"]
@@ -45,13 +46,13 @@ class BenchQuestions(BenchPage):
 
     def on_mount(self) -> None:
         """Bring back what was typed before, and let the clock run."""
-        self.use_last_instrument()
+        self.get_ready()
         self.entry.put("")
         super().on_mount()
         draft = self.session.drafts.get(self.draft_name)
         if draft and self.look.requirement(draft["at"]) is not None:
             self.at = draft["at"]
-            self.use_last_instrument()
+            self.get_ready()
             self.entry.put(draft["typed"])
             self.say("what you typed before is back; it is not recorded yet")
         self.ask("value")
@@ -124,11 +125,10 @@ class BenchQuestions(BenchPage):
         return self.session.bench.words_used(self.number, requirement)
 
     def _places_of(self, requirement: Json) -> list[str]:
-        """In the order in which they stood when bench mode was opened: a digit keeps its place under the finger."""
-        joint = requirement["joint"] or ""
-        if joint not in self._places:
-            self._places[joint] = self.session.bench.places(self.number, requirement)
-        return self._places[joint]
+        key = requirement_key(requirement)
+        if key not in self._places:
+            self._places[key] = self.session.bench.places(self.number, requirement)
+        return self._places[key]
 
     @staticmethod
     def _numbered(words: list[str]) -> list[tuple[int, str]]:
@@ -283,15 +283,18 @@ class BenchQuestions(BenchPage):
         """To what comes next, as it stands now."""
         self.read()
         self.at = self.look.at
-        self.use_last_instrument()
+        self.get_ready()
         self.ask("value")
 
-    def use_last_instrument(self) -> None:
-        """The instrument stays the one that was used last for the same kind of reading."""
+    def get_ready(self) -> None:
+        """Before the first value of a requirement: the places are numbered once, so that a digit keeps its place under
+        the finger, and the instrument stays the one that was used last for the same kind of reading.
+        """
         requirement = self.requirement
         if requirement is None or requirement["type"] != "number":
             self.instrument = ""
             return
+        self._places_of(requirement)
         known = self._instruments.get(_kinds(requirement))
         self.instrument = known or self.session.bench.last_instrument(self.number, requirement)
 
