@@ -6,8 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual.events import Paste
 from tui_kit import ROUTE, app_on, comply, one_line, press, put, screen_text, sign
 
+from traveler.acts.instruments import NewInstrument, calibrated, register_instrument
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 from traveler.tui.app import TravelerApp
@@ -181,6 +183,8 @@ async def test_a_preheat_and_three_runs_by_digits_and_enter(
         text = one_line(screen_text(app))
         assert "> read before run 4" in text
         assert "run 3 320 °F 19.75 kJ/in + met" in text  # the last of the list is in view
+        await press(pilot, "pageup", "pageup", "pageup")
+        assert "run 1 345 °F 22.5 kJ/in + met" in one_line(screen_text(app))
         await keys(pilot, "|1|")
         assert isinstance(app.screen, Perform)
         await press(pilot, "f10")
@@ -368,6 +372,87 @@ async def test_another_session_is_seen_and_moves_nothing_that_is_typed(
         assert app.screen.entry.text == "31"
         await keys(pilot, "2|2|")
     assert readings(bench, PREHEAT, "preheat temperature")[-1] == ("312 F", "rail", None)
+
+
+async def test_a_value_typed_for_a_run_that_was_laid_meanwhile_is_not_taken_for_the_next(
+    bench: Session, tmp_path: Path
+) -> None:
+    preheated(bench)
+    app = app_on(bench, JOB)
+    async with app.run_test(size=LAPTOP) as pilot:
+        await at_job(app, pilot)
+        await opened(pilot)
+        await press(pilot, "1", "enter", *"F-7", "enter", *"34")
+        with Shop.open(tmp_path / "bench.traveler") as shop:
+            other = Session(shop, BenchClock(), Person("Otto Plan"))
+            weld = other.job(JOB)["steps"][3]["requirements"]
+            for requirement, value in zip(weld[2:], ("350 F", "20 kJ/in"), strict=True):
+                other.record(JOB, WELD, requirement, {"value": value})
+        await pilot.pause(1.3)
+        await press(pilot, "5", "enter")
+        assert "run 1 was laid meanwhile; what is for run 2 is to be typed again" in one_line(
+            screen_text(app)
+        )
+        await keys(pilot, "345|")
+    assert [(t, run) for t, _, run in readings(bench, WELD, "interpass temperature")] == [
+        ("350 F", 1),
+        ("345 F", 2),
+    ]
+
+
+async def test_ten_kilobytes_pasted_and_every_function_key_do_no_harm(bench: Session) -> None:
+    app = app_on(bench, JOB)
+    async with app.run_test(size=PHONE) as pilot:
+        await at_job(app, pilot)
+        await opened(pilot)
+        assert isinstance(app.screen, Bench)
+        app.screen.entry.post_message(Paste("9[/]" * 2500 + chr(10) + "1"))
+        await pilot.pause()
+        await press(pilot, *(f"f{number}" for number in range(2, 13)), "enter")
+        assert "longer than 40 characters" in one_line(screen_text(app))
+        await press(pilot, "ctrl+u", *"312", "enter", "1", "enter")
+        assert "read the second place" in one_line(screen_text(app))
+
+
+async def test_leaving_the_program_asks_where_something_is_half_typed(bench: Session) -> None:
+    app = app_on(bench, JOB)
+    async with app.run_test(size=LAPTOP) as pilot:
+        await at_job(app, pilot)
+        await opened(pilot)
+        await press(pilot, *"31", "ctrl+q")
+        assert "something you typed is not recorded" in one_line(screen_text(app))
+
+
+async def test_a_registered_instrument_is_asked_for_once_and_shown_with_its_calibration(
+    bench: Session, tmp_path: Path
+) -> None:
+    with Shop.open(tmp_path / "bench.traveler") as shop:
+        clock = BenchClock()
+        for name in ("contact pen", "old contact pen"):
+            register_instrument(shop, clock, Person("Otto Plan"), NewInstrument(name, "contact thermometer"))
+        calibrated(shop, clock, Person("Otto Plan"), "I1", "2026-03-01", "2027-03-01", "C-9")
+    app = app_on(bench, JOB)
+    async with app.run_test(size=PHONE) as pilot:
+        await at_job(app, pilot)
+        await opened(pilot)
+        text = one_line(screen_text(app))
+        assert (
+            "Read with what? 1 I1 contact pen, in calibration 2 I2 old contact pen, never calibrated" in text
+        )
+        await keys(pilot, "312|")
+        assert "there is no 312" in one_line(screen_text(app))
+        await keys(pilot, "2|")
+        assert "In F, I2 never calibrated" in one_line(screen_text(app))
+        await keys(pilot, "345|1|")
+        assert "read again: not evaluable: I2 old contact pen was never calibrated" in one_line(
+            screen_text(app)
+        )
+        await keys(pilot, "|5|1|")
+        assert "In F, I1 in calibration" in one_line(screen_text(app))
+        await keys(pilot, "345|1|345|2|")
+        assert "all is entered" in one_line(screen_text(app))
+    taken = bench.job(JOB)["steps"][2]["requirements"][0]["readings"]
+    assert [reading["instrument_state"]["instrument"] for reading in taken] == ["I2", "I1", "I1"]
 
 
 async def test_it_survives_any_resize_while_typing(bench: Session) -> None:

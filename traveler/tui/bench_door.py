@@ -148,12 +148,16 @@ class BenchDoor:
         frozen = used[-1].instrument_state
         return frozen.instrument if frozen is not None else str(used[-1].instrument)
 
-    def instrument_words(self, name: str) -> str:
-        """An instrument with how its calibration stands: "T1 contact pen, overdue"; by its name where unregistered."""
+    def instrument_words(self, name: str, *, short: bool = False) -> str:
+        """An instrument with how its calibration stands: "T1 contact pen, overdue"; by its name where unregistered.
+
+        ``short``: by its id alone, "T1 overdue".
+        """
         entry = next((e for e in register_of(self._shop).instruments if e.id == name), None)
         if entry is None:
             return visible(name)
-        return f"{visible(entry.id)} {visible(entry.name)}, {state_on(entry, self.now())}"
+        state = state_on(entry, self.now())
+        return f"{entry.id} {state}" if short else f"{visible(entry.id)} {visible(entry.name)}, {state}"
 
     def words_used(self, number: str, requirement: Json) -> list[str]:
         """Words to offer for a text: what complies, what was used in this job, lots of the register, other jobs."""

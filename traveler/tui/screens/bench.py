@@ -97,6 +97,7 @@ class Bench(BenchQuestions):
     async def _next_step(self) -> None:
         if self.look.following is not None:
             self.step_number = self.look.following
+            self.read()
             self.go_on()
 
     async def _perform(self) -> None:
@@ -131,6 +132,7 @@ class Bench(BenchQuestions):
             return
         self.say_told(told)
         if told.recorded:
+            self.read()
             self.go_on()
 
     async def action_go(self, by: int) -> None:

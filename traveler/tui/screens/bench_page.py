@@ -5,6 +5,7 @@ from dataclasses import replace
 from time import monotonic
 from typing import Any, ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
@@ -93,17 +94,22 @@ class BenchPage(Page[Told]):
     def draw(self) -> None:
         """Draw what changed."""
         self._drawn_for = self.app.size
-        step, run = self.look.step, self.coming.run
-        by_run = self.requirement is not None and self.requirement["evidence"]["per_run"]
-        of_run = f"run {run}, " if by_run and run is not None else ""
-        self.set_heading(
-            f"{visible(self.number)} {step_name(step)}",
-            of_run.rstrip(", ") if self.short and of_run else f"{of_run}{marked(step['state'])}",
-        )
+        self._put_heading()
         self.put_asked()
         self._put("bench-facts", self._facts())
         self._put("bench-rows", self._rows())
         self.draw_clock()
+
+    def _put_heading(self) -> None:
+        """Where this is, and the run or the word of state; on a phone only what fits beside it."""
+        requirement, run = self.requirement, self.coming.run
+        by_run = requirement is not None and requirement["evidence"]["per_run"] and run is not None
+        facts = [f"run {run}"] if by_run else []
+        if not (self.short and by_run):
+            facts.append(marked(self.look.step["state"]))
+        left, right = f"{visible(self.number)} {step_name(self.look.step)}", ", ".join(facts)
+        fits = cell_len(f"{left}  {right}") <= self.app.size.width - 2
+        self.set_heading(left, right if fits or not self.short else "")
 
     def put_asked(self) -> None:
         """The question; where it has offers they come into view, else the last of the readings."""

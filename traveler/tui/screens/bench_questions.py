@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from traveler.errors import TravelerError
 from traveler.job.state import ARC_ENERGY
-from traveler.quantity.parse import QuantityError, parse_quantity, unit
+from traveler.quantity.parse import QuantityError, echo, parse_quantity, unit
 from traveler.quantity.show import show_both
 from traveler.quantity.units import Kind
 from traveler.report.words import visible
@@ -35,7 +35,9 @@ class BenchQuestions(BenchPage):
         self.typed = ""
         self.doubted = ""
         self.minutes_ago = 0
+        self.run_typed_for: int | None = None
         self.seen = session.events(number)
+        self._words: list[str] = []
         self._places: dict[str, list[str]] = {}
         self._instruments: dict[str, str] = {}
 
@@ -103,7 +105,10 @@ class BenchQuestions(BenchPage):
         taken = unit_taken(requirement, self.look.traveler["units"])
         if requirement["quantity"] == ARC_ENERGY:
             return f"In {taken}, or volts amps travel{ago}", []
-        return f"Value in {'inches' if taken == 'in' else taken}{ago}, then Enter", []
+        taken = "inches" if taken == "in" else taken
+        if self.short and self.instrument:
+            return f"In {taken}, {self.session.bench.instrument_words(self.instrument, short=True)}{ago}", []
+        return f"Value in {taken}{ago}, then Enter", []
 
     @property
     def has_offers(self) -> bool:
@@ -120,9 +125,7 @@ class BenchQuestions(BenchPage):
             return visible(self.value)
 
     def _words_of(self, requirement: Json) -> list[str]:
-        if requirement["type"] == "choice":
-            return list(requirement["options"])
-        return self.session.bench.words_used(self.number, requirement)
+        return list(requirement["options"]) if requirement["type"] == "choice" else self._words
 
     def _places_of(self, requirement: Json) -> list[str]:
         key = requirement_key(requirement)
@@ -149,6 +152,12 @@ class BenchQuestions(BenchPage):
         await self.keys_before()
         typed = self.entry.text.strip()
         self.entry.put("")
+        await self.answer(typed)
+        self.run_typed_for = None
+        self.keep_draft()
+
+    async def answer(self, typed: str) -> None:
+        """Take it as the answer to what is asked."""
         match self.asked:
             case "value":
                 self._take_value(typed)
@@ -160,7 +169,6 @@ class BenchQuestions(BenchPage):
                 self._take_minutes(typed)
             case "else":
                 await self.take_else(typed)
-        self.keep_draft()
 
     def _take_value(self, typed: str) -> None:
         requirement = self.requirement
@@ -168,7 +176,7 @@ class BenchQuestions(BenchPage):
             self.ask("else")
             return
         value = self._meant(requirement, typed)
-        if value is None or not self._is_sure(requirement, typed, value):
+        if value is None or not self._is_sure(requirement, typed, value) or self._is_of_another_run():
             return
         self.value, self.typed = value, typed
         if requirement["type"] == "number" and requirement["evidence"]["readings"] > 1:
@@ -202,13 +210,24 @@ class BenchQuestions(BenchPage):
             if typed[0].isalpha():
                 return True  # what a temperature crayon did, which the act reads
             self.entry.put(typed)
-            self.say(str(error), alarm=True)
+            self.say(
+                str(error).removeprefix(f"{echo(value)}: "), alarm=True
+            )  # it stands above as it was typed
             return False
         if not doubt(requirement, value) or value == self.doubted:
             return True
         self.doubted = value
         self.say(asked_again(show_both(quantity)), alarm=True)
         return False
+
+    def _is_of_another_run(self) -> bool:
+        """Whether the run that the value was typed for was laid by somebody else meanwhile; then it is dropped."""
+        meant, run = self.run_typed_for, self.coming.run
+        if meant is None or meant == run:
+            return False
+        self.run_typed_for = None
+        self.say(f"run {meant} was laid meanwhile; what is for run {run} is to be typed again", alarm=True)
+        return True
 
     def _take_place(self, typed: str) -> None:
         requirement = self.requirement
@@ -280,19 +299,22 @@ class BenchQuestions(BenchPage):
         self.say(words, alarm=not told.complies)
 
     def go_on(self) -> None:
-        """To what comes next, as it stands now."""
-        self.read()
+        """To what comes next, by the step as it was read last."""
         self.at = self.look.at
         self.get_ready()
         self.ask("value")
 
     def get_ready(self) -> None:
-        """Before the first value of a requirement: the places are numbered once, so that a digit keeps its place under
-        the finger, and the instrument stays the one that was used last for the same kind of reading.
+        """Before the first value of a requirement: what is offered is numbered once, so that a digit keeps its meaning
+        under the finger, and the instrument stays the one that was used last for the same kind of reading.
         """
         requirement = self.requirement
-        if requirement is None or requirement["type"] != "number":
-            self.instrument = ""
+        self.instrument = ""
+        if requirement is None:
+            return
+        if requirement["type"] == "text":
+            self._words = self.session.bench.words_used(self.number, requirement)
+        if requirement["type"] != "number":
             return
         self._places_of(requirement)
         known = self._instruments.get(_kinds(requirement))
@@ -301,6 +323,10 @@ class BenchQuestions(BenchPage):
     def on_bench_entry_changed(self, event: BenchEntry.Changed) -> None:
         """What is half typed waits where the drafts of forms wait; of a digit that picks is said what it picks."""
         self.keep_draft()
+        if not self.entry.text:
+            self.run_typed_for = None
+        elif self.run_typed_for is None:
+            self.run_typed_for = self.coming.run
         if self.has_offers:
             self.put_asked()
 

@@ -31,7 +31,6 @@ class Job(ListPage[Told]):
         self.number = number
         self.traveler: Json = {}
         self.against_closing: tuple[str, ...] = ()
-        self.step_to_do: int | None = None
 
     def compose_body(self) -> ComposeResult:
         """The steps, in a wide window the step under the cursor beside them, beneath what concerns the whole job."""
@@ -45,7 +44,6 @@ class Job(ListPage[Told]):
         """Read the job."""
         first = not self.traveler
         self.traveler = self.session.job(self.number)
-        self.step_to_do = self.session.bench.step_to_do(self.number)
         (self.against_closing,) = self.session.why_not(self.number, [JobAct("close")])
         traveler = self.traveler
         self.set_heading(f"{visible(traveler['job'])}  {visible(traveler['title'])}", traveler["state"])
@@ -94,8 +92,8 @@ class Job(ListPage[Told]):
         match action:
             case "close_job":
                 return first_of(self.against_closing)
-            case "bench":
-                return "" if self.step_to_do is not None else "every step is accepted"
+            case "bench" if self.traveler:
+                return "" if current_step(self.traveler) is not None else "every step is accepted"
             case "routes":
                 return self.session.why_not_routes(self.traveler)
         return ""
@@ -118,7 +116,7 @@ class Job(ListPage[Told]):
         """Open bench mode on the step that is to be done."""
         from traveler.tui.screens.bench import Bench
 
-        step = self.step_to_do
+        step = self.session.bench.step_to_do(self.number)
         if step is not None:
             await self.open_form(lambda: Bench(self.session, self.number, step), self.told)
 
