@@ -10,6 +10,7 @@ from textual.events import Paste
 from tui_kit import ROUTE, app_on, comply, one_line, press, put, screen_text, sign
 
 from traveler.acts.instruments import NewInstrument, calibrated, register_instrument
+from traveler.acts.issue import revise
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 from traveler.tui.app import TravelerApp
@@ -488,3 +489,25 @@ async def test_the_cursor_keys_go_through_what_is_asked(bench: Session) -> None:
         assert "first Enter or Esc" in one_line(screen_text(app))
         assert isinstance(app.screen, Bench)
         assert app.screen.entry.text == "2"
+
+
+async def test_a_step_that_a_revision_dropped_is_said_and_ends_nothing(
+    bench: Session, tmp_path: Path
+) -> None:
+    app = app_on(bench, JOB)
+    async with app.run_test(size=LAPTOP) as pilot:
+        await at_job(app, pilot)
+        await opened(pilot)
+        await press(pilot, *"31")
+        with Shop.open(tmp_path / "bench.traveler") as shop:
+            kept = ((10, "cut"), (20, "fit"), (90, "assemble"))
+            sheet = ROUTE + "".join(f'[[step]]\nnumber = {n}\nkind = "{kind}"\n' for n, kind in kept)
+            revised = revise(
+                shop, BenchClock(), Person("Otto Plan"), JOB, sheet.encode(), "fewer steps, invented"
+            )
+            assert revised.recorded, revised
+        await pilot.pause(1.3)
+        assert "step 30 is no longer on this traveler" in one_line(screen_text(app))
+        await press(pilot, "2", "enter", "1", "enter")
+        assert isinstance(app.screen, Bench)
+        assert "nothing was recorded" in one_line(screen_text(app))

@@ -50,16 +50,9 @@ def fact_lines(look: BenchLook, requirement: Json, instrument: str, *, short: bo
     name = f"{requirement_name(look.step, requirement)}: {marked(requirement['verdict'])}"
     last = last_words(requirement, look.now)
     if short:
-        return [name, _limit(requirement), *([last] if standing(requirement) else [])]
-    lines = [name, f"Limit: {_limit(requirement)}", f"Last: {last}"]
+        return [name, limit_words(requirement), *([last] if standing(requirement) else [])]
+    lines = [name, f"Limit: {limit_words(requirement)}", f"Last: {last}"]
     return [*lines, f"With: {instrument}"] if instrument else lines
-
-
-def _limit(requirement: Json) -> str:
-    """A choice shows its options anyway, so only how many of them comply."""
-    if requirement["type"] == "choice" and len(requirement["accepts"]) > 1:
-        return f"{len(requirement['accepts'])} of {len(requirement['options'])} comply"
-    return limit_words(requirement)
 
 
 def last_words(requirement: Json, now: datetime) -> str:

@@ -97,8 +97,8 @@ class Bench(BenchQuestions):
     async def _next_step(self) -> None:
         if self.look.following is not None:
             self.step_number = self.look.following
-            self.read()
-            self.go_on()
+            if self.could_read():
+                self.go_on()
 
     async def _perform(self) -> None:
         from traveler.tui.screens.sign import Perform
@@ -131,8 +131,7 @@ class Bench(BenchQuestions):
         if told is None:
             return
         self.say_told(told)
-        if told.recorded:
-            self.read()
+        if told.recorded and self.could_read():
             self.go_on()
 
     async def action_go(self, by: int) -> None:

@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.geometry import Size
 from textual.widgets import Static
 
+from traveler.errors import TravelerError
 from traveler.job.course import Next
 from traveler.report.words import visible
 from traveler.tui.bench_clock import NO_TIME, OUT, Countdown, minutes
@@ -85,6 +86,15 @@ class BenchPage(Page[Told]):
         """Read the step, and let the clock follow what was read of the metal."""
         self.look = self.session.bench.look(self.number, self.step_number)
         self.countdown.follow(self.look.clock, self.look.now, monotonic())
+
+    def could_read(self) -> bool:
+        """Read the step; where that cannot be done say so and leave what is shown."""
+        try:
+            self.read()
+        except TravelerError as error:
+            self.say(str(error), alarm=True)
+            return False
+        return True
 
     @property
     def short(self) -> bool:
@@ -161,7 +171,7 @@ class BenchPage(Page[Told]):
         now, steady_s = self.session.bench.now(), monotonic()
         left_s = self.countdown.shown_s(now, steady_s)
         words = self.countdown.words(now, steady_s)
-        aside = left_s > 0 and self.entry.shows_beside
+        aside = left_s > 0 and self.entry.fits_beside(minutes(left_s))
         self.entry.put_beside(*(("arc in", minutes(left_s)) if aside else limit_in_big(self.requirement)))
         said = self.short and words in (OUT, NO_TIME) and words.partition(": ")[2] in self.coming.words
         self._put("bench-clock", [words.partition(",")[0] if aside else words] if words and not said else [])

@@ -61,12 +61,18 @@ class BenchQuestions(BenchPage):
         self.set_interval(TICK_S, self.tick)
 
     def look_again(self) -> None:
-        """Reload, and say who else changed the job."""
-        super().look_again()
+        """Reload; say who else changed the job, and where the step can no longer be read."""
+        lost = ""
+        try:
+            self.reload()
+        except TravelerError as error:
+            lost = str(error)
         news = self.session.news(self.number, self.seen)
         if news:
             self.seen = self.session.events(self.number)
-            self.say(news, alarm=True)
+        if news or lost:
+            self.say("; ".join(words for words in (news, lost) if words), alarm=True)
+        self.refresh_bindings()
 
     @abstractmethod
     def what_else(self) -> list[tuple[int, str]]:
@@ -285,7 +291,8 @@ class BenchQuestions(BenchPage):
         self.value = self.typed = self.doubted = ""
         self.minutes_ago = 0
         self.say_told(told)
-        self.read()
+        if not self.could_read():
+            return
         read_anew = complied and self.coming.kind == "done"
         if read_anew or self.coming.kind == "settle":
             self.ask("value")  # the other places are read anew too; a typing error is put right here

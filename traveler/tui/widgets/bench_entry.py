@@ -60,9 +60,13 @@ class BenchEntry(Horizontal, can_focus=True):
         """Whether there is room for anything beside what is typed."""
         return self.is_large and self.app.size.width >= ROOM_FOR_BOTH
 
+    def fits_beside(self, text: str) -> bool:
+        """Whether that can stand there in large digits."""
+        return self.shows_beside and can_be_big(text, DIGITS_BESIDE)
+
     def put_beside(self, label: str, text: str) -> None:
         """What stands beside what is typed: a label and digits; nothing where they do not fit."""
-        fits = self.shows_beside and can_be_big(text, DIGITS_BESIDE)
+        fits = self.fits_beside(text)
         self.set_class(not self.shows_beside, "-alone")
         self._put_digits("beside", text.rjust(DIGITS_BESIDE) if fits else " " * DIGITS_BESIDE)
         shown = f"{_AT_MIDDLE}{label}" if fits else ""
