@@ -10,17 +10,15 @@ from traveler.job.state import ARC_ENERGY, INTERPASS, JobState, Reading
 
 @dataclass(frozen=True, slots=True)
 class RunRow:
-    """One run, laid or about to be; the readings that count, None where there is none, and the worst verdict."""
+    """One run, laid or about to be; the readings that count, None where there is none, and the worst verdict.
+
+    A run without an arc energy is not laid yet.
+    """
 
     run: int
     interpass: Reading | None
     arc_energy: Reading | None
     judgement: Judgement
-
-    @property
-    def laid(self) -> bool:
-        """Whether it is recorded."""
-        return self.arc_energy is not None
 
 
 def run_rows(state: JobState, step: StepPlan) -> tuple[RunRow, ...]:

@@ -78,7 +78,10 @@ def run_lines(rows: Sequence[RunRow]) -> list[str]:
 
 def _read(row: RunRow) -> str:
     reading = row.interpass
-    return "not read" if reading is None else show(stored(reading.value, reading.unit or ""))
+    if reading is None:
+        return "not read"
+    crayon = {"at_least": "melts ", "at_most": "holds "}.get(reading.bound or "", "")
+    return crayon + show(stored(reading.value, reading.unit or ""))
 
 
 def _laid(row: RunRow) -> str:

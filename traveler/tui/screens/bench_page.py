@@ -51,14 +51,14 @@ class BenchPage(Page[Told]):
 
     def compose_body(self) -> ComposeResult:
         """What it is about, what comes next, the clock, what is typed and what is asked, the list of readings."""
-        yield Static("", id="bench-facts", markup=False)
-        yield Static("", id="bench-next", markup=False)
-        yield Static("", id="bench-clock", markup=False)
+        yield _hidden("bench-facts")
+        yield _hidden("bench-next")
+        yield _hidden("bench-clock")
         yield BenchEntry()
-        yield Static("", id="bench-asked", markup=False)
+        yield _hidden("bench-asked")
         with VerticalScroll(id="bench-list", can_focus=False):
-            yield Static("", id="bench-offers", markup=False)
-            yield Static("", id="bench-rows", markup=False)
+            yield _hidden("bench-offers")
+            yield _hidden("bench-rows")
 
     @property
     def entry(self) -> BenchEntry:
@@ -107,7 +107,6 @@ class BenchPage(Page[Told]):
         self._put_heading()
         self.put_asked()
         self._put("bench-facts", self._facts())
-        self._put("bench-rows", self._rows())
         self.draw_clock()
 
     def _put_heading(self) -> None:
@@ -125,11 +124,11 @@ class BenchPage(Page[Told]):
         """The question; where it has offers they come into view, else the last of the readings."""
         question, offers = self.asked_lines()
         self._put("bench-asked", [question])
-        self._put("bench-offers", offers)
+        changed = [self._put("bench-offers", offers), self._put("bench-rows", self._rows())]
         scroll = self.query_one("#bench-list", VerticalScroll)
-        if offers:
+        if offers and any(changed):
             scroll.scroll_home(animate=False)
-        else:
+        elif any(changed):
             scroll.scroll_end(animate=False)
 
     def on_resize(self) -> None:
@@ -194,9 +193,18 @@ class BenchPage(Page[Told]):
         if self.countdown.runs:
             self.draw_clock()
 
-    def _put(self, name: str, lines: list[str]) -> None:
-        """Draw lines where they are not what stands there already."""
-        if self._shown.get(name) != tuple(lines):
-            self._shown[name] = tuple(lines)
-            self.put_lines(name, lines)
-            self.query_one(f"#{name}", Static).display = bool(lines)
+    def _put(self, name: str, lines: list[str]) -> bool:
+        """Draw lines where they are not what stands there already; whether they were not."""
+        if self._shown.get(name, ()) == tuple(lines):
+            return False
+        self._shown[name] = tuple(lines)
+        self.put_lines(name, lines)
+        self.query_one(f"#{name}", Static).display = bool(lines)
+        return True
+
+
+def _hidden(name: str) -> Static:
+    """A place for lines that takes no room while there are none."""
+    place = Static("", id=name, markup=False)
+    place.display = False
+    return place
