@@ -145,7 +145,7 @@ async def test_what_matters_is_in_view_at_once(bench: Session, size: tuple[int, 
         assert "1 plate" in text
         await keys(pilot, "1|")
         text = one_line(screen_text(app))
-        assert "+ met 312 °F (155.6 °C), plate, just now" in text
+        assert "+ met 312 °F (155.6 °C), plate, now" in text
         assert "> read the second place" in text
         assert "reading 9 recorded: 312 °F (155.6 °C)" in text
         for line in screen_text(app).splitlines():
@@ -252,7 +252,7 @@ async def test_read_some_minutes_ago_leaves_less_time(bench: Session, clock: Ben
         await opened(pilot)
         await keys(pilot, "345|1||6|1|345|2|")
         text = one_line(screen_text(app))
-        assert "0:40 left" in text  # the other place was read just now
+        assert "0:40 left" in text  # the other place was read now
         await press(pilot, "up")
         await keys(pilot, "|6|1|")
         assert "read 1 min ago" in one_line(screen_text(app))

@@ -29,12 +29,12 @@ def standing(requirement: Json) -> list[Json]:
 
 
 def age_words(happened_at: str, now: datetime) -> str:
-    """How long ago: "just now", "3 min ago", "2 h ago", "4 days ago"; "dated ahead" for what is still to come."""
+    """How long ago: "now", "3 min ago", "2 h ago", "4 days ago"; "dated ahead" for what is still to come."""
     seconds = (now - datetime.fromisoformat(happened_at)).total_seconds()
     if seconds < 0:
         return "dated ahead"
     if seconds < MINUTE_S:
-        return "just now"
+        return "now"
     if seconds < HOUR_S:
         return f"{int(seconds // MINUTE_S)} min ago"
     if seconds < DAY_S:
