@@ -11,6 +11,7 @@ from tui_kit import app_on, one_line, press, screen_text
 from traveler.tui.app import TravelerApp
 from traveler.tui.keys import GROUPS, listed
 from traveler.tui.screens.act import ActForm
+from traveler.tui.screens.bench_page import BenchPage
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
@@ -32,6 +33,7 @@ from traveler.tui.widgets.field import Choices
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 BINDERS = (
     TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Points, Nonconformances, Charts, ChartPage,
+    BenchPage,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
@@ -54,7 +56,20 @@ def test_every_binding_has_an_id_a_tooltip_and_a_place_in_the_groups() -> None:
 
 
 def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() -> None:
-    forms = (Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices, TravelerApp)
+    forms = (
+        BenchPage,
+        Form,
+        Reading,
+        Correct,
+        TryAgain,
+        Perform,
+        Accept,
+        Close,
+        ActForm,
+        Locked,
+        Choices,
+        TravelerApp,
+    )
     for binder in forms:
         for binding in _own(binder):
             assert binding.priority == (binding.action not in QUEUED), binding

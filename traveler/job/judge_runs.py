@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from traveler.job.judge_reading import WORST_FIRST, Judgement, fault_of
+from traveler.job.judge_reading import WORST_FIRST, Judgement, fault_of, reading_as_judged
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import INTERPASS, JobState, Reading
 
@@ -27,6 +27,12 @@ def judge_runs(
     if not expected:
         return Judgement("not shown", f"ready for run {pending[0]}; no run of weld recorded yet")
     return conditional or Judgement("met")
+
+
+def judge_run(state: JobState, step: StepPlan, requirement: Requirement, run: int) -> Judgement:
+    """Verdict on one run, laid or not: of one that is not, whether it may be laid on what was read before it."""
+    standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
+    return _judge_run(requirement, run, state.runs_recorded(requirement.joint or "").get(run), standing)
 
 
 def _judge_run(

@@ -1,14 +1,13 @@
 """By when the arc must start after a preheat reading, as a time of day that stands still. No widgets here."""
 
 from datetime import datetime, timedelta
-from fractions import Fraction
 
+from traveler.job.heat_clock import GOOD_FOR_AT_C, seconds_good
 from traveler.quantity.parse import stored
 from traveler.report.words import Object, stamp
 
-GOOD_FOR_AT_C = 25
-"""What a requirement says a reading is good for is worked out for one so many degrees above the minimum."""
-WHOLE_STEP_S = 5
+__all__ = ["COMPLIES", "GOOD_FOR_AT_C", "arc_lines", "convention_words", "seconds_left"]
+
 COMPLIES = ("met", "conditional")
 
 
@@ -59,14 +58,7 @@ def _last_complying(requirement: Object) -> Object | None:
 
 
 def seconds_left(reading: Object, minimum: Object, good_for_s: int) -> int:
-    """Seconds that a reading stays good, down to a multiple of 5, from ``good_for_s`` at 25 C° above the minimum.
-
-    In proportion to its height above the minimum: metal cools ever more slowly as it nears the minimum, so a straight
-    line from nothing at the minimum is the shorter answer. Higher readings are given no more.
-    """
-    above_c = (
-        stored(reading["value"], reading["unit"]).canonical
-        - stored(minimum["value"], minimum["unit"]).canonical
+    """Seconds that a reading stays good, as ``seconds_good`` of ``traveler.job.heat_clock``."""
+    return seconds_good(
+        stored(reading["value"], reading["unit"]), stored(minimum["value"], minimum["unit"]), good_for_s
     )
-    share = min(max(above_c / GOOD_FOR_AT_C, Fraction(0)), Fraction(1))
-    return int(good_for_s * share) // WHOLE_STEP_S * WHOLE_STEP_S

@@ -61,6 +61,7 @@ JOB_CLOSE = _pressed(
     "x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x"
 )
 
+JOB_BENCH = _pressed("b", "bench", "Bench", "job.bench", "Bench mode on the step that is to be done", "b")
 JOB_ROUTES = _pressed(
     "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
 )
@@ -84,12 +85,15 @@ STEP_ROUTES = _pressed(
     "o", "routes", "Routes", "step.routes", "The routes of the joint: preheat, or heat afterwards", "o"
 )
 
+STEP_BENCH = _pressed(
+    "b", "bench", "Bench", "step.bench", "Bench mode: one thing after the other, digits and Enter", "b"
+)
 STEP_CHARTS = _pressed(
     "g", "charts", "Charts", "step.charts", "The recorded charts of the step; attach another", "g"
 )
 STEP_POINTS = _pressed("h", "points", "Holds", "step.points", "The hold and witness points of the step", "h")
 STEP_NONCONFORMANCES = _pressed(
-    "n", "nonconformances", "Nonconforming", "step.nonconformances", "The nonconformances of the step", "n"
+    "n", "nonconformances", "NCR", "step.nonconformances", "The nonconformances of the step", "n"
 )
 STEP_NOT_APPLICABLE = _pressed(
     "d",
@@ -149,6 +153,30 @@ ROUTES_PARTS = tuple(
     )
 )
 
+BENCH_KEYS = (
+    _pressed(
+        "enter",
+        "take",
+        "Take",
+        "bench.take",
+        "Take what was typed; on an empty line: what else can be done",
+        "Enter",
+    ),
+    _moving("up", "go(-1)", "bench.before", "To what is asked before"),
+    _moving("down", "go(1)", "bench.after", "To what is asked next"),
+    _queued("pageup", "page('up')", "Page up", "bench.page_up", "Page up in the readings"),
+    _queued("pagedown", "page('down')", "Page down", "bench.page_down", "Page down in the readings"),
+    _pressed("f1", "help", "Help", "bench.help", "The keys and the words of the app", "F1"),
+    _pressed(
+        "escape",
+        "leave",
+        "Back",
+        "bench.leave",
+        "One question back; from the first one out of bench mode",
+        "Esc",
+    ),
+)
+
 COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "The same as F10")
 FORM_ESCAPE = _pressed(
     "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
@@ -171,9 +199,10 @@ def commit(words: str) -> Binding:
 
 LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
-JOB_KEYS = (JOB_OPEN, JOB_ROUTES, JOB_CLOSE)
+JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
+    STEP_BENCH,
     STEP_PERFORM,
     STEP_ACCEPT,
     STEP_WORKING,
@@ -201,6 +230,7 @@ GROUPS: Sequence[Group] = (
     Group("The board of jobs", BOARD_KEYS),
     Group("A job", JOB_KEYS),
     Group("A step", STEP_KEYS),
+    Group("Bench mode", BENCH_KEYS),
     Group("Hold and witness points", POINT_KEYS),
     Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),

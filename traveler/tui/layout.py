@@ -56,6 +56,7 @@ class Laid(Visual):
         self, width: int, height: int | None, style: Style, options: RenderOptions
     ) -> list[Strip]:
         """As ``Visual.render_strips``."""
+        width = max(width, 1)
         return self.content(width).render_strips(width, height, style, options)
 
     def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
@@ -63,7 +64,8 @@ class Laid(Visual):
         return container_width
 
     def get_height(self, rules: RulesMap, width: int) -> int:
-        """Lines at that width."""
+        """Lines at that width; in a window of one cell nothing is left of it, which no text can be wrapped to."""
+        width = max(width, 1)
         return self.content(width).get_height(rules, width)
 
 

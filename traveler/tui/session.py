@@ -29,6 +29,7 @@ from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
 
 if TYPE_CHECKING:
+    from traveler.tui.bench_door import BenchDoor
     from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
@@ -82,6 +83,14 @@ class Session:
     def keyboard(self) -> Keyboard:
         """Who is at the keyboard, as the register has them now."""
         return at_keyboard(register_of(self._shop), self.person)
+
+    @property
+    def bench(self) -> "BenchDoor":
+        """What bench mode looks at."""
+        # Comes with bench mode, and nothing before it needs it.
+        from traveler.tui.bench_door import BenchDoor
+
+        return BenchDoor(self._shop, self._clock, self.keyboard)
 
     def board(self) -> list[BoardRow]:
         """The jobs, the one written to last first."""

@@ -63,6 +63,12 @@ class FromStep(ListPage[Told]):
 
         await self.open_form(lambda: Accept(self.session, self.number, self.step_number), self.told_accepted)
 
+    async def action_bench(self) -> None:
+        """Open bench mode on the step."""
+        from traveler.tui.screens.bench import Bench
+
+        await self.open_form(lambda: Bench(self.session, self.number, self.step_number), self.told)
+
     async def action_points(self) -> None:
         """Open the hold and witness points."""
         from traveler.tui.screens.points import Points

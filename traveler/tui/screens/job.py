@@ -92,6 +92,8 @@ class Job(ListPage[Told]):
         match action:
             case "close_job":
                 return first_of(self.against_closing)
+            case "bench" if self.traveler:
+                return "" if current_step(self.traveler) is not None else "every step is accepted"
             case "routes":
                 return self.session.why_not_routes(self.traveler)
         return ""
@@ -109,6 +111,14 @@ class Job(ListPage[Told]):
 
         if self.rows.key is not None:
             await self.app.push_screen(Step(self.session, self.number, int(self.rows.key)), self.told)
+
+    async def action_bench(self) -> None:
+        """Open bench mode on the step that is to be done."""
+        from traveler.tui.screens.bench import Bench
+
+        step = self.session.bench.step_to_do(self.number)
+        if step is not None:
+            await self.open_form(lambda: Bench(self.session, self.number, step), self.told)
 
     async def action_routes(self) -> None:
         """Open the routes of the joint, or the list of joints."""

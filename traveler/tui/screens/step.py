@@ -115,6 +115,8 @@ class Step(FromStep):
                 return ended or self._against_acceptance()
             case "record":
                 return ended or ("" if self.requirement else "there is no requirement here")
+            case "bench":
+                return ended
             case "perform":
                 return ended or ("the step is accepted already" if self._accepted() else "")
             case "working":
