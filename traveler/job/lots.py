@@ -84,6 +84,11 @@ def grade_in_doubt(verified_by: str | None, certificate: str | None) -> str:
     return ""
 
 
+def out_until(opening: Mapping[str, Any]) -> datetime:
+    """Until when electrodes may be out that were opened or rebaked ``at`` a time with ``hours_allowed``."""
+    return datetime.fromisoformat(opening["at"]) + timedelta(hours=float(opening["hours_allowed"]))
+
+
 def lot_exceptions(state: JobState) -> Iterator[str]:
     """What a strict reader is to know of the lots that the readings name."""
     said = (
@@ -165,7 +170,7 @@ def _exposed(state: JobState, reading: Reading, lot: Mapping[str, Any]) -> Itera
     opening = lot["opening"]
     if opening is None or opening["hours_allowed"] is None:
         return
-    until = datetime.fromisoformat(opening["at"]) + timedelta(hours=float(opening["hours_allowed"]))
+    until = out_until(opening)
     late = [
         str(laid.run)
         for laid in runs_laid_with(state, reading)

@@ -28,7 +28,7 @@ def person_text(entry: Json) -> str:
             f"process {shown['process']} on {shown['on']}: {visible(shown['shown_by'])}"
             for shown in entry["shown"]
         ],
-        "HISTORY": [_change(change) for change in entry["history"]],
+        "HISTORY": [change_words(change) for change in entry["history"]],
         "REFUSED": [_refused(refused) for refused in entry["refused"]],
     }
     for title, entries in sections.items():
@@ -53,7 +53,8 @@ def _remarks(entry: Json) -> Iterator[str]:
         yield f"process {process['process']}: {state}"
 
 
-def _change(change: Json) -> str:
+def change_words(change: Json) -> str:
+    """One entry of a history: when, who, what and why."""
     because = f": {visible(change['because'])}" if change["because"] else ""
     return f"{stamp(change['recorded_at'])}, {person(change['by'])}: {visible(change['what'])}{because}"
 
