@@ -1,7 +1,6 @@
 """The one door between the screens and everything else: the shop's file, the clock and the person at the keyboard."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -26,8 +25,10 @@ from traveler.report.words import stamp, visible
 from traveler.tui.entered import FieldFault, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
+from traveler.tui.shop_for import shop_for
 
 if TYPE_CHECKING:
+    from traveler.tui.registers import Registers
     from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
@@ -58,6 +59,14 @@ class Session:
     def warning(self) -> str:
         """A sentence where the file is not the one that this account saw last; else empty."""
         return self._shop.warning
+
+    @property
+    def registers(self) -> "Registers":
+        """People, instruments, lots, settings and nonconformances of the shop."""
+        # Comes with the first look at a register, and nothing before it needs it.
+        from traveler.tui.registers import Registers
+
+        return Registers(self._shop, self._clock)
 
     @property
     def keyboard(self) -> Keyboard:
@@ -208,7 +217,7 @@ class Session:
         # Comes with the first signature, and nothing before it needs it.
         from traveler.acts.signed_change import Signing
 
-        with self._shop_for(secret) as shop:
+        with shop_for(self._shop, own_thread=secret is not None) as shop:
             return told(act.carry_out(Signing(shop, self._clock, person, number, content, secret), typed))
 
     def go_on_as(self, person: Person, secret: Secret | None = None) -> Told:
@@ -216,7 +225,7 @@ class Session:
         from traveler.acts.entry import Refusal
         from traveler.acts.signing import Meant, signing
 
-        with self._shop_for(secret) as shop:
+        with shop_for(self._shop, own_thread=secret is not None) as shop:
             if secrets_in_use(register_of(shop)):
                 signer = signing(shop, self._clock, person, secret, Meant("go on at the keyboard"))
                 if isinstance(signer, Refusal):
@@ -269,12 +278,3 @@ class Session:
         typed = printable(text, "instrument")
         instrument_meant(register_of(self._shop), typed)
         return typed
-
-    @contextmanager
-    def _shop_for(self, secret: Secret | None) -> Iterator[Shop]:
-        """The file; for a thread of its own, which a secret takes, on a connection of its own."""
-        if secret is None:
-            yield self._shop
-            return
-        with Shop.open(self._shop.path) as shop:
-            yield shop
