@@ -34,6 +34,7 @@ Json = Mapping[str, Any]
 NOT_STATED = "not stated"
 BECAUSE = Asked("because", "Because", "the reason, in words")
 UNCERTAINTY = "expanded (k = 2), such as 3 F; of a thermometer a difference"
+BLOCKS = "Readings in question block their steps until somebody answers for them."
 ENTERED_BY_SIGNATURE = False
 """Whether entering an instrument or a lot takes a person of the register and their secret, as the acts have it."""
 
@@ -132,7 +133,8 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
         in_field("on", lambda: None if on is None else day_typed(on, "day of the finding"))
         field = "since" if on is None or since is not None else "on"
         good, found = in_field(field, lambda: _since_when(registers, asked, on, since))
-        return tuple(questioned_lines(named(instrument), good, found)), sum(len(n) for _, n in found)
+        lines = (*questioned_lines(named(instrument), good, found), BLOCKS)
+        return lines, sum(len(readings) for _, readings in found)
 
     def doubt(typed: Typed) -> Doubt | None:
         said(typed, "finding", "say what was found, such as: reads 12 F low at 300 F")
@@ -154,7 +156,7 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
     try:
         about, _ = questioned({})
     except FieldFault as fault:
-        about = (str(fault),)
+        about = (str(fault), BLOCKS)
     return RegisterAct(
         title=f"Found out of tolerance: {named(instrument)}",
         says="This instrument was found out of tolerance",
@@ -169,7 +171,7 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
                 placeholder="the latest calibration",
             ),
         ),
-        about=(*about, "Readings in question block their steps until somebody answers for them."),
+        about=about,
         signed=ENTERED_BY_SIGNATURE,
         doubt=doubt,
     )

@@ -8,6 +8,8 @@ from traveler.report.inventory_text import instrument_remarks, lot_papers, plann
 from traveler.report.people_text import change_words, person_remarks, refused_words, shown_words
 from traveler.report.words import Object, count_words, stamp, visible
 
+IN_FULL = {"never": "never calibrated", "in doubt": "with a grade in doubt"}
+"""Words that are short beside an entry."""
 NAMES_STATED = "nobody: names stand as they are stated"
 
 
@@ -74,6 +76,8 @@ def lot_entry(lot: Object) -> Entry:
         sign, word, said = "!", "out too long", f"might be out until {stamp(lot['out_until'])}"
     elif lot["out_until"]:
         word, said = "out", f"may be out until {stamp(lot['out_until'])}"
+    rebakes = sum(opening["rebaked"] for opening in lot["openings"])
+    said = ", ".join([*([said] if said else []), *([f"rebaked {rebakes} times"] if rebakes > 1 else [])])
     details = [name, *lot_papers(lot)]
     if lot["doubt"]:
         details.append(
@@ -117,7 +121,7 @@ def setting_entry(setting: Object) -> Entry:
     """A setting with its value."""
     given = visible(setting["value"] or "not set: as the program has it")
     line = f"{setting['setting']}: {given}"
-    return Entry(setting["setting"], "+" if setting["value"] else "-", "", (line,), ())
+    return Entry(setting["setting"], "+" if setting["value"] else "-", "", (line,), ("Enter: what it was set to, by whom and when",))
 
 
 def nonconformance_entry(entry: Object, sign: str) -> Entry:
@@ -174,7 +178,8 @@ def brief_of(entries: Sequence[Entry], noun: str) -> str:
     words: dict[str, int] = {}
     for entry in ranked(entries):
         if entry.sign in "!~":
-            words[entry.word] = words.get(entry.word, 0) + 1
+            word = IN_FULL.get(entry.word, entry.word)
+            words[word] = words.get(word, 0) + 1
     return ", ".join([count_words(len(entries), noun), *(f"{count} {word}" for word, count in words.items())])
 
 

@@ -40,8 +40,11 @@ class Instruments(RegisterList):
     )
 
     def read(self) -> Sequence[Entry]:
-        """Those first that cannot be relied on, then those due soonest."""
-        found = sorted(self.session.registers.instruments(), key=lambda entry: entry["due"] or "")
+        """Those first that cannot be relied on, what was found wrong before what is overdue; those due soonest first."""
+        found = sorted(
+            self.session.registers.instruments(),
+            key=lambda entry: (entry["why"] is None, entry["due"] is None, entry["due"]),
+        )
         return ranked([instrument_entry(entry) for entry in found])
 
     def brief(self) -> str:

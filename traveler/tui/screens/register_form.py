@@ -52,8 +52,8 @@ class RegisterForm(SignedForm):
         super().reload()
 
     def matter(self) -> list[str]:
-        """What the act is about, and what a question is about."""
-        return [visible(line) for line in (*self.shown_with_question, *self.act.about)]
+        """What the act is about; once a question was asked, what that is about."""
+        return [visible(line) for line in self.shown_with_question or self.act.about]
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
         """What the act would do is shown before it is asked about; a secret that is missing is asked about, too."""

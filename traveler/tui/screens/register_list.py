@@ -136,7 +136,11 @@ class RegisterList(ListPage[None]):
         """Say what came of it, with the register as it stands then; a recovery code has a screen of its own."""
         from traveler.tui.screens.recovery_code import RecoveryCode
 
+        before = {entry.key for entry in self.entries}
         self.look_again()
+        if told is not None and told.recorded:
+            new = [entry.key for entry in self.entries if entry.key not in before]
+            self.rows.go_to(new[0] if new else self.rows.key)
         self.told(told)
         if isinstance(told, ToldCode) and told.code is not None:
             self.app.push_screen(RecoveryCode(self.session, told.code), lambda _: self.told(told))
