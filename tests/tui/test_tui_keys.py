@@ -70,7 +70,7 @@ def test_the_documentation_lists_the_keys_as_they_are() -> None:
 
 async def test_the_help_lists_them_too(session: Session) -> None:
     app = app_on(session)
-    async with app.run_test(size=(120, 100)) as pilot:
+    async with app.run_test(size=(120, 180)) as pilot:
         await press(pilot, "question_mark")
         text = one_line(screen_text(app))
     for group in GROUPS:

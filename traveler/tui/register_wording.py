@@ -121,7 +121,13 @@ def setting_entry(setting: Object) -> Entry:
     """A setting with its value."""
     given = visible(setting["value"] or "not set: as the program has it")
     line = f"{setting['setting']}: {given}"
-    return Entry(setting["setting"], "+" if setting["value"] else "-", "", (line,), ("Enter: what it was set to, by whom and when",))
+    return Entry(
+        setting["setting"],
+        "+" if setting["value"] else "-",
+        "",
+        (line,),
+        ("Enter: what it was set to, by whom and when",),
+    )
 
 
 def nonconformance_entry(entry: Object, sign: str) -> Entry:
