@@ -40,7 +40,7 @@ class Instruments(RegisterList):
     )
 
     def read(self) -> Sequence[Entry]:
-        """Those first that cannot be relied on, what was found wrong before what is overdue; those due soonest first."""
+        """First those that cannot be relied on, what was found wrong before what is overdue, then by the day due."""
         found = sorted(
             self.session.registers.instruments(),
             key=lambda entry: (entry["why"] is None, entry["due"] is None, entry["due"]),
