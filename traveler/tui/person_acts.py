@@ -1,25 +1,25 @@
 """Acts on the register of people, with the fields of their commands. Every call of these acts is made here."""
 
+from collections.abc import Callable
+
+from traveler.acts.clock import Clock
 from traveler.acts.entered_person import EnteredPerson
 from traveler.acts.people import NewPerson, change_person, register_person, set_active, show_process
-from traveler.acts.person_secrets import recover, reset_secret, set_own_secret
 from traveler.acts.person_typed import day_shown, name_typed, process_typed, roles_typed
 from traveler.errors import BadInput
 from traveler.job.person import Person
 from traveler.job.register import ROLES, RegisteredPerson
 from traveler.quantity.parse import echo
-from traveler.record.secrets import Secret, recovery_code
 from traveler.tui.entered import FieldFault, Told, in_field, names, reason, said
-from traveler.tui.register_act import CarryOut, Entering, NewSecret, RegisterAct, ToldCode, Typed
+from traveler.tui.register_act import CarryOut, Entering, Look, NewSecret, RegisterAct, ToldCode, Typed
 from traveler.tui.signed_act import Asked
 
 BECAUSE = Asked("because", "Because", "the reason, in words")
 ROLE_HINT = f"with commas: {', '.join(ROLES)}"
 SHORTEST = "Six digits or more, or eight characters or more, that nobody guesses."
-CODES = ("keep the recovery code", "a new recovery code")
 
 
-def told_of(outcome: EnteredPerson) -> Told:
+def told_person(outcome: EnteredPerson) -> Told:
     """What an act says, and with it a recovery code where one was issued."""
     if not outcome.recorded:
         return Told(False, False, outcome.message, outcome.reasons)
@@ -32,8 +32,8 @@ def register_first(keyboard: Person) -> RegisterAct:
     """The first person, who is at the keyboard, registers themselves."""
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
-        new = _entered(entering, typed)
-        return told_of(
+        new = _entered(entering.clock, typed)
+        return told_person(
             in_field(
                 "called",
                 lambda: register_person(
@@ -62,6 +62,7 @@ def register_first(keyboard: Person) -> RegisterAct:
             may_wait=True,
             without="without a secret names stay as they are stated; commit again to register without one",
         ),
+        look=look_at(_entered),
     )
 
 
@@ -69,8 +70,8 @@ def register_another(*, secrets: bool) -> RegisterAct:
     """Bring another person into the register; ``secrets``: whether people have some."""
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
-        new = _entered(entering, typed)
-        return told_of(
+        new = _entered(entering.clock, typed)
+        return told_person(
             in_field(
                 "called",
                 lambda: register_person(
@@ -104,6 +105,7 @@ def register_another(*, secrets: bool) -> RegisterAct:
         )
         if secrets
         else None,
+        look=look_at(_entered),
     )
 
 
@@ -114,17 +116,21 @@ _PROCESSES = Asked(
 )
 
 
-def _entered(entering: Entering, typed: Typed) -> NewPerson:
+def _entered(clock: Clock, typed: Typed) -> NewPerson:
     called = said(typed, "called", "the name is missing; expected first and last name")
     in_field("called", lambda: name_typed(called))
-    roles = names(typed["roles"])
-    in_field("roles", lambda: roles_typed(roles))
-    if not roles:
-        raise FieldFault("roles", f"say what they are in the shop: {ROLE_HINT}")
+    roles = _roles(typed)
     processes = in_field("processes", lambda: dict(_process(text) for text in names(typed["processes"])))
     new = NewPerson(called, roles, processes)
-    in_field("processes", lambda: new.checked(entering.clock.now()))
+    in_field("processes", lambda: new.checked(clock.now()))
     return new
+
+
+def _roles(typed: Typed) -> tuple[str, ...]:
+    roles = in_field("roles", lambda: roles_typed(names(typed["roles"])))
+    if not roles:
+        raise FieldFault("roles", f"say what they are in the shop: {ROLE_HINT}")
+    return roles
 
 
 def _process(text: str) -> tuple[str, str]:
@@ -134,13 +140,25 @@ def _process(text: str) -> tuple[str, str]:
     return number, day
 
 
+def look_at(read: Callable[[Clock, Typed], object]) -> Look:
+    """What reads the fields says what is wrong with them; there is nothing to ask."""
+
+    def look(clock: Clock, typed: Typed) -> None:
+        read(clock, typed)
+
+    return look
+
+
 def rename(person: RegisteredPerson) -> RegisterAct:
     """Give a person another name."""
 
-    def carry_out(entering: Entering, typed: Typed) -> Told:
+    def read(clock: Clock, typed: Typed) -> tuple[str, str]:
         called = said(typed, "called", "the name is missing; expected first and last name")
-        because = reason(typed)
-        return told_of(
+        return in_field("called", lambda: name_typed(called)), reason(typed)
+
+    def carry_out(entering: Entering, typed: Typed) -> Told:
+        called, because = read(entering.clock, typed)
+        return told_person(
             in_field(
                 "called",
                 lambda: change_person(
@@ -160,6 +178,7 @@ def rename(person: RegisteredPerson) -> RegisterAct:
         "Rename",
         "This person bears another name from now on",
         carry_out,
+        read,
         (Asked("called", "New name", "first and last name", person.name), BECAUSE),
         "Older records keep the name that they were written with.",
     )
@@ -168,12 +187,12 @@ def rename(person: RegisteredPerson) -> RegisterAct:
 def give_roles(person: RegisteredPerson) -> RegisterAct:
     """Give a person other roles."""
 
+    def read(clock: Clock, typed: Typed) -> tuple[tuple[str, ...], str]:
+        return _roles(typed), reason(typed)
+
     def carry_out(entering: Entering, typed: Typed) -> Told:
-        roles, because = names(typed["roles"]), reason(typed)
-        in_field("roles", lambda: roles_typed(roles))
-        if not roles:
-            raise FieldFault("roles", f"say what they are in the shop: {ROLE_HINT}")
-        return told_of(
+        roles, because = read(entering.clock, typed)
+        return told_person(
             in_field(
                 "roles",
                 lambda: change_person(
@@ -193,6 +212,7 @@ def give_roles(person: RegisteredPerson) -> RegisterAct:
         "Roles of",
         "This person has these roles from now on",
         carry_out,
+        read,
         (Asked("roles", "Roles", f"every one from now on, {ROLE_HINT}", ", ".join(person.roles)), BECAUSE),
         "Older records keep the roles that they were written with.",
     )
@@ -202,7 +222,7 @@ def switch(person: RegisteredPerson, *, enable: bool) -> RegisterAct:
     """Disable a person, or enable them again."""
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
-        return told_of(
+        return told_person(
             set_active(
                 entering.shop,
                 entering.clock,
@@ -219,6 +239,7 @@ def switch(person: RegisteredPerson, *, enable: bool) -> RegisterAct:
         "Enable" if enable else "Disable",
         "This person signs again" if enable else "This person signs nothing from now on",
         carry_out,
+        lambda clock, typed: reason(typed),
         (BECAUSE,),
         "Nobody is ever deleted: what they signed stands.",
     )
@@ -227,12 +248,15 @@ def switch(person: RegisteredPerson, *, enable: bool) -> RegisterAct:
 def shown_to_weld(person: RegisteredPerson) -> RegisterAct:
     """Enter that they were shown to weld by a process outside the jobs."""
 
-    def carry_out(entering: Entering, typed: Typed) -> Told:
+    def read(clock: Clock, typed: Typed) -> tuple[str, str]:
         process = said(typed, "process", "the process is missing; expected its ISO 4063 number, such as 141")
         in_field("process", lambda: process_typed(process))
-        in_field("on", lambda: day_shown(typed["on"], entering.clock.now()))
-        shown_by = said(typed, "shown_by", "say what shows it, such as: test piece 12, macro good")
-        return told_of(
+        in_field("on", lambda: day_shown(typed["on"], clock.now()))
+        return process, said(typed, "shown_by", "say what shows it, such as: test piece 12, macro good")
+
+    def carry_out(entering: Entering, typed: Typed) -> Told:
+        process, shown_by = read(entering.clock, typed)
+        return told_person(
             show_process(
                 entering.shop,
                 entering.clock,
@@ -250,6 +274,7 @@ def shown_to_weld(person: RegisteredPerson) -> RegisterAct:
         "Shown to weld:",
         "This person was shown to weld by this process",
         carry_out,
+        read,
         (
             Asked("process", "Process", "its ISO 4063 number, such as 141"),
             Asked("on", "On", "the day on which it was shown, such as 2026-08-01"),
@@ -259,107 +284,12 @@ def shown_to_weld(person: RegisteredPerson) -> RegisterAct:
     )
 
 
-def own_secret(person: RegisteredPerson) -> RegisterAct:
-    """Set one's own secret, the first one or another."""
-    owner = "owner" in person.roles
-    has_code = person.recovery_commitment is not None
-
-    def carry_out(entering: Entering, typed: Typed) -> Told:
-        return told_of(
-            set_own_secret(
-                entering.shop,
-                entering.clock,
-                person.id,
-                entering.secrets.present,
-                _new(entering),
-                new_code=typed.get("code") == CODES[1],
-            )
-        )
-
-    about = ["Typed by them alone, twice, and shown nowhere.", SHORTEST]
-    if owner and not has_code:
-        about.append("A recovery code is issued with it and shown once: have paper and pen at hand.")
-    return RegisterAct(
-        title=f"Own secret of {titled(person)}",
-        says="From now on I sign with this secret",
-        carry_out=carry_out,
-        asks=(
-            (Asked("code", "Recovery", "empty keeps it; a new one makes the old one useless", options=CODES),)
-            if owner and has_code
-            else ()
-        ),
-        about=tuple(about),
-        by=person.acting("stated"),
-        new_secret=NewSecret("your", "Present" if person.commitment is not None else ""),
-    )
-
-
-def set_with_second(person: RegisteredPerson) -> RegisterAct:
-    """A secret for somebody who lost theirs or never had one, with a second person beside them."""
-
-    def carry_out(entering: Entering, typed: Typed) -> Told:
-        because = reason(typed)
-        return told_of(
-            reset_secret(
-                entering.shop,
-                entering.clock,
-                entering.person,
-                entering.secrets.own,
-                person.id,
-                _new(entering),
-                because,
-            )
-        )
-
-    return RegisterAct(
-        title=f"New secret of {titled(person)}",
-        says="I stand beside this person, who sets a new secret",
-        carry_out=carry_out,
-        asks=(BECAUSE,),
-        about=(
-            f"{person.name} types the new secret, twice. An owner or an engineer stands beside them and signs below "
-            "with their own. What was signed before stands.",
-            SHORTEST,
-        ),
-        new_secret=NewSecret("their"),
-    )
-
-
-def by_recovery_code(person: RegisteredPerson) -> RegisterAct:
-    """A new secret for an owner by the code that was written down."""
-
-    def carry_out(entering: Entering, typed: Typed) -> Told:
-        present = entering.secrets.present
-        if present is None:
-            raise FieldFault("present", "the recovery code is missing; it is on the paper that was kept")
-        code = in_field("present", lambda: recovery_code(present.reveal()))
-        return told_of(recover(entering.shop, entering.clock, person.id, code, _new(entering)))
-
-    return RegisterAct(
-        title=f"Recovery code of {titled(person)}",
-        says="I come back by the code that I wrote down",
-        carry_out=carry_out,
-        about=(
-            "The code is used up by it, and the next one is shown once: have paper and pen at hand.",
-            SHORTEST,
-        ),
-        by=person.acting("stated"),
-        new_secret=NewSecret("your", "Code"),
-    )
-
-
-def _new(entering: Entering) -> Secret:
-    """The form asks for it before anything else is done."""
-    if entering.secrets.new is None:
-        raise FieldFault("new", "the new secret is missing")
-    return entering.secrets.new
-
-
 def _on(
     person: RegisteredPerson,
     verb: str,
     says: str,
     carry_out: CarryOut,
+    read: Callable[[Clock, Typed], object],
     asks: tuple[Asked, ...],
     note: str,
 ) -> RegisterAct:
@@ -369,6 +299,7 @@ def _on(
         carry_out=carry_out,
         asks=asks,
         about=(note,),
+        look=look_at(read),
     )
 
 

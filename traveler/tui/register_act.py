@@ -67,6 +67,7 @@ class ToldCode(Told):
 
 
 CarryOut = Callable[[Entering, Typed], Told]
+Look = Callable[[Clock, Typed], Doubt | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +76,7 @@ class RegisterAct:
 
     ``by``: who does it where that is nobody's choice, so that no name is
     asked. ``signed``: it takes a person of the register where there are people, and their secret where these have
-    some. ``doubt`` looks at what was typed and writes nothing; it may raise FieldFault.
+    some. ``look`` looks at what was typed before any secret is taken and writes nothing; it may raise FieldFault.
     """
 
     title: str
@@ -86,4 +87,4 @@ class RegisterAct:
     by: Person | None = None
     signed: bool = True
     new_secret: NewSecret | None = None
-    doubt: Callable[[Typed], Doubt | None] | None = None
+    look: Look | None = None

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from traveler.acts.chart_file import file_blocks
-from traveler.acts.clock import when
+from traveler.acts.clock import Clock, when
 from traveler.acts.instrument_typed import day_typed, range_typed, uncertainty_typed
 from traveler.acts.instruments import (
     NewInstrument,
@@ -136,7 +136,7 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
         lines = (*questioned_lines(named(instrument), good, found), BLOCKS)
         return lines, sum(len(readings) for _, readings in found)
 
-    def doubt(typed: Typed) -> Doubt | None:
+    def look(clock: Clock, typed: Typed) -> Doubt | None:
         said(typed, "finding", "say what was found, such as: reads 12 F low at 300 F")
         lines, readings = questioned(typed)
         them = f"{count_words(readings, 'reading')}, listed above, will be in question" if readings else ""
@@ -173,7 +173,7 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
         ),
         about=about,
         signed=ENTERED_BY_SIGNATURE,
-        doubt=doubt,
+        look=look,
     )
 
 

@@ -21,7 +21,7 @@ from traveler.job.register_gate import may_register, secrets_in_use
 from traveler.job.register_view import registered_object
 from traveler.record.shop import Shop
 from traveler.tui.entered import Told
-from traveler.tui.register_act import Entering, RegisterAct, Secrets, Typed
+from traveler.tui.register_act import Doubt, Entering, RegisterAct, Secrets, Typed
 from traveler.tui.shop_for import shop_for
 
 Json = dict[str, Any]
@@ -114,6 +114,10 @@ class Registers:
             return ""
         of_all = [reason for reason in against[0] if all(reason in reasons for reasons in against)]
         return (of_all or against[0])[0]
+
+    def look(self, act: RegisterAct, typed: Typed) -> Doubt | None:
+        """What is wrong with what was typed, as a FieldFault, or is to be asked before the act is carried out."""
+        return None if act.look is None else act.look(self.clock, typed)
 
     def do(self, act: RegisterAct, person: Person, typed: Typed, secrets: Secrets) -> Told:
         """Carry an act out. Raises FieldFault. With secrets it may be called in another thread."""

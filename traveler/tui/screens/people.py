@@ -11,19 +11,17 @@ from traveler.job.register_gate import ChangePerson, SetActive, SetSecret, ShowP
 from traveler.tui.entered import Told
 from traveler.tui.keys import PEOPLE_KEYS, REGISTER_READ
 from traveler.tui.person_acts import (
-    by_recovery_code,
     give_roles,
-    own_secret,
     register_another,
     register_first,
     rename,
-    set_with_second,
     shown_to_weld,
     switch,
 )
 from traveler.tui.register_act import RegisterAct
 from traveler.tui.register_wording import Entry, people_brief, person_entry, person_lines, ranked
 from traveler.tui.screens.register_list import EntryPage, RegisterList
+from traveler.tui.secret_acts import by_recovery_code, own_secret, set_with_second
 
 Make = Callable[[], RegisterAct]
 

@@ -14,6 +14,7 @@ from traveler.tui.signed_act import Asked
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.widgets.secret import SecretField
 
+_PRESENT = {"Present": "the present secret", "Code": "the recovery code that was written down"}
 TWICE = "the two are not the same; type it twice anew"
 
 
@@ -34,8 +35,7 @@ class RegisterForm(SignedForm):
         if act.new_secret is not None:
             whose, present = act.new_secret.whose, act.new_secret.present
             if present:
-                what = "the present secret" if present == "Present" else "the recovery code, as written down"
-                fields.append(SecretField("present", present, f"{what}; it is not shown"))
+                fields.append(SecretField("present", present, f"{_PRESENT[present]}; it is not shown"))
             optional = "; empty: none yet" if act.new_secret.may_wait else ""
             fields.append(SecretField("new", "New secret", f"{whose} new secret{optional}; it is not shown"))
             fields.append(SecretField("again", "Once more", "the same once more, against slips"))
@@ -57,34 +57,32 @@ class RegisterForm(SignedForm):
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
         """What the act would do is shown before it is asked about; a secret that is missing is asked about, too."""
-        new = self.act.new_secret
-        if new is not None and new.may_wait and all(field.empty for field in self._new()):
-            return "new", new.without
-        if self.act.doubt is None:
-            return None
         try:
-            found = self.act.doubt(typed)
+            found = self.session.registers.look(self.act, typed)
         except FieldFault:
-            return None  # carrying it out says the same
-        if found is None:
-            return None
-        self.shown_with_question = found.lines
-        self.put_lines("matter", self.matter())
-        return found.field, found.question
+            return None  # said when it is begun
+        if found is not None:
+            self.shown_with_question = found.lines
+            self.put_lines("matter", self.matter())
+            return found.field, found.question
+        new = self.act.new_secret
+        waits = new is not None and new.may_wait and {"new", "again"} <= self._empty()
+        return ("new", new.without) if new is not None and waits else None
 
     def commit(self, typed: dict[str, str]) -> Told:
         """Carry it out without any secret."""
-        person = self._who(typed)
-        self._refuse_missing(person, Secrets())
-        return self.session.registers.do(self.act, person, typed, Secrets())
+        return self.session.registers.do(self.act, self._who(typed), typed, Secrets())
 
     def sign(self, person: Person, typed: dict[str, str], secret: Secret | None) -> Told:
         """Carry it out by who enters it."""
         return self.session.registers.do(self.act, person, typed, Secrets(own=secret))
 
     async def begin(self, typed: dict[str, str]) -> None:
-        """With secrets go on drawing while they are checked and hashed."""
+        """With secrets go on drawing while they are checked and hashed; what else is wrong is said before that."""
         try:
+            person = self._who(typed)
+            self.session.registers.look(self.act, typed)
+            self._refuse_missing(person)
             secrets = self._take()
         except FieldFault as fault:
             self._fault(fault.field, str(fault))
@@ -93,17 +91,15 @@ class RegisterForm(SignedForm):
             await self.settle(self._committed(typed))
             return
         self.heeding.deaf = True
-        self.run_worker(self._carry_out(typed, secrets))
+        self.run_worker(self._carry_out(person, typed, secrets))
 
-    async def _carry_out(self, typed: dict[str, str], secrets: Secrets) -> None:
+    async def _carry_out(self, person: Person, typed: dict[str, str], secrets: Secrets) -> None:
         try:
-            await self.settle(self._carried_out(typed, secrets))
+            await self.settle(self._carried_out(person, typed, secrets))
         finally:
             self.heeding.hear_again()
 
-    async def _carried_out(self, typed: dict[str, str], secrets: Secrets) -> Told:
-        person = self._who(typed)
-        self._refuse_missing(person, secrets)
+    async def _carried_out(self, person: Person, typed: dict[str, str], secrets: Secrets) -> Told:
         self.say("the secret is being worked on ...")
         return await asyncio.to_thread(self.session.registers.do, self.act, person, typed, secrets)
 
@@ -112,14 +108,14 @@ class RegisterForm(SignedForm):
             return self.act.by
         return self.person(typed["name"]) if self.act.signed else self.session.somebody(typed["name"])
 
-    def _refuse_missing(self, person: Person, secrets: Secrets) -> None:
-        new = self.act.new_secret
-        if new is not None and new.present and secrets.present is None:
-            raise FieldFault("present", f"it takes {new.present.lower()}, too; it is not shown")
-        if new is not None and not new.may_wait and secrets.new is None:
+    def _refuse_missing(self, person: Person) -> None:
+        new, empty = self.act.new_secret, self._empty()
+        if new is not None and new.present and "present" in empty:
+            raise FieldFault("present", f"{_PRESENT[new.present]} is missing")
+        if new is not None and not new.may_wait and "new" in empty:
             raise FieldFault("new", "type the new secret, twice")
         asks_own = self.act.signed and self.act.by is None
-        if asks_own and secrets.own is None and (whose := self.session.secret_needed_of(person)):
+        if asks_own and "secret" in empty and (whose := self.session.secret_needed_of(person)):
             raise FieldFault("secret", f"it takes the secret of {whose}")
 
     def _take(self) -> Secrets:
@@ -133,8 +129,10 @@ class RegisterForm(SignedForm):
                 raise FieldFault("new", f"this secret is {weakness}")
         return Secrets(taken.get("secret"), taken.get("present"), new)
 
-    def _new(self) -> list[SecretField]:
-        return [field for field in self._secrets() if field.key in ("new", "again")]
+    def _empty(self) -> set[str]:
+        """Keys of the fields of secrets into which nothing is typed; one that is not on the form counts as empty."""
+        typed = {field.key for field in self._secrets() if not field.empty}
+        return {"secret", "present", "new", "again"} - typed
 
 
 def _field(asked: Asked) -> Field:
