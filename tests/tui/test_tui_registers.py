@@ -70,7 +70,7 @@ def stated(tmp_path: Path) -> Iterator[Session]:
 
 async def to(pilot: Pilot[Any], register: str) -> None:
     await press(pilot, "r", *["down"] * list(SCREENS).index(register), "enter")
-    assert isinstance(pilot.app.screen, SCREENS[register])  # type: ignore[arg-type]
+    assert isinstance(pilot.app.screen, SCREENS[register])
 
 
 @pytest.mark.parametrize("size", SIZES)

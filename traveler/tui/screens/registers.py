@@ -1,6 +1,6 @@
 """The registers of the shop, with what matters of each in a line."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -16,10 +16,9 @@ from traveler.tui.screens.people import People
 from traveler.tui.screens.register_list import RegisterList
 from traveler.tui.screens.settings import Settings, settings_brief
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances, nonconformances_brief
-from traveler.tui.session import Session
 from traveler.tui.widgets.rows import Rows
 
-SCREENS: Mapping[str, Callable[[Session], RegisterList]] = {
+SCREENS: Mapping[str, type[RegisterList]] = {
     "Nonconformances": ShopNonconformances,
     "Instruments": Instruments,
     "Material": Material,
