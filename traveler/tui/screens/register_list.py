@@ -4,7 +4,7 @@ from abc import abstractmethod
 from collections.abc import Callable, Mapping, Sequence
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
 
@@ -16,6 +16,7 @@ from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.working import TextPage
 from traveler.tui.session import Session
 from traveler.tui.theme import tone
+from traveler.tui.widgets.detail import Detail
 from traveler.tui.widgets.rows import Rows
 
 TONES = {"!": "open", "~": "conditional", "+": "met"}
@@ -63,8 +64,7 @@ class RegisterList(ListPage[None]):
         """The entries and the one under the cursor, or that there is none."""
         with Horizontal(id="both"):
             yield Rows()
-            with VerticalScroll(id="details", can_focus=False):
-                yield Static("", id="detail", markup=False)
+            yield Detail()
         yield Static(self.NOTHING, id="empty", markup=False)
 
     def reload(self) -> None:
@@ -83,18 +83,18 @@ class RegisterList(ListPage[None]):
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """The details and the acts follow the cursor."""
         self._look_at_entry()
-        self.query_one("#details", VerticalScroll).scroll_home(animate=False)
+        self.query_one(Detail).scroll_home(animate=False)
 
     def _look_at_entry(self) -> None:
         key = self.rows.key
         entry = next((entry for entry in self.entries if entry.key == key), None)
         self.against = {} if entry is None else self.against_acts(entry.key)
-        self.put_lines("detail", () if entry is None else entry.details)
+        self.query_one(Detail).put(() if entry is None else entry.details)
         self.refresh_bindings()
 
     def action_page(self, where: str) -> None:
         """Page through the details where they are shown and go on, else through the list."""
-        details = self.query_one("#details", VerticalScroll)
+        details = self.query_one(Detail)
         if not details.display or not details.max_scroll_y:
             super().action_page(where)
         elif where == "up":
