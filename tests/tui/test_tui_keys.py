@@ -32,7 +32,7 @@ from traveler.tui.screens.settings import Settings
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
-from traveler.tui.screens.where import Where
+from traveler.tui.screens.where import Where, WhichHeat
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices
@@ -41,7 +41,8 @@ DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 BINDERS = (
     TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Points, Nonconformances, Charts, ChartPage,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
-    Registers, Instruments, Material, Fillers, People, Settings, ShopNonconformances, Where, RegisterForm, RecoveryCode,
+    Registers, Instruments, Material, Fillers, People, Settings, ShopNonconformances, Where, WhichHeat, RegisterForm,
+    RecoveryCode,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
 """Actions that change nothing another key of the same burst relies on."""
@@ -64,8 +65,8 @@ def test_every_binding_has_an_id_a_tooltip_and_a_place_in_the_groups() -> None:
 
 def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() -> None:
     forms = (
-        Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, RegisterForm, RecoveryCode, Locked, Choices,
-        TravelerApp,
+        Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, RegisterForm, RecoveryCode, WhichHeat, Locked,
+        Choices, TravelerApp,
     )  # fmt: skip
     for binder in forms:
         for binding in _own(binder):

@@ -252,6 +252,23 @@ async def test_a_lot_that_is_nowhere_says_so(stated: Session) -> None:
         assert "Open job: it is in no job" in screen_text(app)
 
 
+async def test_a_heat_that_was_never_received_is_found_in_the_jobs(stated: Session) -> None:
+    app = app_on(stated)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "r", "w", "f10")
+        assert "! say which heat, batch or lot" in screen_text(app)
+        await press(pilot, *typed("a7731"), "f10")
+        text = one_line(screen_text(app))
+        assert "Where did it go: a7731 1 job" in text
+        assert "material plate, 4130: joint J1; steps 10, 40, 90" in text
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Job)
+        await press(pilot, "q", "q", "w", *typed("Z [/] 1"), "f10")
+        text = one_line(screen_text(app))
+        assert "Where did it go: Z [/] 1 0 jobs" in text
+        assert "It is in no job." in text
+
+
 async def test_electrodes_are_opened_rebaked_and_out_too_long(stated: Session) -> None:
     shop, clock = stated.registers.shop, TickingClock()
     receive_lot(shop, clock, Person("Ida Weld"), NewLot("filler", "E8018-B2", "B-77"))

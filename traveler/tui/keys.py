@@ -138,6 +138,14 @@ NONCONFORMANCE_KEYS = (
 REGISTERS_OPEN = _pressed(
     "enter", "open", "Open", "registers.open", "In the list of registers: that register", "Enter"
 )
+REGISTERS_WHERE = _pressed(
+    "w",
+    "where",
+    "Where did a heat go",
+    "registers.where_any",
+    "Where did a heat or a batch go, received as a lot or not",
+    "w",
+)
 WHERE_OPEN = _pressed(
     "enter", "open", "Open job", "registers.open_job", "Where a heat went: open the job", "Enter"
 )
@@ -275,7 +283,10 @@ CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
 GROUPS: Sequence[Group] = (
     Group("On lists", LIST_KEYS),
     Group("The board of jobs", BOARD_KEYS),
-    Group("The registers", (REGISTERS_OPEN, REGISTER_READ, WHERE_OPEN, SHOP_NONCONFORMANCE_OPEN)),
+    Group(
+        "The registers",
+        (REGISTERS_OPEN, REGISTERS_WHERE, REGISTER_READ, WHERE_OPEN, SHOP_NONCONFORMANCE_OPEN),
+    ),
     Group("Instruments", INSTRUMENT_KEYS),
     Group("Material", MATERIAL_KEYS),
     Group("Fillers", FILLER_KEYS),

@@ -11,7 +11,7 @@ from traveler.job.person import Person
 from traveler.job.register import ROLES, RegisteredPerson
 from traveler.quantity.parse import echo
 from traveler.tui.entered import FieldFault, Told, in_field, names, reason, said
-from traveler.tui.register_act import CarryOut, Entering, Look, NewSecret, RegisterAct, ToldCode, Typed
+from traveler.tui.register_act import CarryOut, Entering, NewSecret, RegisterAct, ToldCode, Typed, look_at
 from traveler.tui.signed_act import Asked
 
 BECAUSE = Asked("because", "Because", "the reason, in words")
@@ -138,15 +138,6 @@ def _process(text: str) -> tuple[str, str]:
     if not day:
         raise BadInput(f'"{echo(text)}" is no process with its day; expected one such as 141=2026-08-01')
     return number, day
-
-
-def look_at(read: Callable[[Clock, Typed], object]) -> Look:
-    """What reads the fields says what is wrong with them; there is nothing to ask."""
-
-    def look(clock: Clock, typed: Typed) -> None:
-        read(clock, typed)
-
-    return look
 
 
 def rename(person: RegisteredPerson) -> RegisterAct:

@@ -88,3 +88,12 @@ class RegisterAct:
     signed: bool = True
     new_secret: NewSecret | None = None
     look: Look | None = None
+
+
+def look_at(read: Callable[[Clock, Typed], object]) -> Look:
+    """What reads the fields says what is wrong with them; there is nothing to ask."""
+
+    def look(clock: Clock, typed: Typed) -> None:
+        read(clock, typed)
+
+    return look

@@ -25,7 +25,7 @@ from traveler.job.sheet_metal import CERTIFICATES
 from traveler.report.inventory_text import questioned_lines
 from traveler.report.words import count_words
 from traveler.tui.entered import FieldFault, Told, in_field, reason, said, said_or_none
-from traveler.tui.register_act import Doubt, Entering, RegisterAct, Typed
+from traveler.tui.register_act import Doubt, Entering, RegisterAct, Typed, look_at
 from traveler.tui.registers import Registers
 from traveler.tui.signed_act import Asked
 
@@ -36,7 +36,7 @@ BECAUSE = Asked("because", "Because", "the reason, in words")
 UNCERTAINTY = "expanded (k = 2), such as 3 F; of a thermometer a difference"
 BLOCKS = "Readings in question block their steps until somebody answers for them."
 ENTERED_BY_SIGNATURE = False
-"""Whether entering an instrument or a lot takes a person of the register and their secret, as the acts have it."""
+"""Whether the acts on instruments and lots take a person of the register, and their secret where people have some."""
 
 
 def told_of(outcome: Entered) -> Told:
@@ -49,7 +49,7 @@ def told_of(outcome: Entered) -> Told:
 def new_instrument() -> RegisterAct:
     """Bring an instrument into the register."""
 
-    def carry_out(entering: Entering, typed: Typed) -> Told:
+    def read(clock: Clock, typed: Typed) -> NewInstrument:
         name = said(typed, "called", 'the name is missing; expected one such as "contact probe 2"')
         kind = said(typed, "type", "choose one of them")
         low, high = said_or_none(typed, "from"), said_or_none(typed, "to")
@@ -57,7 +57,10 @@ def new_instrument() -> RegisterAct:
         in_field("from", lambda: range_typed(kind, low, None))
         in_field("to", lambda: range_typed(kind, low, high))
         in_field("uncertainty", lambda: uncertainty_typed(kind, uncertainty))
-        new = NewInstrument(name, kind, low, high, uncertainty, said_or_none(typed, "serial"))
+        return NewInstrument(name, kind, low, high, uncertainty, said_or_none(typed, "serial"))
+
+    def carry_out(entering: Entering, typed: Typed) -> Told:
+        new = read(entering.clock, typed)
         return told_of(
             in_field(
                 "called", lambda: register_instrument(entering.shop, entering.clock, entering.person, new)
@@ -81,18 +84,23 @@ def new_instrument() -> RegisterAct:
             "crayon needs none.",
         ),
         signed=ENTERED_BY_SIGNATURE,
+        look=look_at(read),
     )
 
 
 def calibrate(instrument: Json, about: tuple[str, ...]) -> RegisterAct:
     """Enter a calibration."""
 
-    def carry_out(entering: Entering, typed: Typed) -> Told:
+    def read(clock: Clock, typed: Typed) -> tuple[str, str | None]:
         in_field("on", lambda: day_typed(typed["on"], "day of the calibration"))
         in_field("due", lambda: day_typed(typed["due"], "day it is due"))
         papers = said(typed, "certificate", "the certificate is missing; expected its number, or where it is")
         uncertainty = said_or_none(typed, "uncertainty")
         in_field("uncertainty", lambda: uncertainty_typed(instrument["type"], uncertainty))
+        return papers, uncertainty
+
+    def carry_out(entering: Entering, typed: Typed) -> Told:
+        papers, uncertainty = read(entering.clock, typed)
         return told_of(
             in_field(
                 "due",
@@ -121,6 +129,7 @@ def calibrate(instrument: Json, about: tuple[str, ...]) -> RegisterAct:
         ),
         about=about,
         signed=ENTERED_BY_SIGNATURE,
+        look=look_at(read),
     )
 
 
@@ -203,6 +212,7 @@ def withdrawal(instrument: Json, about: tuple[str, ...]) -> RegisterAct:
         asks=(BECAUSE,),
         about=("For good: it is not brought back. What it read before stands as it is.", *about),
         signed=ENTERED_BY_SIGNATURE,
+        look=look_at(lambda clock, typed: reason(typed)),
     )
 
 
@@ -302,7 +312,7 @@ def electrodes(lot: Json, about: tuple[str, ...], *, rebaked: bool) -> RegisterA
             ),
         ),
         about=("Runs laid when they were out longer than they may print as an exception.", *about),
-        signed=ENTERED_BY_SIGNATURE,
+        signed=False,
     )
 
 

@@ -4,8 +4,8 @@ from traveler.acts.person_secrets import recover, reset_secret, set_own_secret
 from traveler.job.register import RegisteredPerson
 from traveler.record.secrets import Secret, recovery_code
 from traveler.tui.entered import FieldFault, Told, in_field, reason
-from traveler.tui.person_acts import BECAUSE, SHORTEST, look_at, titled, told_person
-from traveler.tui.register_act import Entering, NewSecret, RegisterAct, Typed
+from traveler.tui.person_acts import BECAUSE, SHORTEST, titled, told_person
+from traveler.tui.register_act import Entering, NewSecret, RegisterAct, Typed, look_at
 from traveler.tui.signed_act import Asked
 
 CODES = ("keep the recovery code", "a new recovery code")

@@ -7,7 +7,8 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from traveler.report.words import visible
-from traveler.tui.keys import REGISTERS_OPEN
+from traveler.tui.entered import Told
+from traveler.tui.keys import REGISTERS_OPEN, REGISTERS_WHERE
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.register_wording import people_brief
 from traveler.tui.screens.inventory import Fillers, Instruments, Material, instruments_brief, lots_brief
@@ -16,6 +17,7 @@ from traveler.tui.screens.people import People
 from traveler.tui.screens.register_list import RegisterList
 from traveler.tui.screens.settings import Settings, settings_brief
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances, nonconformances_brief
+from traveler.tui.screens.where import Where, WhichHeat
 from traveler.tui.widgets.rows import Rows
 
 SCREENS: Mapping[str, type[RegisterList]] = {
@@ -31,7 +33,7 @@ SCREENS: Mapping[str, type[RegisterList]] = {
 class Registers(ListPage[None]):
     """One row a register."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [REGISTERS_OPEN]
+    BINDINGS: ClassVar[list[BindingType]] = [REGISTERS_OPEN, REGISTERS_WHERE]
 
     def compose_body(self) -> ComposeResult:
         """The registers."""
@@ -56,6 +58,16 @@ class Registers(ListPage[None]):
             people_brief(registers.people()),
             settings_brief([setting["value"] for setting in registers.settings()]),
         )
+
+    async def action_where(self) -> None:
+        """Ask which heat, then tell where it went."""
+        await self.app.push_screen(WhichHeat(self.session), self._look_for)
+
+    def _look_for(self, told: Told | None) -> None:
+        if told is not None and told.recorded:
+            self.app.push_screen(Where(self.session, told.words))
+        else:
+            self.told(told)
 
     async def action_open(self) -> None:
         """Open the register under the cursor."""

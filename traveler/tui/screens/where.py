@@ -1,5 +1,6 @@
 """Where a heat or a lot went: the jobs, with joints, steps and runs."""
 
+from collections.abc import Sequence
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -7,24 +8,53 @@ from textual.binding import BindingType
 from textual.widgets import Static
 
 from traveler.report.words import count_words, visible
-from traveler.tui.keys import WHERE_OPEN
+from traveler.tui.entered import Told, said
+from traveler.tui.keys import WHERE_OPEN, commit
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.register_wording import where_lines
+from traveler.tui.screens.form import Form
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
+from traveler.tui.widgets.field import Field, TextField
 from traveler.tui.widgets.rows import Rows
 
 Json = dict[str, Any]
 
 
+class WhichHeat(Form):
+    """Asks which heat. Nothing is recorded by it; what it returns is the heat as typed."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [commit("Look")]
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session, "where did it go")
+
+    def make_fields(self) -> Sequence[Field]:
+        """The heat."""
+        return [TextField("heat", "Heat", "a heat number, a batch number of filler, or the id of a lot")]
+
+    def reload(self) -> None:
+        """Say what is asked."""
+        self.set_heading("Where did it go?")
+        super().reload()
+
+    def matter(self) -> list[str]:
+        """What is looked through."""
+        return ["Every job is looked through: what its sheets plan and what its readings name."]
+
+    def commit(self, typed: dict[str, str]) -> Told:
+        """What to look for."""
+        return Told(True, True, said(typed, "heat", "say which heat, batch or lot"))
+
+
 class Where(ListPage[None]):
-    """One row a job; ``lot`` is the id of a lot."""
+    """One row a job; ``asked`` is a heat number, a batch number or the id of a lot."""
 
     BINDINGS: ClassVar[list[BindingType]] = [WHERE_OPEN]
 
-    def __init__(self, session: Session, lot: str) -> None:
+    def __init__(self, session: Session, asked: str) -> None:
         super().__init__(session)
-        self.lot = lot
+        self.asked = asked
 
     def compose_body(self) -> ComposeResult:
         """The jobs, or that there is none."""
@@ -33,10 +63,10 @@ class Where(ListPage[None]):
 
     def reload(self) -> None:
         """Look through the jobs."""
-        found = self.session.registers.where(self.lot)
+        found = self.session.registers.where(self.asked)
         jobs = found["jobs"]
         lots = ", ".join(f"{lot['lot']} {visible(lot['name'])}" for lot in found["lots"])
-        self.set_heading(f"Where did it go: {lots}", count_words(len(jobs), "job"))
+        self.set_heading(f"Where did it go: {lots or visible(self.asked)}", count_words(len(jobs), "job"))
         width = lead_width([visible(job["job"]) for job in jobs], 14)
         self.rows.show([Row(job["job"], visible(job["job"]), width, tuple(where_lines(job))) for job in jobs])
         self.set_class(not jobs, "-empty")
