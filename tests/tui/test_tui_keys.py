@@ -65,8 +65,8 @@ def test_every_binding_has_an_id_a_tooltip_and_a_place_in_the_groups() -> None:
 
 def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() -> None:
     forms = (
-        Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, RegisterForm, RecoveryCode, WhichHeat, Locked,
-        Choices, TravelerApp,
+        Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, RegisterForm, RecoveryCode, WhichHeat,
+        Locked, Choices, TravelerApp,
     )  # fmt: skip
     for binder in forms:
         for binding in _own(binder):
