@@ -159,21 +159,6 @@ def found_out(
     return Entered(True, True, message, register, tuple(told))
 
 
-def would_question(
-    shop: Shop, clock: Clock, instrument: str, on: str | None = None, since: str | None = None
-) -> tuple[date, list[tuple[str, tuple[int, ...]]]]:
-    """What ``found_out`` would put in question, and enters nothing: the day of the last good calibration, and of each
-    job that has such readings its number and theirs.
-    """
-    asked, now = register_of(shop).instrument(instrument), clock.now()
-    day = now.date() if on is None else day_typed(on, "day of the finding")
-    _refuse_to_come(day, now, "found out of tolerance")
-    found = FoundOut(day, "", _last_good(asked, day, since))
-    jobs = (shop.events(stream_of(number)) for number in shop.job_numbers())
-    named_in = [state_of(events) for events in jobs if _names(events, asked)]
-    return found.since, readings_since_last_good(asked, found, named_in)
-
-
 def withdraw(shop: Shop, clock: Clock, person: Person, instrument: str, because: str) -> Entered:
     """Take an instrument out of use for good; what it read before stands as it is."""
     reason = reason_given(because)
@@ -193,6 +178,21 @@ def withdraw(shop: Shop, clock: Clock, person: Person, instrument: str, because:
 def named(instrument: Instrument) -> str:
     """ "I1 contact probe"."""
     return f"{instrument.id} {instrument.name}"
+
+
+def would_question(
+    shop: Shop, clock: Clock, instrument: str, on: str | None = None, since: str | None = None
+) -> tuple[date, list[tuple[str, tuple[int, ...]]]]:
+    """What ``found_out`` would put in question, and enters nothing: the day of the last good calibration, and of each
+    job that has such readings its number and theirs.
+    """
+    asked, now = register_of(shop).instrument(instrument), clock.now()
+    day = now.date() if on is None else day_typed(on, "day of the finding")
+    _refuse_to_come(day, now, "found out of tolerance")
+    found = FoundOut(day, "", _last_good(asked, day, since))
+    jobs = (shop.events(stream_of(number)) for number in shop.job_numbers())
+    named_in = [state_of(events) for events in jobs if _names(events, asked)]
+    return found.since, readings_since_last_good(asked, found, named_in)
 
 
 def _question(

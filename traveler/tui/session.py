@@ -61,14 +61,6 @@ class Session:
         return self._shop.warning
 
     @property
-    def registers(self) -> "Registers":
-        """People, instruments, lots, settings and nonconformances of the shop."""
-        # Comes with the first look at a register, and nothing before it needs it.
-        from traveler.tui.registers import Registers
-
-        return Registers(self._shop, self._clock)
-
-    @property
     def keyboard(self) -> Keyboard:
         """Who is at the keyboard, as the register has them now."""
         return at_keyboard(register_of(self._shop), self.person)
@@ -238,6 +230,14 @@ class Session:
         """Seconds without a key after which the screen is locked; None for never."""
         minutes, *unit = register_of(self._shop).settings.get("idle lock", "never").split()
         return 60.0 * int(minutes) if unit else None
+
+    @property
+    def registers(self) -> "Registers":
+        """People, instruments, lots, settings and nonconformances of the shop."""
+        # Comes with the first look at a register, and nothing before it needs it.
+        from traveler.tui.registers import Registers
+
+        return Registers(self._shop, self._clock)
 
     def routes(self, traveler: Json, joint: str) -> Json:
         """The routes object of one joint, worked out now from the sheet of the job's present revision.
