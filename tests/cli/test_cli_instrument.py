@@ -84,6 +84,22 @@ def test_a_gauge_found_out_is_one_command_over_all_jobs(probe: Commands, tmp_pat
     step = preheat_step(probe)
     for job, value in (("B-101", "320 F"), ("B-101", "330 F"), ("B-102", "310 F")):
         probe("record", job, step, PREHEAT, value, "--instrument", "I1", "--place", value)
+    before = probe("instrument", "questions", "I1")
+    assert (before.status, " ".join(before.out.split())) == (
+        0,
+        f"I1 contact probe, last good on {LAST_YEAR}. What it read since would be in question: "
+        "job B-101: readings 1, 2 job B-102: reading 1",
+    )
+    assert probe("instrument", "questions", "I1", "--json").json == {
+        "instrument": "I1 contact probe", "since": str(LAST_YEAR),
+        "jobs": [{"job": "B-101", "readings": [1, 2]}, {"job": "B-102", "readings": [1]}],
+    }  # fmt: skip
+    assert "in question" not in probe("show", "B-102").out
+    earlier = LAST_YEAR - timedelta(days=30)
+    assert f"last good on {earlier}" in probe("instrument", "questions", "I1", "--since", earlier).out
+    assert "still to come" in refused(
+        probe("instrument", "questions", "I1", "--on", TODAY + timedelta(days=1))
+    )
     out = probe("instrument", "out", "I1", "--finding", "reads 12 F high")
     assert (out.status, out.out.splitlines()) == (
         0,
@@ -145,3 +161,21 @@ def test_a_lapsed_calibration_is_entered_with_status_1(probe: Commands) -> None:
 )  # fmt: skip
 def test_what_cannot_be_done_says_so(issued: Commands, arguments: tuple[object, ...], said: str) -> None:
     assert said in refused(issued("instrument", *arguments))
+
+
+def test_one_instrument_is_shown_with_who_entered_what(probe: Commands) -> None:
+    probe("instrument", "out", "I1", "--finding", "reads 12 F [high]", "--by", "Ines")
+    probe("instrument", "withdraw", "I1", "--because", "beyond repair", "--by", "Ines")
+    shown = probe("instrument", "show", "sn-9", "--json").json
+    assert shown["state"] == "withdrawn"
+    assert [(entry["what"], entry["because"]) for entry in shown["history"]] == [
+        ("registered as contact probe, contact thermometer", None),
+        (f"calibrated on {LAST_YEAR}, due {NEXT_YEAR}, certificate C-77", None),
+        (f"found out of tolerance on {TODAY}: reads 12 F [high]; last good on {LAST_YEAR}", None),
+        ("withdrawn", "beyond repair"),
+    ]
+    assert [entry["by"]["name"] for entry in shown["history"]][2:] == ["Ines", "Ines"]
+    text = " ".join(probe("instrument", "show", "I1").out.split())
+    assert "I1 contact probe, contact thermometer, serial number SN-9: withdrawn" in text
+    assert "Ines: withdrawn: beyond repair" in text
+    assert 'there is no instrument "I9"' in refused(probe("instrument", "show", "I9"))

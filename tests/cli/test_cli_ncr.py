@@ -180,3 +180,31 @@ def test_a_stress_relief_that_failed_by_its_chart_is_done_again_by_another(
     assert "chart 2, I1 furnace recorder (due" in shown
     issued("instrument", "out", "I1", "--finding", "reads 8 C high")
     assert "is in question" in issued("show", "B-101").out
+
+
+def test_those_of_all_jobs_stand_open_first(cold: Commands, tmp_path: Path) -> None:
+    from cli_kit import SHEET
+
+    assert cold("ncr", "list").out == "No nonconformances.\n"
+    other = tmp_path / "other.toml"
+    other.write_text(SHEET.replace("B-101", "B-102"), encoding="utf-8")
+    cold("new", other)
+    step = preheat_step(cold)
+    for job, what in (("B-102", "misread"), ("B-101", "web too cold")):
+        cold("ncr", "open", job, step, "--what", what, "--by", "Wim")
+    cold("ncr", "open", "B-102", step, "--what", "scratch", "--by", "Wim")
+    cold("ncr", "void", "B-102", 1, "--because", "was another part", "--by", "Wim")
+    found = cold("ncr", "list", "--json").json
+    assert [(entry["job"], entry["nonconformance"], entry["state"]) for entry in found][-1] == (
+        "B-102",
+        1,
+        "void",
+    )
+    assert {(entry["job"], entry["what"]) for entry in found[:2]} == {
+        ("B-101", "web too cold"),
+        ("B-102", "scratch"),
+    }
+    text = cold("ncr", "list").out
+    assert "JOB B-102, " in text
+    assert "Nonconformance 2, step" in text
+    assert cold("ncr", "list", "B-101", "--json").json[0]["what"] == "web too cold"

@@ -170,6 +170,15 @@ def test_settings(traveler: Commands) -> None:
     )
     assert "is no setting" in refused(traveler("setting", "set", "colour", "blue"))
     assert traveler("setting", "list").out.splitlines()[2] == "paper: letter"
+    shown = traveler("setting", "show", "PAPER", "--json").json
+    assert (shown["setting"], shown["value"], [entry["what"] for entry in shown["history"]]) == (
+        "paper",
+        "letter",
+        ["set to letter"],
+    )
+    assert shown["history"][0]["by"]["person"] == "P1"
+    assert traveler("setting", "show", "zone").out == "zone: not set\n"
+    assert "is no setting" in refused(traveler("setting", "show", "colour"))
     assert traveler("setting", "list", "--json").json == {
         "shop name": None, "zone": None, "paper": "letter", "decision rule": None, "idle lock": None,
         "backup reminder": None,

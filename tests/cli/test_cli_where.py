@@ -104,3 +104,15 @@ def test_the_paper_names_the_lots(stocked: Commands) -> None:
 )
 def test_what_cannot_be_done_says_so(issued: Commands, arguments: tuple[object, ...], said: str) -> None:
     assert said in refused(issued(*arguments))
+
+
+def test_one_lot_is_shown_with_who_entered_what(stocked: Commands) -> None:
+    stocked("lot", "opened", "R-5", "--at", "2026-03-14T08:00Z", "--allowed", "4 h", "--by", "Wim")
+    shown = stocked("lot", "show", "L2", "--json").json
+    assert (shown["lot"], [entry["what"] for entry in shown["history"]]) == (
+        "L2",
+        ["received", "opened at 2026-03-14T08:00:00+00:00, may be out 4 h"],
+    )
+    assert shown["history"][1]["by"]["name"] == "Wim"
+    text = " ".join(stocked("lot", "show", "R-5").out.split())
+    assert "Wim: opened at 2026-03-14T08:00:00+00:00, may be out 4 h" in text

@@ -1,13 +1,20 @@
 """Text that people typed is never read as markup and never acts on the terminal, on no screen."""
 
 import json
+from pathlib import Path
 
 import pytest
-from tui_kit import HEAD, THREE_STEPS, app_on, one_line, press, put, screen_text, typed
+from tui_kit import HEAD, THREE_STEPS, TickingClock, app_on, one_line, press, put, screen_text, typed
 
 from traveler.acts.clock import SystemClock
+from traveler.acts.instruments import NewInstrument, calibrated, found_out, register_instrument
+from traveler.acts.lots import NewLot, open_electrodes, receive_lot
+from traveler.acts.people import NewPerson, register_person
+from traveler.acts.settings import change_setting
 from traveler.job.state import Person
 from traveler.record.shop import Shop
+from traveler.tui.decided_acts import open_nonconformance
+from traveler.tui.screens.registers import SCREENS, Registers
 from traveler.tui.session import Session
 from traveler.tui.wording import requirement_lines
 
@@ -75,3 +82,53 @@ def test_what_acts_on_a_terminal_is_spelled_out_where_it_is_shown() -> None:
 def _holds(screen: str, nasty: str) -> bool:
     """The text stands there, whatever the lines were broken at."""
     return "".join(nasty.split()) in "".join(screen.split())
+
+
+@pytest.mark.parametrize("nasty", NASTY)
+async def test_what_was_entered_reads_the_same_in_every_register(tmp_path: Path, nasty: str) -> None:
+    name = nasty[:90]
+    clock, by = TickingClock(), Person("Ida Weld")
+    with Shop.create(tmp_path / "shop.traveler") as shop:
+        sheet = HEAD.format(number='"N-1"', title=json.dumps(nasty, ensure_ascii=True)) + THREE_STEPS
+        put(shop, sheet)
+        probe = NewInstrument(name, "contact thermometer", serial=nasty)
+        register_instrument(shop, clock, by, probe)
+        calibrated(shop, clock, by, "I1", "2026-01-05", "2027-01-05", nasty)
+        found_out(shop, clock, by, "I1", nasty)
+        lot = NewLot("material", "4130", "A7731", supplier=nasty)
+        receive_lot(shop, clock, by, lot, (nasty, b"invented"))
+        receive_lot(shop, clock, by, NewLot("filler", nasty, nasty, supplier=nasty))
+        open_electrodes(shop, clock, by, "L2")
+        change_setting(shop, clock, by, "shop name", name)
+        session = Session(shop, clock, by)
+        entry = next(step for step in session.job("N-1")["steps"] if step["number"] == 10)
+        fields = {"what": nasty, "quantity": "", "readings": ""}
+        opened = session.sign(
+            "N-1", open_nonconformance(10, "", "", []), session.signer(nasty), fields, entry["content"]
+        )
+        assert opened.recorded, opened
+        register_person(shop, clock, None, NewPerson(name, ["owner"]))
+        app = app_on(session)
+        async with app.run_test(size=(80, 60)) as pilot:
+            await press(pilot, "r")
+            for register in SCREENS:
+                screen = app.screen
+                assert isinstance(screen, Registers)
+                screen.rows.go_to(register)
+                await press(pilot, "enter")
+                assert _holds(screen_text(app), name), register
+                await press(pilot, "enter")
+                assert _holds(screen_text(app), name), register
+                await press(pilot, "q")
+                for key in {"Instruments": "cfx", "Material": "wt", "Fillers": "wob", "People": "mow"}.get(
+                    register, ""
+                ):
+                    await press(pilot, key)
+                    assert app.screen is not screen
+                    # A form is about the entry; where a lot went names the jobs.
+                    assert _holds(screen_text(app), name) or key == "w", (register, key)
+                    if key != "w" or register == "People":
+                        await press(pilot, *typed("[/] [A36]"), "f10")
+                    await press(pilot, "escape")
+                await press(pilot, "q")
+            assert app.is_running

@@ -17,15 +17,23 @@ from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.help import Help
+from traveler.tui.screens.inventory import Fillers, Instruments, Material
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import Nonconformances
 from traveler.tui.screens.page import ListPage
+from traveler.tui.screens.people import People
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
+from traveler.tui.screens.recovery_code import RecoveryCode
+from traveler.tui.screens.register_form import RegisterForm
+from traveler.tui.screens.registers import Registers
 from traveler.tui.screens.routes import Joints, Routes
+from traveler.tui.screens.settings import Settings
+from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
+from traveler.tui.screens.where import Where, WhichHeat
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices
@@ -35,6 +43,8 @@ BINDERS = (
     TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Points, Nonconformances, Charts, ChartPage,
     BenchPage,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
+    Registers, Instruments, Material, Fillers, People, Settings, ShopNonconformances, Where, WhichHeat, RegisterForm,
+    RecoveryCode,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
 """Actions that change nothing another key of the same burst relies on."""
@@ -58,18 +68,9 @@ def test_every_binding_has_an_id_a_tooltip_and_a_place_in_the_groups() -> None:
 def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() -> None:
     forms = (
         BenchPage,
-        Form,
-        Reading,
-        Correct,
-        TryAgain,
-        Perform,
-        Accept,
-        Close,
-        ActForm,
-        Locked,
-        Choices,
-        TravelerApp,
-    )
+        Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, RegisterForm, RecoveryCode, WhichHeat,
+        Locked, Choices, TravelerApp,
+    )  # fmt: skip
     for binder in forms:
         for binding in _own(binder):
             assert binding.priority == (binding.action not in QUEUED), binding
@@ -85,7 +86,7 @@ def test_the_documentation_lists_the_keys_as_they_are() -> None:
 
 async def test_the_help_lists_them_too(session: Session) -> None:
     app = app_on(session)
-    async with app.run_test(size=(120, 100)) as pilot:
+    async with app.run_test(size=(120, 180)) as pilot:
         await press(pilot, "question_mark")
         text = one_line(screen_text(app))
     for group in GROUPS:

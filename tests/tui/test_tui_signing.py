@@ -24,6 +24,7 @@ from tui_people_kit import (
     acts_of,
     checked,
     commit,
+    everything,
     found_shop,
     preheated,
     secret,
@@ -37,7 +38,6 @@ from traveler.job.person import Person
 from traveler.record import secrets
 from traveler.record.secrets import Secret, Verifier
 from traveler.record.shop import Shop
-from traveler.tui.app import TravelerApp
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
@@ -62,21 +62,6 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 @pytest.fixture
 def at_wims(shop: Shop) -> Session:
     return Session(shop, TickingClock(), Person(WIM))
-
-
-def everything(app: TravelerApp, session: Session) -> str:
-    """All that a dump of the app would show: every widget with its values, the screen, the drafts."""
-    widgets = [widget for screen in app.screen_stack for widget in screen.walk_children(with_self=True)]
-    return "\n".join(
-        [
-            *(f"{widget!r} {vars(widget)!r}" for widget in widgets),
-            app.export_screenshot(),
-            screen_text(app),
-            repr(session.drafts),
-            repr(vars(session)),
-            repr(vars(app)),
-        ]
-    )
 
 
 @pytest.mark.parametrize(

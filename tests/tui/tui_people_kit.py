@@ -10,7 +10,7 @@ from cheap_secrets import CHEAP
 from shop_copies import copied
 from textual.app import App
 from textual.pilot import Pilot
-from tui_kit import HEAD, TickingClock, press, typed
+from tui_kit import HEAD, TickingClock, press, screen_text, typed
 
 from traveler.acts.instruments import NewInstrument, calibrated, found_out, register_instrument
 from traveler.acts.issue import issue
@@ -107,6 +107,21 @@ def preheated(session: Session, *values: str, instrument: str = "I1") -> None:
     for at, value in enumerate(values or ("330 F", "340 F")):
         entry = {"value": value, "place": f"plate {at}", "instrument": instrument}
         assert session.record(JOB, 40, requirement, entry).recorded
+
+
+def everything(app: App[Any], session: Session) -> str:
+    """All that a dump of the app would show: every widget with its values, the screen, the drafts."""
+    widgets = [widget for screen in app.screen_stack for widget in screen.walk_children(with_self=True)]
+    return "\n".join(
+        [
+            *(f"{widget!r} {vars(widget)!r}" for widget in widgets),
+            app.export_screenshot(),
+            screen_text(app),
+            repr(session.drafts),
+            repr(vars(session)),
+            repr(vars(app)),
+        ]
+    )
 
 
 def step(session: Session, number: int) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """Instruments of the shop: registered, calibrated, found out of tolerance, withdrawn."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -38,7 +39,7 @@ from traveler.job.register_gate import EnterWithName, TrustInstrument
 from traveler.quantity.parse import echo
 from traveler.record.chain import code
 from traveler.record.secrets import Secret
-from traveler.record.shop import Shop, Writing
+from traveler.record.shop import Shop, StoredEvent, Writing
 from traveler.report.words import count_words
 
 
@@ -211,6 +212,21 @@ def named(instrument: Instrument) -> str:
     return f"{instrument.id} {instrument.name}"
 
 
+def would_question(
+    shop: Shop, clock: Clock, instrument: str, on: str | None = None, since: str | None = None
+) -> tuple[date, list[tuple[str, tuple[int, ...]]]]:
+    """What ``found_out`` would put in question, and enters nothing: the day of the last good calibration, and of each
+    job that has such readings its number and theirs.
+    """
+    asked, now = register_of(shop).instrument(instrument), shop_now(shop, clock)
+    day = now.date() if on is None else day_typed(on, "day of the finding")
+    _refuse_to_come(day, now, "found out of tolerance")
+    found = FoundOut(day, "", _last_good(asked, day, since))
+    jobs = (shop.events(stream_of(number)) for number in shop.job_numbers())
+    named_in = [state_of(events) for events in jobs if _names(events, asked)]
+    return found.since, readings_since_last_good(asked, found, named_in)
+
+
 def _question(
     shop: Shop, writing: Writing, person: Person, instrument: Instrument, found: FoundOut, now: datetime
 ) -> list[tuple[str, tuple[int, ...]]]:
@@ -218,8 +234,7 @@ def _question(
     questioned = []
     for number in shop.job_numbers():
         events = writing.events(stream_of(number))
-        # A job that never names the instrument need not be worked out.
-        if not any(f'"instrument":"{instrument.id}"' in event.body for event in events):
+        if not _names(events, instrument):
             continue
         state = state_of(events)
         for _, readings in readings_since_last_good(instrument, found, [state]):
@@ -228,6 +243,11 @@ def _question(
             writing.put_board_row(board_row(extend(state, stored.data, code(stored.hash)), now))
             questioned.append((number, readings))
     return questioned
+
+
+def _names(events: Iterable[StoredEvent], instrument: Instrument) -> bool:
+    """A job that never names the instrument need not be worked out."""
+    return any(f'"instrument":"{instrument.id}"' in event.body for event in events)
 
 
 def _last_good(instrument: Instrument, on: date, since: str | None) -> date:

@@ -111,6 +111,26 @@ def list_instruments(as_json: bool) -> int:
 
 @instrument.command()
 @instrument_argument
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@shop_option
+def show(instrument: str, as_json: bool) -> int:
+    """Show one instrument with everything that was entered about it, by whom and when."""
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.register_look import look_at_instrument
+
+    with open_shop(read_only=True) as shop:
+        found = look_at_instrument(shop, SystemClock(), instrument)
+    if as_json:
+        say_json(found)
+    else:
+        from traveler.report.inventory_text import instrument_text
+
+        say(instrument_text(found))
+    return DONE
+
+
+@instrument.command()
+@instrument_argument
 @click.option("--on", metavar="DAY", required=True, help="The day of the calibration, such as 2026-01-05.")
 @click.option("--due", metavar="DAY", required=True, help="The last day on which it counts.")
 @click.option("--certificate", metavar="TEXT", required=True, help="Its certificate, or where that is kept.")
@@ -175,6 +195,35 @@ def out(
     with open_shop() as shop:
         secret = asked_for(shop, person, Asking(secret_fd), says(said))
         return tell(found_out(shop, SystemClock(), person, instrument, finding, on, since, secret=secret))
+
+
+@instrument.command()
+@instrument_argument
+@click.option("--on", metavar="DAY", help="The day of the finding.  [default: today]")
+@click.option(
+    "--since",
+    metavar="DAY",
+    help="The last good calibration, where that is an earlier one.  [default: the latest]",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@shop_option
+def questions(instrument: str, on: str | None, since: str | None, as_json: bool) -> int:
+    """Tell which readings a finding would put in question; enters nothing."""
+    from traveler.acts.clock import SystemClock
+    from traveler.acts.instruments import named, would_question
+    from traveler.acts.register import register_of
+
+    with open_shop(read_only=True) as shop:
+        good, found = would_question(shop, SystemClock(), instrument, on, since)
+        called = named(register_of(shop).instrument(instrument))
+    if as_json:
+        jobs = [{"job": number, "readings": list(readings)} for number, readings in found]
+        say_json({"instrument": called, "since": good.isoformat(), "jobs": jobs})
+    else:
+        from traveler.report.inventory_text import questioned_text
+
+        say(questioned_text(called, good.isoformat(), found))
+    return DONE
 
 
 @instrument.command()

@@ -99,6 +99,25 @@ def list_lots(as_json: bool) -> int:
     return DONE
 
 
+@lot.command()
+@lot_argument
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@shop_option
+def show(lot: str, as_json: bool) -> int:
+    """Show one lot with everything that was entered about it, by whom and when."""
+    from traveler.acts.register_look import look_at_lot
+
+    with open_shop(read_only=True) as shop:
+        found = look_at_lot(shop, lot)
+    if as_json:
+        say_json(found)
+    else:
+        from traveler.report.inventory_text import lot_text
+
+        say(lot_text(found))
+    return DONE
+
+
 @lot.command(name="opened")
 @lot_argument
 @at_option

@@ -85,11 +85,16 @@ def open_one(
 
 
 @ncr.command(name="list")
-@job_argument
+@click.argument("job", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list instead of text.")
 @shop_option
-def list_all(job: str, as_json: bool) -> int:
-    """List the nonconformances of a job, each with everything that was done about it."""
+def list_all(job: str | None, as_json: bool) -> int:
+    """List the nonconformances of a job, each with everything that was done about it.
+
+    Without JOB those of all jobs, the ones first that are not closed yet.
+    """
+    if job is None:
+        return _list_of_shop(as_json)
     from traveler.acts.clock import SystemClock
     from traveler.acts.look import look
 
@@ -101,6 +106,20 @@ def list_all(job: str, as_json: bool) -> int:
         from traveler.report.decided_text import nonconformances_text
 
         say(nonconformances_text(traveler))
+    return DONE
+
+
+def _list_of_shop(as_json: bool) -> int:
+    from traveler.acts.nonconformance_look import look_at_nonconformances
+
+    with open_shop(read_only=True) as shop:
+        found = look_at_nonconformances(shop)
+    if as_json:
+        say_json(found)
+    else:
+        from traveler.report.decided_text import shop_nonconformances_text
+
+        say(shop_nonconformances_text(found))
     return DONE
 
 

@@ -33,6 +33,25 @@ def list_settings(as_json: bool) -> int:
     return DONE
 
 
+@setting.command()
+@click.argument("name")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@shop_option
+def show(name: str, as_json: bool) -> int:
+    """Show one setting with everything that it was set to, by whom and when."""
+    from traveler.acts.register_look import look_at_setting
+
+    with open_shop(read_only=True) as shop:
+        found = look_at_setting(shop, name)
+    if as_json:
+        say_json(found)
+    else:
+        from traveler.report.inventory_text import setting_text
+
+        say(setting_text(found))
+    return DONE
+
+
 @setting.command(name="set")
 @click.argument("name")
 @click.argument("value")

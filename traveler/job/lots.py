@@ -1,7 +1,8 @@
 """Lots behind a job: what a reading keeps of the lot that it names, and the runs that were laid with it."""
 
 import json
-from datetime import datetime
+from collections.abc import Mapping
+from datetime import datetime, timedelta
 from typing import Any
 
 from traveler.job.person import plain_name
@@ -84,6 +85,11 @@ def grade_in_doubt(verified_by: str | None, certificate: str | None) -> str:
             f"was verified by a certificate {certificate or 'of no type'}, which reports nothing of its heat"
         )
     return ""
+
+
+def out_until(opening: Mapping[str, Any]) -> datetime:
+    """Until when electrodes may be out that were opened or rebaked ``at`` a time with ``hours_allowed``."""
+    return datetime.fromisoformat(opening["at"]) + timedelta(hours=float(opening["hours_allowed"]))
 
 
 def lot_objects(state: JobState) -> list[dict[str, Any]]:

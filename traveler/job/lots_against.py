@@ -5,11 +5,11 @@ answers for that: by a revision of the sheet, or by a nonconformance.
 """
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from traveler.job.concession import conceded_up_to
-from traveler.job.lots import FILLER_LOT, HEAT_NUMBER, grade_in_doubt, runs_laid_with
+from traveler.job.lots import FILLER_LOT, HEAT_NUMBER, grade_in_doubt, out_until, runs_laid_with
 from traveler.job.person import plain_name
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
@@ -111,7 +111,7 @@ def _electrodes(state: JobState, reading: Reading, lot: Mapping[str, Any], since
         yield f"{_runs(laid)} laid with lot {lot['lot']}, rebaked {rebakes} times, and once is allowed"
     if opening["hours_allowed"] is None:
         return
-    until = datetime.fromisoformat(opening["at"]) + timedelta(hours=float(opening["hours_allowed"]))
+    until = out_until(opening)
     late = [run for run in laid if datetime.fromisoformat(run.moment.happened_at) > until]
     if late:
         opened = "rebaked" if opening["rebaked"] else "opened"

@@ -133,6 +133,16 @@ class Shop:
             stream.removeprefix(log.JOB_PREFIX) for (stream,) in rows if stream.startswith(log.JOB_PREFIX)
         ]
 
+    def jobs_with(self, kind: str) -> list[str]:
+        """The numbers of the jobs that have an event of this kind, in the order of the first one of each."""
+        with in_words(self.path):
+            rows = self._connection.execute(
+                "SELECT stream FROM event WHERE kind = ? GROUP BY stream ORDER BY min(position)", (kind,)
+            ).fetchall()
+        return [
+            stream.removeprefix(log.JOB_PREFIX) for (stream,) in rows if stream.startswith(log.JOB_PREFIX)
+        ]
+
     def has_job(self, number: str) -> bool:
         """Whether a job with exactly this number was ever begun."""
         with in_words(self.path):

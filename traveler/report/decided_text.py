@@ -25,6 +25,20 @@ def nonconformances_text(traveler: Object) -> str:
     return joined(lines or ["No nonconformances."])
 
 
+def shop_nonconformances_text(entries: Iterable[Object]) -> str:
+    """The nonconformances of all jobs, each behind its job."""
+    lines: list[str] = []
+    for entry in entries:
+        job = f"JOB {visible(entry['job'])}, {visible(entry['job_state'])}: {visible(entry['title'])}"
+        lines += [
+            "",
+            *wrapped(job),
+            *wrapped(nonconformance_title(entry), indent="  "),
+            *_folded(nonconformance_lines(entry)),
+        ]
+    return joined(lines or ["No nonconformances."])
+
+
 def _folded(texts: Iterable[str]) -> Iterable[str]:
     for text in texts:
         inner = len(text) - len(text.lstrip(" "))

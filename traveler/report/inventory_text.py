@@ -5,6 +5,7 @@ from typing import Any
 
 from traveler.report.decided_words import CRAYON, calibration_state
 from traveler.report.lines import joined, padded, wrapped
+from traveler.report.people_text import change_words
 from traveler.report.words import count_words, stamp, visible
 
 Json = Mapping[str, Any]
@@ -16,7 +17,7 @@ def instruments_text(instruments: Iterable[Json]) -> str:
     lines: list[str] = []
     for entry in instruments:
         lines += wrapped(f"{padded(entry['instrument'], 4)} {_named(entry)}", hang=HANG)
-        for remark in _remarks(entry):
+        for remark in instrument_remarks(entry):
             lines += wrapped(remark, indent=HANG)
     return joined(lines or ["No instruments are registered; a reading keeps its instrument in words."])
 
@@ -25,6 +26,42 @@ def lots_text(lots: Iterable[Json]) -> str:
     """One lot a paragraph: id, what it is, its heat or batch number, and below its papers."""
     lines = [line for lot in lots for line in _lot_lines(lot)]
     return joined(lines or ["No lots are registered."])
+
+
+def instrument_text(entry: Json) -> str:
+    """One instrument with everything that was entered about it."""
+    return joined([*instruments_text([entry]).splitlines(), "", *_history(entry)])
+
+
+def lot_text(entry: Json) -> str:
+    """One lot with everything that was entered about it."""
+    return joined([*_lot_lines(entry), "", *_history(entry)])
+
+
+def setting_text(entry: Json) -> str:
+    """One setting with everything that it was set to."""
+    given = visible(entry["value"] or "not set")
+    return joined([f"{entry['setting']}: {given}", *(["", *_history(entry)] if entry["history"] else [])])
+
+
+def questioned_text(instrument: str, since: str, questioned: Sequence[tuple[str, Sequence[int]]]) -> str:
+    """Which readings a finding would put in question, by job."""
+    return joined(
+        [line for words in questioned_lines(instrument, since, questioned) for line in wrapped(words)]
+    )
+
+
+def questioned_lines(
+    instrument: str, since: str, questioned: Sequence[tuple[str, Sequence[int]]]
+) -> list[str]:
+    """The same, unwrapped."""
+    if not questioned:
+        return [f"{visible(instrument)}, last good on {since}: it read nothing since."]
+    lines = [f"{visible(instrument)}, last good on {since}. What it read since would be in question:"]
+    for job, readings in questioned:
+        numbers = ", ".join(map(str, readings))
+        lines.append(f"  job {visible(job)}: reading{'s' if len(readings) > 1 else ''} {numbers}")
+    return lines
 
 
 def where_text(found: Json) -> str:
@@ -37,9 +74,9 @@ def where_text(found: Json) -> str:
         head = f"JOB {visible(job['job'])}, {visible(job['state'])}: {visible(job['title'])}"
         lines += ["", *wrapped(head)]
         for row in job["planned"]:
-            lines += wrapped(_planned(row, job["revision"]), indent="  ")
+            lines += wrapped(planned_words(row, job["revision"]), indent="  ")
         for reading in job["recorded"]:
-            lines += wrapped(_recorded(reading), indent="  ")
+            lines += wrapped(recorded_words(reading), indent="  ")
     return joined([*lines, "", f"{asked} is in {count_words(len(jobs), 'job')}."])
 
 
@@ -71,12 +108,19 @@ def _unanswered(question: Json) -> set[int]:
     return set(question["readings"]) - answered
 
 
+def _history(entry: Json) -> Iterator[str]:
+    yield "HISTORY"
+    for change in entry["history"]:
+        yield from wrapped(change_words(change), indent="  ")
+
+
 def _named(entry: Json) -> str:
     serial = f", serial number {visible(entry['serial'])}" if entry["serial"] else ""
     return f"{visible(entry['name'])}, {entry['type']}{serial}: {calibration_state(entry)}"
 
 
-def _remarks(entry: Json) -> Iterator[str]:
+def instrument_remarks(entry: Json) -> Iterator[str]:
+    """Why an instrument cannot be relied on, its calibration, range and uncertainty."""
     if entry["why"]:
         yield visible(entry["why"])
     if entry["calibrated"]:
@@ -91,15 +135,20 @@ def _remarks(entry: Json) -> Iterator[str]:
         yield "uncertainty not stated: taken as zero, and under a guard band its readings show nothing"
 
 
+def lot_papers(lot: Json) -> list[str]:
+    """The certificate of a lot, its file, who sold it."""
+    papers = [f"certificate {lot['certificate'] or 'not stated'}"]
+    papers += [f"{visible(lot['file']['name'])}, SHA-256 {lot['file']['sha256']}"] if lot["file"] else []
+    papers += [f"from {visible(lot['supplier'])}"] if lot["supplier"] else []
+    return papers
+
+
 def _lot_lines(lot: Json) -> Iterator[str]:
     number = {"material": "heat", "filler": "batch"}[lot["what"]]
     heat = f", {number} {visible(lot['heat'])}" if lot["heat"] else ""
     of = f", remnant of {lot['remnant_of']}" if lot["remnant_of"] else ""
     yield from wrapped(f"{padded(lot['lot'], 4)} {visible(lot['name'])}{heat}{of}", hang=HANG)
-    papers = [f"certificate {lot['certificate'] or 'not stated'}"]
-    papers += [f"{visible(lot['file']['name'])}, SHA-256 {lot['file']['sha256']}"] if lot["file"] else []
-    papers += [f"from {visible(lot['supplier'])}"] if lot["supplier"] else []
-    yield from wrapped("; ".join(papers), indent=HANG)
+    yield from wrapped("; ".join(lot_papers(lot)), indent=HANG)
     if lot["doubt"]:
         yield from wrapped(f"the grade {lot['doubt']}", indent=HANG)
     elif lot["verified_by"]:
@@ -110,7 +159,8 @@ def _lot_lines(lot: Json) -> Iterator[str]:
         yield from wrapped(f"{word} {stamp(opening['at'])}{allowed}", indent=HANG)
 
 
-def _planned(row: Json, revision: int) -> str:
+def planned_words(row: Json, revision: int) -> str:
+    """A material or filler of a sheet with the joints and steps that it is in."""
     joints = f"joint{'s' if len(row['joints']) > 1 else ''} {', '.join(map(visible, row['joints']))}"
     steps = f"step{'s' if len(row['steps']) > 1 else ''} {', '.join(map(str, row['steps']))}"
     old = "" if row["revision"] == revision else f" (the sheet of revision {row['revision']}; no longer)"
@@ -118,7 +168,8 @@ def _planned(row: Json, revision: int) -> str:
     return f"{row['what']} {visible(row['id'])}, {visible(row['name'])}{old}: {where}"
 
 
-def _recorded(entry: Json) -> str:
+def recorded_words(entry: Json) -> str:
+    """A reading that names a heat or a lot, with the runs laid with it."""
     joint = f" {visible(entry['joint'])}" if entry["joint"] else ""
     runs = (
         f": run{'s' if len(entry['runs']) > 1 else ''} {', '.join(map(str, entry['runs']))}"

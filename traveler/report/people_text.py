@@ -15,7 +15,7 @@ def people_text(people: Iterable[Json]) -> str:
     for entry in people:
         roles = ", ".join(entry["roles"]) or "no role"
         lines += wrapped(f"{padded(entry['person'], 4)} {visible(entry['name'])}: {roles}", hang=" " * 5)
-        for remark in _remarks(entry):
+        for remark in person_remarks(entry):
             lines += wrapped(remark, indent=" " * 5)
     return joined(lines or ["Nobody is registered; names are as stated."])
 
@@ -24,12 +24,9 @@ def person_text(entry: Json) -> str:
     """One person with their history."""
     lines = people_text([entry]).splitlines()
     sections = {
-        "SHOWN OUTSIDE THE JOBS": [
-            f"process {shown['process']} on {shown['on']}: {visible(shown['shown_by'])}"
-            for shown in entry["shown"]
-        ],
-        "HISTORY": [_change(change) for change in entry["history"]],
-        "REFUSED": [_refused(refused) for refused in entry["refused"]],
+        "SHOWN OUTSIDE THE JOBS": [shown_words(shown) for shown in entry["shown"]],
+        "HISTORY": [change_words(change) for change in entry["history"]],
+        "REFUSED": [refused_words(refused) for refused in entry["refused"]],
     }
     for title, entries in sections.items():
         if entries:
@@ -39,7 +36,8 @@ def person_text(entry: Json) -> str:
     return joined(lines)
 
 
-def _remarks(entry: Json) -> Iterator[str]:
+def person_remarks(entry: Json) -> Iterator[str]:
+    """What stands against their signing, other names, what they may weld."""
     if entry["disabled"]:
         yield "disabled"
     if entry["former_names"]:
@@ -53,12 +51,19 @@ def _remarks(entry: Json) -> Iterator[str]:
         yield f"process {process['process']}: {state}"
 
 
-def _change(change: Json) -> str:
+def change_words(change: Json) -> str:
+    """One entry of a history: when, who, what and why."""
     because = f": {visible(change['because'])}" if change["because"] else ""
     return f"{stamp(change['recorded_at'])}, {person(change['by'])}: {visible(change['what'])}{because}"
 
 
-def _refused(refused: Json) -> str:
+def shown_words(shown: Json) -> str:
+    """A process shown outside the jobs."""
+    return f"process {shown['process']} on {shown['on']}: {visible(shown['shown_by'])}"
+
+
+def refused_words(refused: Json) -> str:
+    """A signature that was refused: when, of what, and why."""
     what = visible(refused["as"])
     job = f" of job {visible(refused['job'])}" if refused["job"] else ""
     where = f", step {refused['step']}{job}" if refused["step"] is not None else job.replace(" of", ",", 1)

@@ -2,6 +2,7 @@
 
 from textual.app import App, ReturnType
 from textual.events import Event, InputEvent, Paste
+from textual.geometry import Region
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.style import Style
@@ -46,8 +47,21 @@ class HeedingApp(App[ReturnType]):
 class ReversibleList(OptionList):
     """A list whose styles may ask for reverse video, the only cursor that shows in 16 colours and in none.
 
-    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option. Drop this class once it does not.
+    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option, and paints the whole list anew when
+    its cursor moves. Drop this class once it does neither.
     """
+
+    highlighted: Reactive[int | None] = Reactive(None, repaint=False)
+    _painted_cursor: int | None = None
+
+    def watch_highlighted(self, highlighted: int | None) -> None:
+        """As ``OptionList.watch_highlighted``; the option left and the option reached are painted anew."""
+        super().watch_highlighted(highlighted)
+        left, self._painted_cursor = self._painted_cursor, highlighted
+        for at in (left, highlighted):
+            if at is not None and at in self._index_to_line:
+                top = self._index_to_line[at] - self.scroll_offset.y
+                self.refresh(Region(0, top, self.size.width, self._heights[at]))
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """As ``Widget.get_visual_style``, reverse included."""

@@ -56,6 +56,15 @@ COPY = _queued(
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
 BOARD_QUIT = _pressed("q", "quit", "Leave", "board.quit", "Leave the program", "q")
 
+BOARD_REGISTERS = _pressed(
+    "r",
+    "registers",
+    "Registers",
+    "board.registers",
+    "The registers: people, instruments, material, fillers, nonconformances, settings",
+    "r",
+)
+
 JOB_OPEN = _pressed("enter", "open", "Open step", "job.open", "Open the step", "Enter")
 JOB_CLOSE = _pressed(
     "x", "close_job", "Close job", "job.close", "Close the job once every step is accepted", "x"
@@ -130,6 +139,81 @@ NONCONFORMANCE_KEYS = (
         )
     ),
 )
+REGISTERS_OPEN = _pressed(
+    "enter", "open", "Open", "registers.open", "In the list of registers: that register", "Enter"
+)
+REGISTERS_WHERE = _pressed(
+    "w",
+    "where",
+    "Where did a heat go",
+    "registers.where_any",
+    "Where did a heat or a batch go, received as a lot or not",
+    "w",
+)
+WHERE_OPEN = _pressed(
+    "enter", "open", "Open job", "registers.open_job", "Where a heat went: open the job", "Enter"
+)
+SHOP_NONCONFORMANCE_OPEN = _pressed(
+    "enter",
+    "open",
+    "Open in its job",
+    "registers.open_nonconformance",
+    "A nonconformance: open it in its job",
+    "Enter",
+)
+REGISTER_READ = _pressed(
+    "enter", "open", "Read", "registers.read", "Read the whole entry: who entered what and when", "Enter"
+)
+
+
+def _act(key: str, name: str, words: str, tooltip: str) -> Binding:
+    return _pressed(key, f"act('{name}')", words, f"registers.{name}", tooltip, key)
+
+
+INSTRUMENT_KEYS = (
+    _act("n", "new_instrument", "New", "Register an instrument"),
+    _act("c", "calibrated", "Calibrated", "Enter a calibration of the instrument"),
+    _act(
+        "f",
+        "found_out",
+        "Found wrong",
+        "Enter that it was found out of tolerance; shows first what that would question",
+    ),
+    _act("x", "withdraw", "Withdraw", "Take the instrument out of use for good"),
+)
+MATERIAL_KEYS = (
+    _act("n", "new_material", "New", "Receive a lot of material with its certificate"),
+    _act("w", "where", "Where did it go", "Where did this heat go: the jobs, steps, joints and runs"),
+    _act("t", "remnant", "Remnant", "Enter a remnant that was cut from the lot"),
+)
+FILLER_KEYS = (
+    _act("n", "new_filler", "New", "Receive a lot of filler with its certificate"),
+    _act("w", "where_filler", "Where did it go", "Where did this batch go: the jobs, steps, joints and runs"),
+    _act("o", "opened", "Opened", "A package of electrodes was opened; how long they may be out"),
+    _act("b", "rebaked", "Rebaked", "Electrodes were rebaked"),
+)
+PEOPLE_KEYS = (
+    _act("n", "new_person", "New", "Register a person; the first one becomes the owner"),
+    _act("s", "secret", "Own secret", "Set one's own secret, the first one or another"),
+    _act("t", "reset", "Set with second", "A secret for somebody who lost theirs, with a second person"),
+    _act("u", "recover", "Recovery code", "A new secret by the recovery code that was written down"),
+    _act("w", "process", "Shown to weld", "Enter that they were shown to weld by a process"),
+    _act("o", "roles", "Roles", "Give the person other roles"),
+    _act("m", "rename", "Rename", "Give the person another name"),
+    _act("d", "disable", "Disable", "Let the person sign nothing from now on"),
+    _act("e", "enable", "Enable", "Let a disabled person sign again"),
+)
+SETTING_KEYS = (_act("c", "change", "Change", "Change the setting from now on"),)
+RECOVERY_CODE_KEYS = (
+    _pressed(
+        "f10",
+        "written",
+        "It is written down",
+        "registers.written",
+        "The recovery code is written down",
+        "F10",
+    ),
+)
 CHART_LIST_KEYS = (
     _pressed("enter", "open", "Open chart", "charts.open", "In the list of charts: that chart", "Enter"),
     _pressed("n", "attach", "Attach", "charts.attach", "Attach the file that a logger wrote", "n"),
@@ -198,7 +282,7 @@ def commit(words: str) -> Binding:
 
 
 LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
-BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
+BOARD_KEYS = (BOARD_OPEN, BOARD_REGISTERS, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
@@ -228,6 +312,15 @@ CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
 GROUPS: Sequence[Group] = (
     Group("On lists", LIST_KEYS),
     Group("The board of jobs", BOARD_KEYS),
+    Group(
+        "The registers",
+        (REGISTERS_OPEN, REGISTERS_WHERE, REGISTER_READ, WHERE_OPEN, SHOP_NONCONFORMANCE_OPEN),
+    ),
+    Group("Instruments", INSTRUMENT_KEYS),
+    Group("Material", MATERIAL_KEYS),
+    Group("Fillers", FILLER_KEYS),
+    Group("People", (*PEOPLE_KEYS, *RECOVERY_CODE_KEYS)),
+    Group("Settings", SETTING_KEYS),
     Group("A job", JOB_KEYS),
     Group("A step", STEP_KEYS),
     Group("Bench mode", BENCH_KEYS),

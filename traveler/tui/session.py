@@ -1,7 +1,6 @@
 """The one door between the screens and everything else: the shop's file, the clock and the person at the keyboard."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -27,9 +26,11 @@ from traveler.report.words import stamp, visible
 from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
+from traveler.tui.shop_for import shop_for
 
 if TYPE_CHECKING:
     from traveler.tui.bench_door import BenchDoor
+    from traveler.tui.registers import Registers
     from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
@@ -240,7 +241,7 @@ class Session:
         # Comes with the first signature, and nothing before it needs it.
         from traveler.acts.signed_change import Signing
 
-        with self._shop_for(secret) as shop:
+        with shop_for(self._shop, own_thread=secret is not None) as shop:
             return told(act.carry_out(Signing(shop, self._clock, person, number, content, secret), typed))
 
     def go_on_as(self, person: Person, secret: Secret | None = None) -> Told:
@@ -248,7 +249,7 @@ class Session:
         from traveler.acts.entry import Refusal
         from traveler.acts.signing import Meant, signing
 
-        with self._shop_for(secret) as shop:
+        with shop_for(self._shop, own_thread=secret is not None) as shop:
             if secrets_in_use(register_of(shop)):
                 signer = signing(shop, self._clock, person, secret, Meant("go on at the keyboard"))
                 if isinstance(signer, Refusal):
@@ -261,6 +262,14 @@ class Session:
         """Seconds without a key after which the screen is locked; None for never."""
         minutes, *unit = register_of(self._shop).settings.get("idle lock", "never").split()
         return 60.0 * int(minutes) if unit else None
+
+    @property
+    def registers(self) -> "Registers":
+        """People, instruments, lots, settings and nonconformances of the shop."""
+        # Comes with the first look at a register, and nothing before it needs it.
+        from traveler.tui.registers import Registers
+
+        return Registers(self._shop, self._clock)
 
     def routes(self, traveler: Json, joint: str) -> Json:
         """The routes object of one joint, worked out now from the sheet of the job's present revision.
@@ -305,12 +314,3 @@ class Session:
         typed = printable(text, "instrument")
         instrument_meant(register_of(self._shop), typed)
         return typed
-
-    @contextmanager
-    def _shop_for(self, secret: Secret | None) -> Iterator[Shop]:
-        """The file; for a thread of its own, which a secret takes, on a connection of its own."""
-        if secret is None:
-            yield self._shop
-            return
-        with Shop.open(self._shop.path) as shop:
-            yield shop

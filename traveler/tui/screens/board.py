@@ -61,6 +61,12 @@ class Board(ListPage[None]):
         if self.rows.key is not None:
             await self.app.push_screen(Job(self.session, self.rows.key), self.told)
 
+    async def action_registers(self) -> None:
+        """Open the registers of the shop."""
+        from traveler.tui.screens.registers import Registers
+
+        await self.app.push_screen(Registers(self.session))
+
     async def action_quit(self) -> None:
         """Leave the program."""
         await self.app.action_quit()

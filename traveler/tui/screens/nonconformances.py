@@ -21,15 +21,23 @@ Json = dict[str, Any]
 
 
 class Nonconformances(DecidedList):
-    """Each with the last thing that was done about it. ``quantity`` and ``joint``: what a new one is about."""
+    """Each with the last thing that was done about it. ``quantity`` and ``joint``: what a new one is about; ``at``: the
+    one at which the cursor stands first."""
 
     BINDINGS: ClassVar[list[BindingType]] = list(NONCONFORMANCE_KEYS)
     NOTHING = "no nonconformance is listed"
 
     def __init__(
-        self, session: Session, number: str, step_number: int, quantity: str = "", joint: str = ""
+        self,
+        session: Session,
+        number: str,
+        step_number: int,
+        quantity: str = "",
+        joint: str = "",
+        at: int | None = None,
     ) -> None:
         super().__init__(session, number, step_number)
+        self.at = at
         self.quantity = quantity
         self.joint = joint
 
@@ -46,6 +54,9 @@ class Nonconformances(DecidedList):
         )
         width = lead_width([marked(entry["state"]) for entry in entries], 14)
         self.rows.show([_row(entry, width, plain=self.plain) for entry in entries])
+        if self.at is not None:
+            self.rows.go_to(str(self.at))
+            self.at = None
         return len(entries)
 
     def acts_of(self, traveler: Json, key: str | None) -> Mapping[str, SignedAct]:

@@ -74,7 +74,7 @@ class SignedForm(Form):
 
     def refuse(self, words: str, reasons: Sequence[str]) -> None:
         """The secret is typed anew, so the focus goes there."""
-        for field in self._secrets():
+        for field in self._secrets()[:1]:
             self.go_to(field)
         super().refuse(words, reasons)
 

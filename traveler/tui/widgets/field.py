@@ -6,8 +6,9 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
+from textual.geometry import Region
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -103,6 +104,8 @@ class Choices(Static, can_focus=True):
         if 0 <= index < len(self.options):
             self.chosen = index
             self._draw()
+            if self.has_focus:
+                self.call_after_refresh(self._keep_chosen_in_view)
 
     def action_pick(self, number: int) -> None:
         """The option of that number."""
@@ -113,13 +116,25 @@ class Choices(Static, can_focus=True):
         at = -1 if self.chosen is None else self.chosen
         self.choose(min(max(at + by, 0), len(self.options) - 1))
 
-    def _draw(self) -> None:
+    def _keep_chosen_in_view(self) -> None:
+        """On a low screen a long list is taller than the form."""
+        around = next((parent for parent in self.ancestors if isinstance(parent, VerticalScroll)), None)
+        if around is None or self.chosen is None:
+            return
+        above = sum(line.get_height({}, self.size.width) for line in self._lines()[: self.chosen])
+        top = self.region.y - around.region.y + round(around.scroll_y) + above
+        around.scroll_to_region(Region(0, top, 1, 1), animate=False)
+
+    def _lines(self) -> list[Content]:
         lines = []
         for index, option in enumerate(self.options):
             mark = ">" if index == self.chosen else " "
             line = Content(f"{mark} {index + 1} {visible(option)}")
             lines.append(line.stylize("bold") if index == self.chosen else line)
-        self.update(Content("\n").join(lines))
+        return lines
+
+    def _draw(self) -> None:
+        self.update(Content("\n").join(self._lines()))
 
 
 class ChoiceField(Field):

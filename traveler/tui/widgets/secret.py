@@ -84,10 +84,16 @@ class SecretEntry(Static, can_focus=True):
 
 
 class SecretField(Field):
-    """The secret of who signs. Its value is empty whatever is typed: it is taken by ``take`` and by nothing else."""
+    """A secret, by default that of who signs. Its value is empty whatever is typed: it is taken by ``take`` and by
+    nothing else."""
 
-    def __init__(self) -> None:
-        super().__init__("secret", "Secret", "their own secret; it is not shown")
+    def __init__(
+        self,
+        key: str = "secret",
+        label: str = "Secret",
+        hint: str = "their own secret; it is not shown",
+    ) -> None:
+        super().__init__(key, label, hint)
         self._entry = SecretEntry()
 
     def compose_entry(self) -> ComposeResult:
@@ -107,6 +113,11 @@ class SecretField(Field):
     def entry(self) -> Widget:
         """The line of stars."""
         return self._entry
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing is typed."""
+        return not len(self._entry.letters)
 
     def take(self) -> Secret | None:
         """What was typed, None where nothing was; the field is empty afterwards."""
