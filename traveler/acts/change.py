@@ -9,13 +9,13 @@ from traveler.acts.entry import Entry as Entry
 from traveler.acts.entry import Refusal as Refusal
 from traveler.acts.register import by_in
 from traveler.errors import TravelerError
+from traveler.job.board import as_recorded
+from traveler.job.board import board_row as board_row
 from traveler.job.fold import extend, fold
-from traveler.job.gate import blockers
 from traveler.job.state import JobState, Person
-from traveler.job.view import current_step, job_state_word
 from traveler.quantity.parse import echo
 from traveler.record.chain import code
-from traveler.record.shop import BoardRow, Shop, StoredEvent, Writing
+from traveler.record.shop import Shop, StoredEvent, Writing
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
             return Changed(before, before, entry.reasons)
         stored = append(writing, number, person, entry, now)
         after = extend(before, stored.data, code(stored.hash))
-        writing.put_board_row(board_row(after, now))
+        writing.put_board_row(as_recorded(after))
         return Changed(before, after)
 
 
@@ -98,21 +98,4 @@ def append(writing: Writing, number: str, person: Person, entry: Entry, now: dat
         happened_at=written(entry.happened_at or now),
         recorded_at=written(now),
         act=entry.act,
-    )
-
-
-def board_row(state: JobState, now: datetime) -> BoardRow:
-    """The job's row on the board: the step it stands at and the first thing that blocks it."""
-    step = current_step(state)
-    at, blocked = "", ""
-    if step is not None and not state.closed and not state.cancelled:
-        at = f"{step.number} {step.title}"
-        blocked = next(iter(blockers(state, step, now)), "")
-    return BoardRow(
-        number=state.plan.number,
-        title=state.plan.title,
-        state=job_state_word(state),
-        step=at,
-        blocked_by=blocked,
-        last_event_at=state.last_moment.recorded_at if state.last_moment else "",
     )

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from traveler.acts.against import History, beside, held_against
+from traveler.acts.board import board_faults
 from traveler.acts.look import exported_object
 from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
@@ -91,6 +92,14 @@ def _faults(found: Verification | Export, chain_only: bool) -> tuple[str, ...]:
     return found.faults if isinstance(found, Verification) else tuple(_export_faults(found, chain_only))
 
 
+def _with_board(path: Path, found: Verification) -> Verification:
+    """The board held against the events, where these are sound: else they have the first word."""
+    if found.faults:
+        return found
+    faults = tuple(board_faults(path))
+    return replace(found, ok=not faults, faults=faults)
+
+
 def _history(export: Export, noted: Noted) -> History:
     """Where the chain of an export, computed anew from its texts, has the code that was noted."""
     first = body_data(export.events[0]) if export.events else None
@@ -130,12 +139,13 @@ def _read(path: Path, noted: Noted | None, chain_only: bool) -> Verification | E
     if path.suffix == ".json":
         return read_export(path.read_bytes())
     try:
-        return verify_shop(path, noted, chain_only=chain_only)
+        found = verify_shop(path, noted, chain_only=chain_only)
     except TravelerError as not_a_shop:
         raw = path.read_bytes()
         if raw.startswith(SQLITE_MAGIC) or not raw.lstrip().startswith(b"{"):
             raise not_a_shop from None
         return read_export(raw)
+    return found if chain_only else _with_board(path, found)
 
 
 def _export_faults(export: Export, chain_only: bool) -> Iterator[str]:

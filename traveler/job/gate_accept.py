@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import Literal
 
 from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
 from traveler.job.concession import conceded_by, qualification_conceded
@@ -35,6 +36,22 @@ def against_acceptance(state: JobState, number: int, person: Person | None, now:
     if acceptance_stands(state, step):
         reasons.append("already accepted")
     return reasons
+
+
+def lacking(state: JobState, step: StepPlan, now: datetime) -> Literal["decision", "readings", "signature"]:
+    """What it takes first to accept a step: a decision where something stands against it that work alone does not
+    clear, then readings, else signatures."""
+    verdicts = [
+        judgement.verdict
+        for judgement in (judge(state, step, requirement) for requirement in step.requirements)
+        if blocks(judgement.verdict, state.decision_rule) and not judgement.settled
+    ]
+    decided = (_nonconforming(state, step), _in_question(state, step), _out_of_sequence(state, step))
+    charts = chart_faults(state, step)
+    verdicts += [chart.verdict for chart in state.charts_of(step.number) if charts and not chart.superseded]
+    if step.conflicts or any(decided) or _not_qualified(state, step) or "not met" in verdicts:
+        return "decision"
+    return "readings" if verdicts or charts else "signature"
 
 
 def _unmet(state: JobState, step: StepPlan) -> list[str]:

@@ -1,8 +1,15 @@
 """The traveler as plain text for people, pipes and screen readers: 80 columns, every state in words."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 
+from traveler.report.board_words import (
+    calibration_words,
+    deed_words,
+    standing_word,
+    totals_words,
+    waiting_words,
+)
 from traveler.report.chart_words import head_words
 from traveler.report.decided_words import (
     instrument_words,
@@ -108,22 +115,26 @@ def show_text(obj: Object) -> str:
     return joined(_folded([*lines, *_decided(obj)]))
 
 
-def list_text(rows: Iterable[Mapping[str, Any]]) -> str:
-    """The board: one job a paragraph, with the step it stands at and what blocks it."""
-    lines: list[str] = []
+def list_text(rows: Iterable[Object], totals: Object, dues: Sequence[Object], now: datetime) -> Iterator[str]:
+    """The board: how many jobs take what, calibrations that are due, then one job a paragraph; text piece by piece.
+
+    A job's paragraph has the step it stands at, what it waits for, what is due, and who did something last.
+    """
+    head = [*wrapped(totals_words(totals)), *wrapped(calibration_words(dues, len(dues)))]
+    yield joined([*head, ""]) if sum(totals["needs"].values()) else "No jobs.\n"
     for row in rows:
-        step = "no open step" if not row.get("step") else f"step {visible(row['step'])}"
-        head = (
-            f"{padded(visible(row['number']), 10)}  {padded(visible(row['state']), 13)}  {padded(step, 12)}"
-        )
-        lines += wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
-        for reason in _as_list(row.get("blocked_by")):
-            lines += wrapped(f"blocked: {visible(reason)}", indent=" " * 12)
-    return joined(lines or ["No jobs."])
+        yield "\n" + joined(_listed(row, now))
 
 
-def _as_list(value: str | Sequence[str] | None) -> Sequence[str]:
-    return [value] if isinstance(value, str) and value else value or []
+def _listed(row: Object, now: datetime) -> list[str]:
+    step = "no open step" if not row["step"] else f"step {visible(row['step'])}"
+    head = f"{padded(visible(row['number']), 10)}  {padded(standing_word(row), 13)}  {padded(step, 12)}"
+    lines = wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
+    if row["needs"] != "nothing":
+        lines += wrapped(visible(row["state"]), indent=" " * 12)
+    for words in (waiting_words(row, now), f"last: {', '.join(deed_words(row, now))}"):
+        lines += wrapped(words, indent=" " * 12) if words else []
+    return lines
 
 
 def _title(words: str, obj: Object) -> list[str]:
