@@ -89,7 +89,10 @@ def _only_waits(state: JobState, step: StepPlan, need: Need, due: Due, now: date
 
 
 def _first_blocker(state: JobState, step: StepPlan | None, now: datetime) -> str:
-    return "" if step is None else next(iter(blockers(state, step, now)), "")
+    """Of the step, or of closing where every step is accepted."""
+    if step is not None:
+        return next(iter(blockers(state, step, now)), "")
+    return "" if _ended(state) else next(iter(may(JobAct("close"), state, None, now).reasons), "")
 
 
 def _in_question(state: JobState) -> int:

@@ -91,7 +91,8 @@ def _calibration(due: Object) -> str:
 
 
 def deed_words(job: Object, now: datetime) -> tuple[str, str]:
-    """Who did something last and when; and what: ("15:00 today Ida Weld", "H-014: step 40 was accepted")."""
+    """Who did something last and when; and what: ("15:00 Ida Weld", "H-014: step 40 was accepted")."""
     at = when_words(datetime.fromisoformat(job["last_event_at"]), now) if job["last_event_at"] else ""
+    at = at.removesuffix(" today")
     who = f"{at} {visible(job['last_by'] or 'nobody named')}".strip()
     return who, f"{visible(job['number'])}: {visible(job['last_deed'] or job['state'])}"

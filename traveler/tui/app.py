@@ -77,12 +77,13 @@ class TravelerApp(HeedingApp[int]):
         self.idle.heard()
 
     def _each_second(self) -> None:
-        """Draw anew only where another program has written; hide the work where nobody is there any more."""
+        """Draw anew only where another program has written or something came due; hide the work where nobody is there
+        any more."""
         page = self.screen
         if not isinstance(page, Page):
             return
         try:
-            if self.session.changed():
+            if self.session.changed() or page.over():
                 page.look_again()
             limit_s = self.session.idle_lock_s
         except TravelerError as error:
