@@ -82,8 +82,9 @@ def _shop_for(raw: bytes) -> "Shop":
 def list_jobs(as_json: bool, view: str | None, find: str) -> int:
     """List the jobs, what they wait for, and what is due.
 
-    How many jobs take what, and calibrations that are over or due. Then a paragraph a job, the one written to last
-    first: number, how it stands, the step it stands at, title; below it what it waits for and who did something last.
+    A paragraph a job, the one written to last first: number, state, the step it stands at, title; below it what blocks
+    that step first, what it takes next, what is due, and who did something last. Then how many jobs take what, and
+    the calibrations that are over or due.
     """
     from traveler.acts.board import board_object, listed, shop_dues, totals_of
     from traveler.acts.clock import SystemClock
@@ -96,7 +97,7 @@ def list_jobs(as_json: bool, view: str | None, find: str) -> int:
         else:
             from traveler.report.text import list_text
 
-            say("".join(list_text(rows, totals_of(shop, now), shop_dues(shop, now), now)))
+            say(list_text(rows, totals_of(shop, now), shop_dues(shop, now), now))
     return DONE
 
 

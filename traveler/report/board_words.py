@@ -48,6 +48,21 @@ def waiting_words(job: Object, now: datetime) -> str:
     return "; ".join(filter(None, words))
 
 
+NEXT_WORDS: Mapping[str, str] = {
+    "decision": "next: a decision",
+    "signature": "next: a signature",
+    "readings": "next: work and its readings",
+    "time": "next: nothing before its time",
+}
+
+
+def next_words(job: Object, now: datetime) -> str:
+    """What an open job takes next, what is counted and what is due, without the reason that blocks it."""
+    if job["needs"] == "nothing":
+        return ""
+    return "; ".join(filter(None, (NEXT_WORDS[job["needs"]], *_counted(job), due_words(job, now))))
+
+
 def _signature_words(job: Object) -> str:
     if job["step"] is None:
         return "every step is accepted: to be closed"
@@ -90,9 +105,20 @@ def _calibration(due: Object) -> str:
     )
 
 
-def deed_words(job: Object, now: datetime) -> tuple[str, str]:
+def last_words(job: Object, now: datetime) -> str:
+    """ "last: 15:00 Ida Weld, step 40 was accepted"."""
+    return f"last: {_who(job, now)}, {_deed(job)}"
+
+
+def newest_words(job: Object, now: datetime) -> tuple[str, str]:
     """Who did something last and when; and what: ("15:00 Ida Weld", "H-014: step 40 was accepted")."""
+    return _who(job, now), f"{visible(job['number'])}: {_deed(job)}"
+
+
+def _who(job: Object, now: datetime) -> str:
     at = when_words(datetime.fromisoformat(job["last_event_at"]), now) if job["last_event_at"] else ""
-    at = at.removesuffix(" today")
-    who = f"{at} {visible(job['last_by'] or 'nobody named')}".strip()
-    return who, f"{visible(job['number'])}: {visible(job['last_deed'] or job['state'])}"
+    return f"{at.removesuffix(' today')} {visible(job['last_by'] or 'nobody named')}".strip()
+
+
+def _deed(job: Object) -> str:
+    return visible(job["last_deed"] or job["state"])

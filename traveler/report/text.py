@@ -5,10 +5,9 @@ from datetime import datetime
 
 from traveler.report.board_words import (
     calibration_words,
-    deed_words,
-    standing_word,
+    last_words,
+    next_words,
     totals_words,
-    waiting_words,
 )
 from traveler.report.chart_words import head_words
 from traveler.report.decided_words import (
@@ -115,26 +114,36 @@ def show_text(obj: Object) -> str:
     return joined(_folded([*lines, *_decided(obj)]))
 
 
-def list_text(rows: Iterable[Object], totals: Object, dues: Sequence[Object], now: datetime) -> Iterator[str]:
-    """The board: how many jobs take what, calibrations that are due, then one job a paragraph; text piece by piece.
+def list_text(
+    rows: Iterable[Object],
+    totals: Object | None = None,
+    dues: Sequence[Object] = (),
+    now: datetime | None = None,
+) -> str:
+    """The board: one job a paragraph, with the step it stands at, what blocks it, what is due and who did what last.
 
-    A job's paragraph has the step it stands at, what it waits for, what is due, and who did something last.
+    Below them how many jobs take what, and the calibrations that are over or due. Times are those of ``now``.
     """
-    head = [*wrapped(totals_words(totals)), *wrapped(calibration_words(dues, len(dues)))]
-    yield joined([*head, ""]) if sum(totals["needs"].values()) else "No jobs.\n"
-    for row in rows:
-        yield "\n" + joined(_listed(row, now))
+    lines = [line for row in rows for line in _listed(row, now)]
+    facts = [totals_words(totals)] if totals and sum(totals["needs"].values()) else []
+    facts += filter(None, [calibration_words(dues, len(dues))])
+    lines = lines or ["No jobs."]
+    return joined([*lines, "", *(line for fact in facts for line in wrapped(fact))])
 
 
-def _listed(row: Object, now: datetime) -> list[str]:
-    step = "no open step" if not row["step"] else f"step {visible(row['step'])}"
-    head = f"{padded(visible(row['number']), 10)}  {padded(standing_word(row), 13)}  {padded(step, 12)}"
-    lines = wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
-    if row["needs"] != "nothing":
-        lines += wrapped(visible(row["state"]), indent=" " * 12)
-    for words in (waiting_words(row, now), f"last: {', '.join(deed_words(row, now))}"):
-        lines += wrapped(words, indent=" " * 12) if words else []
-    return lines
+def _listed(row: Object, now: datetime | None) -> Iterator[str]:
+    step = "no open step" if not row.get("step") else f"step {visible(row['step'])}"
+    head = f"{padded(visible(row['number']), 10)}  {padded(visible(row['state']), 13)}  {padded(step, 12)}"
+    yield from wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
+    for reason in _as_list(row.get("blocked_by")):
+        yield from wrapped(f"blocked: {visible(reason)}", indent=" " * 12)
+    if now is not None:
+        facts = (next_words(row, now), last_words(row, now))
+        yield from (line for words in facts if words for line in wrapped(words, indent=" " * 12))
+
+
+def _as_list(value: str | Sequence[str] | None) -> Sequence[str]:
+    return [value] if isinstance(value, str) and value else value or []
 
 
 def _title(words: str, obj: Object) -> list[str]:

@@ -9,7 +9,7 @@ from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
 from traveler.report.board_words import (
-    deed_words,
+    last_words,
     standing_word,
     waiting_words,
 )
@@ -40,7 +40,7 @@ def job_lines(job: Json, width: int, now: datetime, *, plain: bool) -> list[list
     word = standing_word(job)
     sign, number, title = marked(word), visible(job["number"]), visible(job["title"])
     step = f"at {visible(job['step'])}" if job["step"] else ""
-    waits = waiting_words(job, now) or f"last: {', '.join(deed_words(job, now))}"
+    waits = waiting_words(job, now) or last_words(job, now)
     look = tone(word, plain=plain)
     if width < NARROW:
         first, rest, indent = f"{number} ", f" {title}", "  "

@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 
 from traveler.acts.board import board_object
 from traveler.record.board import Line
-from traveler.report.board_words import calibration_words, deed_words, totals_words
+from traveler.report.board_words import calibration_words, newest_words, totals_words
 from traveler.tui.board_data import BoardData, BoardFacts
 from traveler.tui.board_wording import ROW_LINES, BoardHeading, BoardNumbers, Newest, job_lines
 from traveler.tui.keys import BOARD_KEYS
@@ -91,7 +91,7 @@ class Board(KeyPage[None]):
         self._put(
             "board-facts", BoardNumbers(totals_words(facts.totals), self.session.file_name, calibrations)
         )
-        self._put("newest", Newest(tuple(deed_words(job, facts.now) for job in facts.newest)))
+        self._put("newest", Newest(tuple(newest_words(job, facts.now) for job in facts.newest)))
 
     def _show_view(self) -> None:
         """Which jobs stand here and how many; what to do where there are none."""

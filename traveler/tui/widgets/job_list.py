@@ -65,7 +65,6 @@ class JobList(Widget, can_focus=True):
 
     def on_resize(self, event: Resize) -> None:
         """Fetch as many lines as fit now."""
-        self._painted = []
         self.reload()
 
     def reload(self) -> None:
@@ -157,7 +156,7 @@ class JobList(Widget, can_focus=True):
         return [
             (tuple(drawn), at == self._at)
             for at, line in enumerate(self._lines)
-            for drawn in self._draw(line, self.size.width)
+            for drawn in self._draw(line, self.size.width or self.app.size.width)
         ]
 
     def render_line(self, y: int) -> Strip:
