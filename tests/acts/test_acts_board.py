@@ -10,7 +10,7 @@ from acts_kit import ADA, BRAM, CLEO, Bench, HandClock, issued, sheet
 from deciding_kit import with_points
 
 from traveler.acts.board import board_object, listed, searched, shop_dues
-from traveler.acts.instruments import register_instrument
+from traveler.acts.instruments import NewInstrument, calibrated, register_instrument
 from traveler.acts.nonconformance import open_nonconformance
 from traveler.acts.points import attend, notify
 from traveler.acts.signed_change import Signing

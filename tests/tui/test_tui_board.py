@@ -21,6 +21,7 @@ from tui_kit import screen_text as shown
 
 from traveler.job.state import Person
 from traveler.record.shop import Shop
+from traveler.tui.app import TravelerApp
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.help import Help
 from traveler.tui.screens.job import Job
@@ -44,10 +45,9 @@ def many(shop_path: Path, session: Session) -> Session:
     return session
 
 
-def board_of(app: object) -> Board:
-    screen = app.screen  # type: ignore[attr-defined]
-    assert isinstance(screen, Board)
-    return screen
+def board_of(app: TravelerApp) -> Board:
+    assert isinstance(app.screen, Board)
+    return app.screen
 
 
 async def test_what_stands_where_is_seen_at_once(shop_path: Path, session: Session) -> None:
@@ -64,8 +64,8 @@ async def test_what_stands_where_is_seen_at_once(shop_path: Path, session: Sessi
     assert [line.split()[0] for line in lines[2:8:2]] == ["K-01", "H-014", "K-00"]
     assert lines[2].strip() == "K-01      * to sign  at 10 Lay out the parts, Stay [1] [/], invented"
     assert lines[3].strip() == "waits for: not yet signed as performed"
-    assert "> to do    at 40 Preheat the bracket joint, Upright bracket, invented" in lines[4]
-    assert "waits for: preheat temperature not shown: 2 readings needed, none taken" in lines[5]
+    assert "> to do    at 40 Preheat the bracket joint, Upright bracket, inve..." in lines[4]
+    assert "waits for: preheat temperature not shown: 2 readings needed, none..." in lines[5]
     assert "Otto Plan, H-014: step 10 was accepted" in one_line(text)
 
 

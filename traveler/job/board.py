@@ -7,8 +7,8 @@ import traveler
 from traveler.job.acceptance import ended_by
 from traveler.job.board_row import BoardRow, Need
 from traveler.job.due import Due, next_due
-from traveler.job.gate import JobAct, blockers, may
-from traveler.job.gate_accept import lacking
+from traveler.job.gate import JobAct, may
+from traveler.job.gate_accept import against_step
 from traveler.job.lots import names_lot
 from traveler.job.people import deeds
 from traveler.job.person import plain_name
@@ -28,10 +28,10 @@ def board_row(state: JobState, now: datetime) -> BoardRow:
     """
     step = None if _ended(state) else current_step(state)
     due = None if step is None else next_due(state, now)
-    need, blocked_by = _need(state, step, due, now), _first_blocker(state, step, now)
+    need, blocked_by = _stands(state, step, due, now)
     need_then, blocked_then = need, blocked_by
     if due is not None and due.at > now:
-        need_then, blocked_then = _need(state, step, due, due.at), _first_blocker(state, step, due.at)
+        need_then, blocked_then = _stands(state, step, due, due.at)
     last = max(deeds(state), key=lambda deed: deed.moment.seq)
     return BoardRow(
         number=state.plan.number,
@@ -66,15 +66,20 @@ def _ended(state: JobState) -> bool:
     return bool(state.closed or state.cancelled or ended_by(state))
 
 
-def _need(state: JobState, step: StepPlan | None, due: Due | None, now: datetime) -> Need:
+def _stands(state: JobState, step: StepPlan | None, due: Due | None, now: datetime) -> tuple[Need, str]:
+    """What the job takes next at ``now``, and the first reason against the step, or against closing."""
     if _ended(state):
-        return "nothing"
-    if any(entry.is_open for entry in state.nonconformances) or _in_question(state):
-        return "decision"
+        return "nothing", ""
+    open_ones = any(entry.is_open for entry in state.nonconformances) or bool(_in_question(state))
     if step is None:
-        return "signature" if may(JobAct("close"), state, None, now).granted else "decision"
-    need = lacking(state, step, now)
-    return "time" if due is not None and _only_waits(state, step, need, due, now) else need
+        reasons = may(JobAct("close"), state, None, now).reasons
+        return "decision" if reasons or open_ones else "signature", next(iter(reasons), "")
+    against = against_step(state, step, now)
+    charts = (chart.verdict for chart in state.charts_of(step.number) if not chart.superseded)
+    need: Need = "decision" if open_ones else against.takes(charts)
+    if due is not None and _only_waits(state, step, need, due, now):
+        need = "time"
+    return need, next(iter(against.reasons), "")
 
 
 def _only_waits(state: JobState, step: StepPlan, need: Need, due: Due, now: datetime) -> bool:
@@ -86,13 +91,6 @@ def _only_waits(state: JobState, step: StepPlan, need: Need, due: Due, now: date
         if due.kind == "wait"
         else need == "signature" and bool(state.performed_of(due.step))
     )
-
-
-def _first_blocker(state: JobState, step: StepPlan | None, now: datetime) -> str:
-    """Of the step, or of closing where every step is accepted."""
-    if step is not None:
-        return next(iter(blockers(state, step, now)), "")
-    return "" if _ended(state) else next(iter(may(JobAct("close"), state, None, now).reasons), "")
 
 
 def _in_question(state: JobState) -> int:
@@ -108,4 +106,5 @@ def _searched(state: JobState) -> str:
     texts += [value for row in plan.materials for key, value in row if key == "heat number"]
     texts += [value for row in plan.fillers for key, value in row if key == "lot"]
     texts += [r.value for r in state.readings if names_lot(r.key[1]) or r.key[1] in SEARCHED_TEXTS]
-    return "\n".join(dict.fromkeys(plain_name(text) for text in texts if text))
+    each = dict.fromkeys(text for text in texts if text)
+    return "\n".join(dict.fromkeys(map(plain_name, each)))

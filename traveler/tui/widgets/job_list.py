@@ -52,7 +52,7 @@ class JobList(Widget, can_focus=True):
         self._height = height
         self._lines: list[Line] = []
         self._at = 0
-        self._painted: list[Sequence[Drawn]] = []
+        self._painted: list[tuple[Drawn, bool]] = []
 
     @property
     def key(self) -> str | None:
