@@ -60,7 +60,7 @@ async def test_what_stands_where_is_seen_at_once(shop_path: Path, session: Sessi
     lines = text.splitlines()
     assert lines[0].startswith(" all open: 3 jobs, those that need somebody first")
     assert lines[0].endswith("Ida Weld, as stated")
-    assert lines[1].strip() == "3 jobs: 1 to sign, 2 to do, in shop.traveler"
+    assert lines[1].strip() == "3 jobs in shop.traveler: 1 to sign, 2 to do"
     assert [line.split()[0] for line in lines[2:8:2]] == ["K-01", "H-014", "K-00"]
     assert lines[2].strip() == "K-01      * to sign  at 10 Lay out the parts, Stay [1] [/], invented"
     assert lines[3].strip() == "waits for: not yet signed as performed"

@@ -78,12 +78,13 @@ def _counted(job: Object) -> list[str]:
     return counted
 
 
-def totals_words(totals: Object) -> str:
-    """ "6 jobs: 1 blocked, 2 to sign, 3 ended; 1 due now; 2 nonconformances open"."""
+def totals_words(totals: Object, file_name: str = "") -> str:
+    """ "6 jobs in shop.traveler: 1 blocked, 2 to sign, 3 ended; 1 due now; 2 nonconformances open"."""
     needs = totals["needs"]
     jobs = [f"{needs[need]} {word}" for need, word in NEED_WORDS.items() if needs.get(need)]
     jobs += [f"{needs['nothing']} ended"] if needs.get("nothing") else []
-    facts = [f"{count_words(sum(needs.values()), 'job')}: {', '.join(jobs)}" if jobs else "no jobs"]
+    count = count_words(sum(needs.values()), "job") + (f" in {visible(file_name)}" if file_name else "")
+    facts = [f"{count}: {', '.join(jobs)}" if jobs else count]
     due = [f"{totals['came']} due now"] if totals["came"] else []
     due += [f"{totals['later']} due later"] if totals["later"] else []
     facts += [", ".join(due)] if due else []

@@ -35,7 +35,7 @@ NUMBER_WIDTH, WORD_WIDTH = 10, 11
 def job_lines(job: Json, width: int, now: datetime, *, plain: bool) -> list[list[tuple[str, str]]]:
     """Two lines of a job, cut where the width ends: number, how it stands, where, its title; and what it waits for.
 
-    In a narrow window the title goes before the step, which then stands with what it waits for.
+    In a narrow window the title goes before the step, which then stands with what it waits for, a time before all.
     """
     word = standing_word(job)
     sign, number, title = marked(word), visible(job["number"]), visible(job["title"])
@@ -44,7 +44,8 @@ def job_lines(job: Json, width: int, now: datetime, *, plain: bool) -> list[list
     look = tone(word, plain=plain)
     if width < NARROW:
         first, rest, indent = f"{number} ", f" {title}", "  "
-        waits = "; ".join(filter(None, (step, waits)))
+        both = (waits, step) if job["due"] else (step, waits)
+        waits = "; ".join(filter(None, both))
     else:
         first, sign = _padded(number, NUMBER_WIDTH), _padded(sign, WORD_WIDTH)
         rest, indent = ", ".join(filter(None, (step, title))), " " * NUMBER_WIDTH
@@ -86,16 +87,15 @@ class BoardHeading(Laid):
 
 @dataclass(frozen=True)
 class BoardNumbers(Laid):
-    """All jobs counted, the file's name where there is room, and the calibrations that are due."""
+    """All jobs counted, with the file's name where there is room, and the calibrations that are due."""
 
-    totals: str
-    file_name: str
+    named: str
+    unnamed: str
     calibrations: str
 
     def content(self, width: int) -> Content:
         """As ``Laid.content``."""
-        named = f"{self.totals}, in {visible(self.file_name)}"
-        lines = [named if cell_len(named) <= width else self.totals]
+        lines = [self.named if cell_len(self.named) <= width else self.unnamed]
         lines += [f"! {self.calibrations}"] if self.calibrations else []
         return Lines(tuple(lines)).content(width)
 

@@ -88,9 +88,8 @@ class Board(KeyPage[None]):
         facts = self.data.facts()
         self._facts = facts
         calibrations = calibration_words(facts.calibrations, MOST_CALIBRATIONS)
-        self._put(
-            "board-facts", BoardNumbers(totals_words(facts.totals), self.session.file_name, calibrations)
-        )
+        named = totals_words(facts.totals, self.session.file_name)
+        self._put("board-facts", BoardNumbers(named, totals_words(facts.totals), calibrations))
         self._put("newest", Newest(tuple(newest_words(job, facts.now) for job in facts.newest)))
 
     def _show_view(self) -> None:
