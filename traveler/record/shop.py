@@ -155,7 +155,7 @@ class Shop:
 
         Of a file that is read as an older schema, whose board says less, the lines are worked out here and now.
         """
-        if self._worked_out is None and self.has_board:
+        if self._worked_out is None and self._has_board:
             return BoardReader(self._connection, self.path)
         if self._worked_out is None:
             from traveler.record.board_rebuild import worked_out
@@ -165,7 +165,7 @@ class Shop:
         return BoardReader(self._worked_out, self.path)
 
     @property
-    def has_board(self) -> bool:
+    def _has_board(self) -> bool:
         """Whether the file has lines that say all that the board shows: not where it is read as an older schema."""
         with in_words(self.path):
             (version,) = self._connection.execute("PRAGMA user_version").fetchone()
