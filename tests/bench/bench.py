@@ -1,6 +1,6 @@
 """How long things take beyond what they cannot do without, measured in the same run.
 
-    python tests/bench/bench.py [ROUNDS]
+    python tests/bench/bench.py [ROUNDS [JOBS]]
 
 Each line is a median, its floor (a bare Python, a bare Textual app, a bare commit of the same bytes) and what lies
 between them. The runs of a thing and of its floor alternate, so that a busy machine slows both. Nothing is asserted:
@@ -15,8 +15,10 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter
 
+from board import board_paint_s, handled
 from charts import csv_s, judged_s, peak_kib, redraw_s, write_chart
 from commit import commit_times
+from many_jobs import write_shop
 from paint import BARE_APP, BOARD, paint_s
 from processes import PLAN, PYTHON, VERSION, run_s
 
@@ -25,11 +27,12 @@ from traveler.demo.build import build_demo
 
 SHEET = Path(__file__).parents[2] / "fixtures" / "sheets" / "bracket.toml"
 ROUNDS = 15
+JOBS = 10_000
 READINGS = 60
 """More than most jobs have; each act folds all that went before."""
 
 
-def main(rounds: int) -> None:
+def main(rounds: int, jobs: int) -> None:
     """Measure everything and print one table."""
     print(f"| {'what':<34} | median | floor | beyond it | times the floor |")
     print(f"|{'-' * 36}|--------|-------|-----------|-----------------|")
@@ -46,10 +49,24 @@ def main(rounds: int) -> None:
             "first paint of the board, bare app",
             *alternate(rounds, lambda: paint_s(BOARD), lambda: paint_s(BARE_APP)),
         )
+        report_board(folder, rounds, jobs)
         log, act, raw = commit_times(folder, READINGS)
         report("one event in the log, raw commit", log, raw)
         report("one reading recorded, raw commit", act, raw)
         report_charts(folder, min(rounds, 7))
+
+
+def report_board(folder: Path, rounds: int, jobs: int) -> None:
+    """The board of a file with many jobs against that of one with ten: time, keys, memory."""
+    few, many = folder / "few.traveler", folder / "many.traveler"
+    write_shop(few, 10, SystemClock().now())
+    write_shop(many, jobs, SystemClock().now())
+    pair = alternate(rounds, lambda: board_paint_s(many), lambda: board_paint_s(few))
+    report(f"first paint with {jobs:,} jobs".replace(",", " ") + ", with 10", *pair)
+    with_many, with_few = handled(many), handled(few)
+    report("a key there (95th percentile), with 10", with_many.slow_key_s, with_few.slow_key_s)
+    peak = f"{with_many.peak_kib / 1024:.0f} MiB, with 10 jobs {with_few.peak_kib / 1024:.0f} MiB"
+    print(f"\npeak memory of the app with {jobs} jobs: {peak}\n")
 
 
 def report_charts(folder: Path, rounds: int) -> None:
@@ -82,5 +99,6 @@ def report(what: str, measured_s: float, floor_s: float) -> None:
 
 if __name__ == "__main__":
     started = perf_counter()
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else ROUNDS)
+    given = [int(text) for text in sys.argv[1:]]
+    main(*given, *(ROUNDS, JOBS)[len(given) :])
     print(f"\n{perf_counter() - started:.0f} s in all, Python {sys.version.split()[0]}")

@@ -81,7 +81,10 @@ def test_the_login_name_stands_where_nobody_is_named(traveler: Commands, sheet: 
 
 def test_list(issued: Commands) -> None:
     (row,) = issued("list", "--json").json
-    assert set(row) == {"number", "title", "state", "step", "blocked_by", "last_event_at"}
+    assert set(row) == {
+        *("number", "title", "state", "step", "blocked_by", "last_event_at"),
+        *("part", "needs", "due", "due_at", "nonconformances", "in_question", "last_by", "last_deed"),
+    }
     assert (row["number"], row["title"]) == ("B-101", "Wishbone pickup [A36] [/]")
     assert row["step"].startswith("10 ")
     assert len(row["blocked_by"]) == 1

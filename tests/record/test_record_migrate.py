@@ -69,7 +69,7 @@ def test_a_file_of_the_first_schema_is_verified_and_read_as_it_is(first_schema: 
 def test_a_file_of_the_first_schema_gets_its_secrets(first_schema: Path) -> None:
     before = verify_shop(first_schema)
     with Shop.open(first_schema) as upgraded:
-        assert version(first_schema) == 2
+        assert version(first_schema) == schema.newest_version() == 3
         assert set_secret(upgraded)
         assert isinstance(check(upgraded, RIGHT), Accepted)
     assert verify_shop(first_schema).ok
@@ -92,7 +92,7 @@ def test_four_programs_at_once_upgrade_a_file_of_the_first_schema_once(first_sch
         finish(child)
     found = verify_shop(first_schema)
     assert (found.faults, found.events) == ((), 4 + 4 + 4)
-    assert version(first_schema) == 2
+    assert version(first_schema) == 3
     assert [path.name for path in first_schema.parent.glob("*.backup")] == ["shop.traveler.schema-1-1.backup"]
 
 
@@ -101,11 +101,12 @@ def test_issued_steps_are_never_edited() -> None:
     assert [(step.name, step.sha256) for step in schema.STEPS] == [
         ("first_tables", "442c461a978712204bcf70a97eb39ef89eca23390742d7a27c786b76140a9f90"),
         ("secrets", "aae4a4dbbfa7d50cf0884d5999a9af24a4259f72fa14d066d2120953cc634d84"),
+        ("board", "33a4b566454d664a07703812c1763544bfb4bb6538cd67bb57a39e1daf4d7675"),
     ]
 
 
 def test_a_new_file_has_every_table_and_trigger(shop: Shop) -> None:
-    assert schema_faults(shop._connection, 2) == []
+    assert schema_faults(shop._connection, 3) == []
     stored = plain(shop.path).execute("SELECT count(*) FROM sqlite_schema WHERE type = 'trigger'").fetchone()
     assert stored == (sum(text.startswith("CREATE TRIGGER") for text in SCHEMA),)
 
@@ -118,11 +119,11 @@ def test_an_older_file_is_upgraded_after_a_backup(shop: Shop, monkeypatch: pytes
         assert len(reader.events(JOB)) == 3
     assert verify_shop(shop.path).ok
     with Shop.open(shop.path) as upgraded:
-        assert upgraded._connection.execute("PRAGMA user_version").fetchone() == (3,)
+        assert upgraded._connection.execute("PRAGMA user_version").fetchone() == (4,)
         assert upgraded._connection.execute("SELECT count(*) FROM note").fetchone() == (0,)
         assert append(upgraded, "310").seq == 4
     assert verify_shop(shop.path).ok
-    saved = shop.path.with_name("shop.traveler.schema-2-1.backup")
+    saved = shop.path.with_name("shop.traveler.schema-3-1.backup")
     assert sorted(entry.name for entry in shop.path.parent.iterdir()) == ["shop.traveler", saved.name]
     monkeypatch.undo()
     with Shop.open(saved) as before:
@@ -143,12 +144,12 @@ def test_a_step_that_fails_changes_nothing(shop: Shop, monkeypatch: pytest.Monke
 def test_a_step_edited_after_its_release_is_refused(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     shop.close()
     edited = SchemaStep("first_tables", (*schema.FIRST_TABLES, "CREATE TABLE more (x)"))
-    monkeypatch.setattr(schema, "STEPS", (edited, schema.STEPS[1], SchemaStep("notes", (NOTE,))))
+    monkeypatch.setattr(schema, "STEPS", (edited, *schema.STEPS[1:], SchemaStep("notes", (NOTE,))))
     with pytest.raises(
         TravelerError, match="step 1 of its schema, first_tables, was made by another edition"
     ):
         Shop.open(shop.path)
-    assert plain(shop.path).execute("PRAGMA user_version").fetchone() == (2,)
+    assert plain(shop.path).execute("PRAGMA user_version").fetchone() == (3,)
 
 
 def test_a_step_that_rebuilds_the_event_table_is_caught(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -168,7 +169,7 @@ def test_a_step_that_rebuilds_the_event_table_is_caught(shop: Shop, monkeypatch:
         Shop.open(shop.path)
     monkeypatch.undo()
     with Shop.open(shop.path) as opened:
-        assert schema_faults(opened._connection, 2) == []
+        assert schema_faults(opened._connection, 3) == []
 
 
 @pytest.mark.slow
@@ -183,7 +184,7 @@ def test_four_programs_started_at_once_upgrade_once(shop: Shop) -> None:
     for child in [start(script, shop.path, f"H-{number}") for number in range(4)]:
         finish(child)
     steps = plain(shop.path).execute("SELECT number, name FROM schema_step ORDER BY number").fetchall()
-    assert steps == [(1, "first_tables"), (2, "secrets"), (3, "notes")]
+    assert steps == [(1, "first_tables"), (2, "secrets"), (3, "board"), (4, "notes")]
     assert len(list(shop.path.parent.glob("*.backup"))) == 1
     bodies = plain(shop.path).execute("SELECT body FROM event WHERE stream LIKE 'job H-_'").fetchall()
     assert len({json.loads(body)["stream"] for (body,) in bodies}) == 4

@@ -130,9 +130,9 @@ def test_a_file_name_that_is_not_text_can_be_printed(tmp_path: Path) -> None:
 def test_a_newer_schema_is_read_but_not_written(shop: Shop) -> None:
     fill(shop, 2)
     newer = plain(shop.path)
-    newer.execute("ALTER TABLE board ADD COLUMN due TEXT NOT NULL DEFAULT ''")
-    newer.execute("PRAGMA user_version=3")
-    with pytest.raises(TravelerError, match=r"newer program \(schema 3; this program knows 2\)"):
+    newer.execute("ALTER TABLE board ADD COLUMN urgency TEXT NOT NULL DEFAULT ''")
+    newer.execute("PRAGMA user_version=4")
+    with pytest.raises(TravelerError, match=r"newer program \(schema 4; this program knows 3\)"):
         Shop.open(shop.path)
     with pytest.raises(TravelerError, match="newer program"):
         verify_shop(shop.path)

@@ -89,7 +89,10 @@ def test_an_unaltered_file_verifies(shop: Shop) -> None:
             "UPDATE schema_step SET sha256 = 'x' WHERE number = 2",
             "schema: step 2 of its schema, secrets, was made by",
         ),
-        ("INSERT INTO board VALUES ('H-9', '', '', '', '', '')", "the board shows job H-9"),
+        (
+            "INSERT INTO board SELECT 'H-9', '', '', '', '', '', '', '', NULL, '', '', '', 0, 0, '', '', '', '', 0",
+            "the board shows job H-9",
+        ),
     ],
 )
 def test_the_first_fault_is_named(shop: Shop, text: str, first: str) -> None:

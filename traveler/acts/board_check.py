@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from traveler.acts.change import where_it_stands
+import traveler
 from traveler.errors import TravelerError
+from traveler.job.board import told_by_events
 from traveler.job.fold import extend_all, fold
 from traveler.job.state import JobState
 from traveler.record.log import JOB_PREFIX
@@ -13,7 +14,17 @@ from traveler.record.rows import BoardRow
 Event = Mapping[str, Any]
 
 PRINTED = {"title": "title", "state": "state", "step": "step", "last_event_at": "last event at"}
-"""What is compared. What blocks a step is a sentence of the version that wrote it, and decides nothing."""
+"""What is compared of every line, by what it is called."""
+
+SAID = {
+    "part": "part",
+    "nonconformances": "open nonconformances",
+    "in_question": "readings in question",
+    "last_by": "the last act by",
+    "last_deed": "the last act",
+}
+"""What is compared as well of a line that this version of the program made. What blocks a job and what comes due are
+left: they take the rules to work out and decide nothing, and the job's next entry writes them anew."""
 
 AT_ONCE = 200
 """Events of a job that are worked out together: one by one takes twice as long."""
@@ -67,8 +78,9 @@ def _fault(row: BoardRow | None, state: JobState) -> str:
     number = state.plan.number
     if row is None:
         return f"the board leaves out job {number}"
-    expected = where_it_stands(state)
-    for name, called in PRINTED.items():
+    expected = told_by_events(state)
+    compared = PRINTED | SAID if row.program == traveler.__version__ else PRINTED
+    for name, called in compared.items():
         shown, said = getattr(row, name), getattr(expected, name)
         if shown != said:
             return f'the board shows job {number} with {called} "{shown}"; its events say "{said}"'

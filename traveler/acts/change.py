@@ -1,7 +1,7 @@
 """The road that every change takes: begin, load, fold, let the act decide, append, refresh the board, commit."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from traveler.acts.clock import Clock
@@ -9,14 +9,14 @@ from traveler.acts.entry import Entry as Entry
 from traveler.acts.entry import Refusal as Refusal
 from traveler.acts.register import append_to, shop_now
 from traveler.errors import TravelerError
+from traveler.job.board import as_recorded
+from traveler.job.board import board_row as board_row
 from traveler.job.fold import extend, fold
-from traveler.job.gate import blockers
 from traveler.job.state import JobState, Person
-from traveler.job.view import current_step, job_state_word
 from traveler.quantity.parse import echo
 from traveler.record.chain import code
 from traveler.record.links import refuse_altered
-from traveler.record.shop import BoardRow, Shop, StoredEvent, Writing
+from traveler.record.shop import Shop, StoredEvent, Writing
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,32 +87,10 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
             return Changed(before, before, entry.reasons)
         stored = append(writing, number, person, entry, now)
         after = extend(before, stored.data, code(stored.hash))
-        writing.put_board_row(board_row(after, now))
+        writing.put_board_row(as_recorded(after))
         return Changed(before, after)
 
 
 def append(writing: Writing, number: str, person: Person, entry: Entry, now: datetime) -> StoredEvent:
     """Append one event to a job's stream. Raises BadInput where nobody says who did it."""
     return append_to(writing, stream_of(number), person, entry, now)
-
-
-def board_row(state: JobState, now: datetime) -> BoardRow:
-    """The job's row on the board: the step it stands at and the first thing that blocks it."""
-    row, step = where_it_stands(state), current_step(state)
-    if step is None or not row.step:
-        return row
-    return replace(row, blocked_by=next(iter(blockers(state, step, now)), ""))
-
-
-def where_it_stands(state: JobState) -> BoardRow:
-    """The same without what blocks it, which takes longest to work out."""
-    step = current_step(state)
-    open_step = "" if step is None or state.closed or state.cancelled else f"{step.number} {step.title}"
-    return BoardRow(
-        number=state.plan.number,
-        title=state.plan.title,
-        state=job_state_word(state),
-        step=open_step,
-        blocked_by="",
-        last_event_at=state.last_moment.recorded_at if state.last_moment else "",
-    )

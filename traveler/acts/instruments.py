@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from traveler.acts.change import append, board_row, state_of, stream_of
+from traveler.acts.change import append, state_of, stream_of
 from traveler.acts.clock import Clock
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.instrument_typed import day_typed, range_typed, uncertainty_typed
@@ -14,6 +14,7 @@ from traveler.acts.signed_entry import enter_signed, signed
 from traveler.acts.signing import Meant, signing
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
+from traveler.job.board import as_recorded
 from traveler.job.fold import extend
 from traveler.job.fold_settling import QUESTIONED
 from traveler.job.instrument import (
@@ -240,7 +241,7 @@ def _question(
         for _, readings in readings_since_last_good(instrument, found, [state]):
             act = {"instrument": instrument.id, "finding": found.finding, "readings": list(readings)}
             stored = append(writing, number, person, Entry(QUESTIONED, act), now)
-            writing.put_board_row(board_row(extend(state, stored.data, code(stored.hash)), now))
+            writing.put_board_row(as_recorded(extend(state, stored.data, code(stored.hash))))
             questioned.append((number, readings))
     return questioned
 

@@ -11,7 +11,6 @@ from traveler.acts.change import (
     Outcome,
     Refusal,
     append,
-    board_row,
     change,
     load_job,
     state_of,
@@ -22,6 +21,7 @@ from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
 from traveler.errors import BadInput, NotAllowed, TravelerError
+from traveler.job.board import as_recorded
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
 from traveler.job.plan import plan_job
@@ -67,7 +67,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
         if isinstance(entry, Entry):
             stored = append(writing, plan.number, signer.person, entry, now)
             state = state_of([stored])
-            writing.put_board_row(board_row(state, now))
+            writing.put_board_row(as_recorded(state))
     if isinstance(entry, Refusal):
         raise NotAllowed(_not_released(plan, entry))
     conflicts = plan.all_conflicts

@@ -70,35 +70,37 @@ def _shop_for(raw: bytes) -> "Shop":
 
 @click.command(name="list")
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list instead of text.")
+@click.option(
+    "--view",
+    type=click.Choice(["open", "blocked", "sign", "due", "ended"]),
+    help="Only these jobs, in the order of the board: those that need somebody first.",
+)
+@click.option(
+    "--find", metavar="TEXT", default="", help="Only jobs with this in number, title, part, people or heat."
+)
 @shop_option
-def list_jobs(as_json: bool) -> int:
-    """List the jobs and what blocks them.
+def list_jobs(as_json: bool, view: str | None, find: str) -> int:
+    """List the jobs, what they wait for, and what is due.
 
-    One line a job, the one written to last first: number, state, the step it stands at, title; below it what blocks
-    that step first. An old backup is remarked on standard error, not with --json.
+    A paragraph a job, the one written to last first: number, state, the step it stands at, title; below it what blocks
+    that step first, what it takes next, what is due, and who did something last. Then how many jobs take what, and
+    the calibrations that are over or due. An old backup is remarked on standard error, not with --json.
     """
+    from traveler.acts.board import board_object, listed, shop_dues, totals_of
     from traveler.acts.clock import SystemClock
+    from traveler.acts.register import shop_now
     from traveler.acts.reminder import backup_reminder
 
     with open_shop(read_only=True) as shop:
-        rows = [
-            {
-                "number": row.number,
-                "title": row.title,
-                "state": row.state,
-                "step": row.step or None,
-                "blocked_by": [row.blocked_by] if row.blocked_by else [],
-                "last_event_at": row.last_event_at,
-            }
-            for row in shop.board()
-        ]
-        reminder = "" if as_json else backup_reminder(shop, SystemClock())
-    if as_json:
-        say_json(rows)
-    else:
+        now = shop_now(shop, SystemClock())
+        rows = (board_object(row, now) for row in listed(shop, now, view, find))
+        if as_json:
+            say_json(list(rows))
+            return DONE
         from traveler.report.text import list_text
 
-        say(list_text(rows))
+        say(list_text(rows, totals_of(shop, now), shop_dues(shop, now), now))
+        reminder = backup_reminder(shop, SystemClock())
     if reminder:
         tell_sentences(reminder)
     return DONE

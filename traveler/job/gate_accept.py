@@ -1,7 +1,9 @@
 """May this step be accepted, and may the job be closed?"""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from typing import Literal
 
 from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
 from traveler.job.concession import conceded_by, qualification_conceded
@@ -13,8 +15,71 @@ from traveler.job.lots_against import against_lots
 from traveler.job.person import MAY_ACCEPT, Person
 from traveler.job.points import open_points
 from traveler.job.questions import question_on, waits_for_answer
-from traveler.job.requirement import Requirement, StepPlan
+from traveler.job.requirement import Requirement, StepPlan, Verdict
 from traveler.job.state import JobState, Reading, Signature
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """What stands against accepting a step, whoever asks, kind by kind; each entry a sentence.
+
+    ``unmet`` with the verdict of each requirement that is not met, or not shown.
+    """
+
+    conflicts: tuple[str, ...]
+    unmet: tuple[tuple[Verdict, str], ...]
+    charts: tuple[str, ...]
+    nonconforming: tuple[str, ...]
+    in_question: tuple[str, ...]
+    out_of_sequence: tuple[str, ...]
+    lots: tuple[str, ...]
+    not_yet: tuple[str, ...]
+    points: tuple[str, ...]
+    signing: tuple[str, ...]
+    not_qualified: tuple[str, ...]
+
+    @property
+    def reasons(self) -> list[str]:
+        """All of it, what is about the work before what is about signing it."""
+        unmet = tuple(sentence for _, sentence in self.unmet)
+        return [
+            *(self.conflicts + unmet + self.charts + self.nonconforming + self.in_question),
+            *(
+                self.out_of_sequence
+                + self.lots
+                + self.not_yet
+                + self.points
+                + self.signing
+                + self.not_qualified
+            ),
+        ]
+
+    def takes(self, chart_verdicts: Iterable[Verdict]) -> Literal["decision", "readings", "signature"]:
+        """What it takes first: a decision where something stands against the step that work alone does not clear,
+        then readings, else signatures. ``chart_verdicts``: those of the step's standing charts.
+        """
+        verdicts = [verdict for verdict, _ in self.unmet] + (list(chart_verdicts) if self.charts else [])
+        trust = self.nonconforming + self.in_question + self.out_of_sequence + self.lots + self.not_qualified
+        if self.conflicts or trust or "not met" in verdicts:
+            return "decision"
+        return "readings" if self.unmet or self.charts else "signature"
+
+
+def against_step(state: JobState, step: StepPlan, now: datetime) -> Against:
+    """What stands against accepting a step at ``now``, whoever asks."""
+    return Against(
+        conflicts=tuple(f"conflict: {conflict}" for conflict in step.conflicts),
+        unmet=tuple(_unmet(state, step)),
+        charts=tuple(chart_faults(state, step)),
+        nonconforming=tuple(_nonconforming(state, step)),
+        in_question=tuple(_in_question(state, step)),
+        out_of_sequence=tuple(_out_of_sequence(state, step)),
+        lots=tuple(against_lots(state, step)),
+        not_yet=tuple(_not_yet(state, step, now)),
+        points=tuple(open_points(state, step, now)),
+        signing=tuple(_signing_order(state, step)),
+        not_qualified=tuple(_not_qualified(state, step)),
+    )
 
 
 def against_acceptance(state: JobState, number: int, person: Person | None, now: datetime) -> Sequence[str]:
@@ -22,30 +87,18 @@ def against_acceptance(state: JobState, number: int, person: Person | None, now:
     step = state.step(number)
     if step is None:
         return [f"there is no step {number}"]
-    reasons = [f"conflict: {conflict}" for conflict in step.conflicts]
-    reasons += _unmet(state, step)
-    reasons += chart_faults(state, step)
-    reasons += _nonconforming(state, step)
-    reasons += _in_question(state, step)
-    reasons += _out_of_sequence(state, step)
-    reasons += against_lots(state, step)
-    reasons += _not_yet(state, step, now)
-    reasons += open_points(state, step, now)
-    reasons += _signing_order(state, step)
-    reasons += _not_qualified(state, step)
-    reasons += _wrong_person(state, step, person)
+    reasons = [*against_step(state, step, now).reasons, *_wrong_person(state, step, person)]
     if acceptance_stands(state, step):
         reasons.append("already accepted")
     return reasons
 
 
-def _unmet(state: JobState, step: StepPlan) -> list[str]:
-    reasons = []
+def _unmet(state: JobState, step: StepPlan) -> Iterator[tuple[Verdict, str]]:
     for requirement in step.requirements:
         judgement = judge(state, step, requirement)
         if blocks(judgement.verdict, state.decision_rule) and not judgement.settled:
-            reasons.append(f"{named(step, requirement)} {judgement.verdict}: {judgement.reason}")
-    return reasons
+            said = f"{named(step, requirement)} {judgement.verdict}: {judgement.reason}"
+            yield judgement.verdict, said
 
 
 def named(step: StepPlan, requirement: Requirement) -> str:

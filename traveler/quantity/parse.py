@@ -2,6 +2,7 @@
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from traveler.errors import BadInput
 from traveler.quantity import beyond
@@ -63,6 +64,7 @@ def parse_quantity(text: str, kind: Kind) -> Quantity:
         raise _error(text, refused, EXPECTED[kind]) from None
 
 
+@lru_cache(maxsize=1024)  # each act and each verification judges the same readings anew
 def stored(text: str, symbol: str) -> Quantity:
     """The quantity kept as the text of its number and the symbol of its unit. Raises QuantityError."""
     kept = unit(symbol)

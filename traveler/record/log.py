@@ -138,6 +138,20 @@ def journal_head(connection: sqlite3.Connection, shop_id: str) -> tuple[int, byt
     return (last[0], last[1]) if last else (0, journal_genesis(shop_id))
 
 
+def last_position(connection: sqlite3.Connection, stream: str) -> int:
+    """Place in the journal of the last event of a stream; 0 for a stream without one."""
+    found = connection.execute(
+        "SELECT position FROM event WHERE stream = ? ORDER BY seq DESC LIMIT 1", (stream,)
+    ).fetchone()
+    return int(found[0]) if found else 0
+
+
+def job_numbers(connection: sqlite3.Connection) -> list[str]:
+    """The numbers of all jobs in the order in which they were begun."""
+    rows = connection.execute("SELECT stream FROM event WHERE seq = 1 ORDER BY position").fetchall()
+    return [stream.removeprefix(JOB_PREFIX) for (stream,) in rows if stream.startswith(JOB_PREFIX)]
+
+
 def tail_faults(connection: sqlite3.Connection, shop_id: str) -> list[str]:
     """What is wrong with the newest event; cheap, whatever the length of the log."""
     newest = connection.execute(f"SELECT {COLUMNS} FROM event ORDER BY position DESC LIMIT 1").fetchone()

@@ -14,6 +14,8 @@ from sqlite_utils import Database, Migrations
 
 from traveler.errors import TravelerError
 from traveler.record import schema
+from traveler.record.board import OLDEST_WITH_BOARD
+from traveler.record.board_rebuild import fill
 from traveler.record.connection import copy_file, patiently
 from traveler.record.newfile import fresh_file
 from traveler.record.trouble import shown
@@ -35,6 +37,8 @@ def upgrade(connection: sqlite3.Connection, path: Path) -> None:
             _refuse_edited_steps(connection, path)
             _backup_before(path, version)
             _run_steps(connection)
+            if version < OLDEST_WITH_BOARD:
+                fill(connection)
         patiently(connection, "COMMIT")
     finally:
         if connection.in_transaction:

@@ -3,6 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
+from traveler.job.board_row import BoardRow
+
+__all__ = ["BoardRow", "StoredEvent"]
+
 
 @dataclass(frozen=True, slots=True)
 class StoredEvent:
@@ -17,19 +21,3 @@ class StoredEvent:
     body: str
     hash: bytes
     data: dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class BoardRow:
-    """One job on the board; derived from its events and rebuilt with every act.
-
-    ``step`` names the step the job stands at ("40 preheat"); ``blocked_by`` is a sentence, empty when nothing
-    blocks.
-    """
-
-    number: str
-    title: str
-    state: str
-    step: str
-    blocked_by: str
-    last_event_at: str

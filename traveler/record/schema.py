@@ -107,9 +107,41 @@ SECRETS = (
 ) STRICT""",
 )
 
+# A job's line with all that the board shows, and the order in which it is read. ``recent`` is minus the place in the
+# journal of the job's last event: the least was written to last. Two indexes answer for lists and totals without a look
+# at the lines themselves.
+BOARD = (
+    """CREATE TABLE board (
+  number TEXT PRIMARY KEY NOT NULL,
+  title TEXT NOT NULL,
+  state TEXT NOT NULL,
+  step TEXT NOT NULL,
+  blocked_by TEXT NOT NULL,
+  last_event_at TEXT NOT NULL,
+  part TEXT NOT NULL,
+  need TEXT NOT NULL,
+  due_s INTEGER,
+  due TEXT NOT NULL,
+  need_then TEXT NOT NULL,
+  blocked_then TEXT NOT NULL,
+  nonconformances INTEGER NOT NULL,
+  in_question INTEGER NOT NULL,
+  last_by TEXT NOT NULL,
+  last_deed TEXT NOT NULL,
+  words TEXT NOT NULL,
+  program TEXT NOT NULL,
+  recent INTEGER NOT NULL
+) STRICT""",
+    "CREATE INDEX board_recent ON board (recent, number)",
+    "CREATE INDEX board_need ON board (need, recent, number, due_s, need_then, nonconformances, in_question)",
+    "CREATE INDEX board_due ON board (due_s, number, need) WHERE due_s IS NOT NULL",
+)
+OLD_BOARD = "CREATE TABLE board ("
+
 # What a file of each schema holds. A new migration adds its own statements here and a line to STEPS.
-EARLIER = (FIRST_TABLES,)
-SCHEMA = (*FIRST_TABLES, *SECRETS)
+WITH_SECRETS = (*FIRST_TABLES, *SECRETS)
+EARLIER = (FIRST_TABLES, WITH_SECRETS)
+SCHEMA = (*(text for text in WITH_SECRETS if not text.startswith(OLD_BOARD)), *BOARD)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +156,11 @@ class SchemaStep:
         return hashlib.sha256("\n;\n".join(self.statements).encode("utf-8")).hexdigest()
 
 
-STEPS = (SchemaStep("first_tables", FIRST_TABLES), SchemaStep("secrets", SECRETS))
+STEPS = (
+    SchemaStep("first_tables", FIRST_TABLES),
+    SchemaStep("secrets", SECRETS),
+    SchemaStep("board", ("DROP TABLE board", *BOARD)),
+)
 
 
 def newest_version() -> int:

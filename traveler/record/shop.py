@@ -12,6 +12,7 @@ from typing import Self
 
 from traveler.errors import TravelerError
 from traveler.record import attachments, log, secret_table, seen
+from traveler.record.board import OLDEST_WITH_BOARD, BoardReader
 from traveler.record.chain import plain_text
 from traveler.record.connection import (
     connect,
@@ -54,6 +55,7 @@ class Shop:
         self.warning = ""
         self._connection = connection
         self._watched = watched
+        self._worked_out: sqlite3.Connection | None = None
 
     @classmethod
     def create(cls, path: Path) -> Self:
@@ -114,6 +116,8 @@ class Shop:
     def close(self) -> None:
         """Close the connection; a second call does nothing."""
         self._connection.close()
+        if self._worked_out is not None:
+            self._worked_out.close()
 
     def __enter__(self) -> Self:
         return self
@@ -126,12 +130,7 @@ class Shop:
     def job_numbers(self) -> list[str]:
         """The numbers of all jobs in the order in which they were begun."""
         with in_words(self.path):
-            rows = self._connection.execute(
-                "SELECT stream FROM event WHERE seq = 1 ORDER BY position"
-            ).fetchall()
-        return [
-            stream.removeprefix(log.JOB_PREFIX) for (stream,) in rows if stream.startswith(log.JOB_PREFIX)
-        ]
+            return log.job_numbers(self._connection)
 
     def jobs_with(self, kind: str) -> list[str]:
         """The numbers of the jobs that have an event of this kind, in the order of the first one of each."""
@@ -177,13 +176,29 @@ class Shop:
 
     def board(self) -> list[BoardRow]:
         """One row a job, the one written to last first: by order of writing, not by anybody's clock."""
+        return self.board_reader.all()
+
+    @property
+    def board_reader(self) -> BoardReader:
+        """The board by pages, for a file of many jobs.
+
+        Of a file that is read as an older schema, whose board says less, the lines are worked out here and now.
+        """
+        if self._worked_out is None and self._has_board:
+            return BoardReader(self._connection, self.path)
+        if self._worked_out is None:
+            from traveler.record.board_rebuild import worked_out
+
+            with in_words(self.path):
+                self._worked_out = worked_out(self._connection)
+        return BoardReader(self._worked_out, self.path)
+
+    @property
+    def _has_board(self) -> bool:
+        """Whether the file has lines that say all that the board shows: not where it is read as an older schema."""
         with in_words(self.path):
-            rows = self._connection.execute(
-                "SELECT number, title, state, step, blocked_by, last_event_at FROM board"
-                " ORDER BY (SELECT position FROM event WHERE stream = 'job ' || number"
-                " ORDER BY seq DESC LIMIT 1) DESC, number"
-            ).fetchall()
-        return [BoardRow(*row) for row in rows]
+            (version,) = self._connection.execute("PRAGMA user_version").fetchone()
+        return int(version) >= OLDEST_WITH_BOARD
 
     def data_version(self) -> int:
         """A number that changes when another connection has written; cheap enough to ask every second."""

@@ -9,6 +9,7 @@ from typing import Any, Protocol
 
 from traveler.record.attachments import attachment_faults
 from traveler.record.audit import JOURNAL, Audit, Found
+from traveler.record.board import COLUMNS, EARLIER_COLUMNS, OLDEST_WITH_BOARD
 from traveler.record.chain import code
 from traveler.record.connection import connect, located, refuse_newer, shop_schema_version
 from traveler.record.links import EventRow, Fault, verify_chain
@@ -163,10 +164,10 @@ class _Check:
                 self._connection.execute("ROLLBACK")
 
     def _board(self) -> list[BoardRow]:
-        rows = self._connection.execute(
-            "SELECT number, title, state, step, blocked_by, last_event_at FROM board"
-        )
-        return [BoardRow(*row) for row in rows.fetchall()]
+        (version,) = self._connection.execute("PRAGMA user_version").fetchone()
+        named = COLUMNS if version >= OLDEST_WITH_BOARD else EARLIER_COLUMNS
+        rows = self._connection.execute(f"SELECT {', '.join(named)} FROM board")
+        return [BoardRow(**dict(zip(named, row, strict=True))) for row in rows.fetchall()]
 
     def _events_of(self, stream: str) -> list[Mapping[str, Any]]:
         return [event.data for event in stream_events(self._connection, stream)]

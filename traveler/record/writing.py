@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 
-from traveler.record import attachments, log, secret_table
+from traveler.record import attachments, board, log, secret_table
 from traveler.record.rows import BoardRow, StoredEvent
 from traveler.record.secret_table import Accepted
 from traveler.record.secrets import Kind, Verifier
@@ -47,14 +47,8 @@ class Writing:
         )
 
     def put_board_row(self, row: BoardRow) -> None:
-        """Replace the job's row on the board."""
-        self._connection.execute(
-            "INSERT INTO board (number, title, state, step, blocked_by, last_event_at)"
-            " VALUES (?, ?, ?, ?, ?, ?)"
-            " ON CONFLICT (number) DO UPDATE SET title = excluded.title, state = excluded.state,"
-            " step = excluded.step, blocked_by = excluded.blocked_by, last_event_at = excluded.last_event_at",
-            (row.number, row.title, row.state, row.step, row.blocked_by, row.last_event_at),
-        )
+        """Replace the job's row on the board; its events are written before."""
+        board.put(self._connection, row, log.last_position(self._connection, log.job_stream(row.number)))
 
     def put_attachment(self, content: Iterable[bytes] | bytes) -> tuple[str, int]:
         """Store a file's content; returns its SHA-256 (hex) and its size in bytes.

@@ -1,8 +1,14 @@
 """The traveler as plain text for people, pipes and screen readers: 80 columns, every state in words."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 
+from traveler.report.board_words import (
+    calibration_words,
+    last_words,
+    next_words,
+    totals_words,
+)
 from traveler.report.chart_words import head_words
 from traveler.report.decided_words import (
     instrument_words,
@@ -109,18 +115,32 @@ def show_text(obj: Object) -> str:
     return joined(_folded([*lines, *_decided(obj)]))
 
 
-def list_text(rows: Iterable[Mapping[str, Any]]) -> str:
-    """The board: one job a paragraph, with the step it stands at and what blocks it."""
-    lines: list[str] = []
-    for row in rows:
-        step = "no open step" if not row.get("step") else f"step {visible(row['step'])}"
-        head = (
-            f"{padded(visible(row['number']), 10)}  {padded(visible(row['state']), 13)}  {padded(step, 12)}"
-        )
-        lines += wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
-        for reason in _as_list(row.get("blocked_by")):
-            lines += wrapped(f"blocked: {visible(reason)}", indent=" " * 12)
-    return joined(lines or ["No jobs."])
+def list_text(
+    rows: Iterable[Object],
+    totals: Object | None = None,
+    dues: Sequence[Object] = (),
+    now: datetime | None = None,
+) -> str:
+    """The board: one job a paragraph, with the step it stands at, what blocks it, what is due and who did what last.
+
+    Below them how many jobs take what, and the calibrations that are over or due. Times are those of ``now``.
+    """
+    lines = [line for row in rows for line in _listed(row, now)]
+    facts = [totals_words(totals)] if totals and sum(totals["needs"].values()) else []
+    facts += filter(None, [calibration_words(dues, len(dues))])
+    lines = lines or ["No jobs."]
+    return joined([*lines, "", *(line for fact in facts for line in wrapped(fact))])
+
+
+def _listed(row: Object, now: datetime | None) -> Iterator[str]:
+    step = "no open step" if not row.get("step") else f"step {visible(row['step'])}"
+    head = f"{padded(visible(row['number']), 10)}  {padded(visible(row['state']), 13)}  {padded(step, 12)}"
+    yield from wrapped(f"{head}  {visible(row['title'])}", hang=" " * 12)
+    for reason in _as_list(row.get("blocked_by")):
+        yield from wrapped(f"blocked: {visible(reason)}", indent=" " * 12)
+    if now is not None:
+        facts = (next_words(row, now), last_words(row, now))
+        yield from (line for words in facts if words for line in wrapped(words, indent=" " * 12))
 
 
 def _as_list(value: str | Sequence[str] | None) -> Sequence[str]:

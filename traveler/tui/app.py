@@ -84,13 +84,14 @@ class TravelerApp(HeedingApp[int]):
         self.idle.heard()
 
     def _each_second(self) -> None:
-        """Draw anew only where another program has written; hide the work where nobody is there any more."""
+        """Draw anew only where another program has written or something came due; hide the work where nobody is there
+        any more."""
         page = self.screen
         # A second may fall between the opening of a screen and its first widget.
         if not isinstance(page, Page) or not page.is_mounted or not page.is_running:
             return
         try:
-            if self.session.changed():
+            if self.session.changed() or page.over():
                 page.look_again()
             limit_s = self.session.idle_lock_s
             self._remind(page)

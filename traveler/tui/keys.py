@@ -54,7 +54,21 @@ COPY = _queued(
 )
 
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
+BOARD_VIEW = _pressed(
+    "v", "view", "View", "board.view", "The next view: all open, blocked, to sign, due, ended", "v"
+)
+BOARD_FIND = _pressed(
+    "slash", "find", "Find", "board.find", "Find jobs by number, title, part, person, heat or lot", "/"
+)
 BOARD_QUIT = _pressed("q", "quit", "Leave", "board.quit", "Leave the program", "q")
+FIND_ENTER = _pressed(
+    "enter", "found", "To the list", "find.enter", "From the find line to the list", "Enter"
+)
+FIND_ESCAPE = _pressed(
+    "escape", "clear", "Clear", "find.clear", "Find nothing any more: all jobs again", "Esc"
+)
+
+FIND_HELP = _pressed("f1", "help_while_finding", "Help", "find.help", "The help, while finding")
 
 BOARD_REGISTERS = _pressed(
     "r",
@@ -282,7 +296,8 @@ def commit(words: str) -> Binding:
 
 
 LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
-BOARD_KEYS = (BOARD_OPEN, BOARD_REGISTERS, BOARD_QUIT)
+FIND_KEYS = (FIND_ENTER, FIND_ESCAPE, FIND_HELP)
+BOARD_KEYS = (*FIND_KEYS, BOARD_OPEN, BOARD_FIND, BOARD_VIEW, BOARD_REGISTERS, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
@@ -334,6 +349,7 @@ GROUPS: Sequence[Group] = (
 
 _NAMES = {
     "question_mark": "?",
+    "slash": "/",
     "f1": "F1",
     "f10": "F10",
     "escape": "Esc",

@@ -159,7 +159,6 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
             in_field(
                 "finding",
                 lambda: found_out(
-
                     entering.shop,
                     entering.clock,
                     entering.person,
@@ -168,8 +167,7 @@ def find_out(registers: Registers, instrument: Json) -> RegisterAct:
                     on,
                     since,
                     secret=entering.secrets.own,
-                ,
-),
+                ),
             )
         )
 
@@ -213,15 +211,13 @@ def withdrawal(instrument: Json, about: tuple[str, ...]) -> RegisterAct:
         because = reason(typed)
         return told_of(
             withdraw(
-
                 entering.shop,
                 entering.clock,
                 entering.person,
                 instrument["instrument"],
                 because,
                 secret=entering.secrets.own,
-            ,
-)
+            )
         )
 
     return RegisterAct(
@@ -257,10 +253,13 @@ def receive(what: str, parent: Json | None = None, about: tuple[str, ...] = ()) 
             in_field(
                 "what_it_is",
                 lambda: receive_lot(
-
-                    entering.shop, entering.clock, entering.person, new, kept, secret=entering.secrets.own
-                ,
-),
+                    entering.shop,
+                    entering.clock,
+                    entering.person,
+                    new,
+                    kept,
+                    secret=entering.secrets.own,
+                ),
             )
         )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from traveler.acts import readings
@@ -21,8 +22,9 @@ from traveler.job.person import Person
 from traveler.job.questions import waits_for_answer
 from traveler.job.register_gate import secrets_in_use
 from traveler.record.secrets import Secret
-from traveler.record.shop import BoardRow, Shop
+from traveler.record.shop import Shop
 from traveler.report.words import stamp, visible
+from traveler.tui.board_data import BoardData
 from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
@@ -93,9 +95,10 @@ class Session:
 
         return BenchDoor(self._shop, self._clock, self.keyboard)
 
-    def board(self) -> list[BoardRow]:
-        """The jobs, the one written to last first."""
-        return self._shop.board()
+    @cached_property
+    def board(self) -> BoardData:
+        """The board of jobs, in the view and with the words looked for that it was left with."""
+        return BoardData(self._shop, self._clock)
 
     def job(self, number: str) -> Json:
         """The traveler object of a job as it stands now."""

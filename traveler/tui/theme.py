@@ -55,6 +55,10 @@ MARKS = {
     "failed": "!",
     "closed": "+",
     "void": "~",
+    "blocked": "!",
+    "to sign": "*",
+    "to do": ">",
+    "waits": "~",
 }
 """A sign before each word of state, in ASCII, so that a column of them reads at a glance."""
 
@@ -74,6 +78,10 @@ _COLOURS: Mapping[str, str] = {
     "refused": "bold #f0997a",
     "released": "#a3c99a",
     "attended": "#a3c99a",
+    "blocked": "bold #f0997a",
+    "to sign": "#d9b36c",
+    "to do": "#9db8c4",
+    "waits": "#e5b567",
 }
 _PLAIN: Mapping[str, str] = {
     "not met": "bold",
@@ -82,6 +90,8 @@ _PLAIN: Mapping[str, str] = {
     "changed": "bold",
     "failed": "bold",
     "refused": "bold",
+    "blocked": "bold",
+    "to sign": "bold",
 }
 
 

@@ -1,58 +1,141 @@
-"""The board: every job of the shop, the step it stands at and what it waits for."""
+"""The board: what stands at which step, what it waits for, what is due, and who did something last."""
 
+import asyncio
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.widgets import Static
+from textual.containers import Container
+from textual.widgets import Input, Static
 
-from traveler.record.shop import BoardRow
-from traveler.report.words import count_words, visible
+from traveler.acts.board import board_object
+from traveler.record.board import Line
+from traveler.report.board_words import calibration_words, newest_words, totals_words
+from traveler.tui.board_data import BoardData, BoardFacts
+from traveler.tui.board_wording import ROW_LINES, BoardHeading, BoardNumbers, Newest, job_lines
 from traveler.tui.keys import BOARD_KEYS
-from traveler.tui.layout import Row, lead_width
-from traveler.tui.screens.page import ListPage
-from traveler.tui.theme import tone
-from traveler.tui.widgets.rows import Rows
-from traveler.tui.wording import brief
+from traveler.tui.layout import Laid, Lines
+from traveler.tui.screens.page import KeyPage
+from traveler.tui.session import Session
+from traveler.tui.widgets.job_list import Drawn, JobList
 
 EMPTY = (
-    "No jobs yet.\n\nA job begins with its sheet, a text file: leave with q and type\n\n    traveler new SHEET.toml\n\n"
-    "or look around in a demo shop with: traveler demo"
+    "No jobs yet.",
+    "",
+    "A job begins with its sheet, a text file: leave with q and type",
+    "",
+    "    traveler new SHEET.toml",
+    "",
+    "or look around in a demo shop with: traveler demo",
 )
+NONE_HERE = "No job stands here. v shows the next view, Esc finds nothing any more."
+MOST_CALIBRATIONS = 2
+IN_FIND = ("found", "clear", "page('up')", "page('down')", "help_while_finding", "move('up')", "move('down')")
+"""All that keys of this screen do in the find line; every other key is text there."""
 
 
-class Board(ListPage[None]):
+class Board(KeyPage[None]):
     """The first screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = list(BOARD_KEYS)
+    AUTO_FOCUS = "JobList"
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.finding = False
+        self._facts: BoardFacts | None = None
+        self._shown: dict[str, Laid] = {}
+
+    @property
+    def data(self) -> BoardData:
+        """What is looked at."""
+        return self.session.board
+
+    @property
+    def rows(self) -> JobList:
+        """The list."""
+        return self.query_one(JobList)
 
     def compose_body(self) -> ComposeResult:
-        """The list, or what to do where it is empty."""
+        """The numbers, the list with the newest acts under it or beside it, the find line."""
         yield Static("", id="remarks", markup=False)
-        yield Rows()
-        yield Static(EMPTY, id="empty", markup=False)
+        yield Static("", id="board-facts", markup=False)
+        with Container(id="board"):
+            yield JobList(self.data, self._drawn, ROW_LINES)
+            yield Static("", id="newest", markup=False)
+        yield Static("", id="empty", markup=False)
+        find = Input(placeholder="number, title, part, person, heat or lot", id="find", compact=True)
+        find.cursor_blink = False
+        with Container(id="find-line"):
+            yield Static("/", markup=False)
+            yield find
+
+    def _drawn(self, line: Line, width: int) -> list[Drawn]:
+        job = board_object(line.row, self.data.now)
+        return list(job_lines(job, width, self.data.now, plain=self.plain))
 
     def reload(self) -> None:
-        """Read the board."""
-        jobs = self.session.board()
-        where = f"{count_words(len(jobs), 'job')} in {visible(self.session.shop_name)}"
-        self.set_heading(where, self.session.keyboard.words)
+        """Read what is in view, and the facts."""
+        self.data.look()
+        self.rows.reload()
+        self._show_remarks()
+        self._show_facts()
+        self._show_view()
+
+    def over(self) -> bool:
+        """Whether something came due since the last look."""
+        return self.data.over()
+
+    def _show_remarks(self) -> None:
+        """What is to be known of the file itself, as long as it is so."""
         remarks = self.session.remarks()
-        self.put_lines("remarks", [f"! {remark.brief}: ? says more" for remark in remarks])
+        self._put("remarks", Lines(tuple(f"! {remark.brief}: ? says more" for remark in remarks)))
         self.set_class(bool(remarks), "-remarked")
-        width = lead_width([visible(job.number) for job in jobs], 14)
-        self.rows.show([_row(job, width, plain=self.plain) for job in jobs])
-        self.set_class(not jobs, "-empty")
+
+    def _show_facts(self) -> None:
+        facts = self.data.facts()
+        self._facts = facts
+        calibrations = calibration_words(facts.calibrations, MOST_CALIBRATIONS)
+        named = totals_words(facts.totals, self.session.shop_name)
+        self._put("board-facts", BoardNumbers(named, totals_words(facts.totals), calibrations))
+        self._put("newest", Newest(tuple(newest_words(job, facts.now) for job in facts.newest)))
+
+    def _show_view(self) -> None:
+        """Which jobs stand here and how many; what to do where there are none."""
+        count, jobs = self.data.count(), self._jobs()
+        person = self.session.keyboard.words
+        self._put("heading", BoardHeading(self.data.view, self.data.find, count, person))
+        self._put("empty", Lines((NONE_HERE,) if jobs else EMPTY))
+        self.set_class(not jobs, "-no-jobs")
+        self.set_class(not count, "-empty")
+
+    def _jobs(self) -> int:
+        return 0 if self._facts is None else self._facts.jobs
+
+    def _put(self, name: str, matter: Laid) -> None:
+        """Draw it in the Static of that name, where it is not what stands there."""
+        if self._shown.get(name) != matter:
+            self._shown[name] = matter
+            self.query_one(f"#{name}", Static).update(matter)
 
     def why_not(self, action: str) -> str:
-        """Nothing can be opened on an empty board; Escape leaves nothing from here."""
+        """Nothing can be opened on an empty board."""
         if action == "open" and self.rows.key is None:
-            return "there is no job yet"
+            return "there is no job here" if self._jobs() else "there is no job yet"
         return ""
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """There is no screen before this one."""
-        return False if action == "back" else super().check_action(action, parameters)
+        """In the find line letters are text. There is no screen before this one: Escape only ends a search."""
+        if action == "back":
+            return False
+        if action == "found":
+            return self.finding
+        if action == "clear":
+            return self.finding or bool(self.data.find)
+        pressed = f"{action}({', '.join(map(repr, parameters))})" if parameters else action
+        if self.finding and pressed not in IN_FIND:
+            return False
+        return super().check_action(action, parameters)
 
     async def action_open(self) -> None:
         """Open the job under the cursor."""
@@ -60,6 +143,45 @@ class Board(ListPage[None]):
 
         if self.rows.key is not None:
             await self.app.push_screen(Job(self.session, self.rows.key), self.told)
+
+    def action_view(self) -> None:
+        """The next view, from its first job on."""
+        self.data.next_view()
+        self._from_the_start()
+
+    def action_find(self) -> None:
+        """Into the find line; keys behind this one in the same burst are text already."""
+        self.finding = True
+        find = self.query_one("#find", Input)
+        self.add_class("-finding")
+        self.set_focus(find, scroll_visible=False)
+        self.refresh_bindings()
+
+    async def action_found(self) -> None:
+        """To the list, with what was found."""
+        await self._typed_before()
+        self._seek(self.query_one("#find", Input).value)
+        self._leave_find()
+
+    async def action_clear(self) -> None:
+        """All jobs of the view again, the cursor on the job it was on."""
+        await self._typed_before()
+        key = self.rows.key
+        self.query_one("#find", Input).value = ""
+        self._seek("")
+        if key is not None:
+            self.rows.go_to(key)
+        self._leave_find()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Find while typing."""
+        event.stop()
+        # What stands there now: the event may be older than a key that was taken since.
+        self._seek(self.query_one("#find", Input).value)
+
+    async def action_help_while_finding(self) -> None:
+        """The help, where a question mark is text."""
+        await self.action_help()
 
     async def action_registers(self) -> None:
         """Open the registers of the shop."""
@@ -71,11 +193,25 @@ class Board(ListPage[None]):
         """Leave the program."""
         await self.app.action_quit()
 
+    def _seek(self, text: str) -> None:
+        if text != self.data.find:
+            self.data.find = text
+            self._from_the_start()
 
-def _row(job: BoardRow, width: int, *, plain: bool) -> Row:
-    lines = [f"{job.state}: {visible(job.title)}"]
-    if job.step:
-        lines.append(f"at {visible(job.step)}")
-    if job.blocked_by:
-        lines.append(f"waits for: {brief(job.blocked_by)}")
-    return Row(job.number, visible(job.number), width, tuple(lines), tone(job.state, plain=plain))
+    def _from_the_start(self) -> None:
+        self.data.look()
+        self.rows.start()
+        self._show_view()
+        self.refresh_bindings()
+
+    def _leave_find(self) -> None:
+        self.finding = False
+        self.set_class(bool(self.data.find), "-finding")
+        self.set_focus(self.rows, scroll_visible=False)
+        self.refresh_bindings()
+
+    async def _typed_before(self) -> None:
+        """Wait until the find line has taken the keys pressed before this one, which may still stand in its queue."""
+        taken = asyncio.Event()
+        if self.finding and self.query_one("#find", Input).call_later(taken.set):
+            await taken.wait()

@@ -1,7 +1,7 @@
 """What every screen has: a heading, a body, the status line and the keys."""
 
 from abc import abstractmethod
-from typing import TYPE_CHECKING, ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -56,6 +56,10 @@ class Page(QuietScreen[Result]):
         """Another screen may have changed what is shown here."""
         self.look_again()
 
+    def over(self) -> bool:
+        """Whether time alone has changed what is shown here."""
+        return False
+
     def look_again(self) -> None:
         """Reload; a file that cannot be read is said, and what was shown stays."""
         try:
@@ -109,16 +113,29 @@ class Page(QuietScreen[Result]):
         await self.app.push_screen(Help(self.session))
 
 
-class ListPage(Page[Result]):
-    """A screen with a list of rows and no fields: letters are keys here."""
-
-    BINDINGS: ClassVar[list[BindingType]] = list(LIST_KEYS)
-    AUTO_FOCUS = "Rows"
+class Moving(Protocol):
+    """A list with a cursor."""
 
     @property
-    def rows(self) -> Rows:
+    def key(self) -> str | None:
+        """Key of the row under the cursor; None in an empty list."""
+
+    def move(self, where: str) -> None:
+        """up, down, home or end; at the ends the cursor stays."""
+
+    def page(self, where: str) -> None:
+        """A page up or down."""
+
+
+class KeyPage(Page[Result]):
+    """A screen with a list and no fields: letters are keys here."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list(LIST_KEYS)
+
+    @property
+    @abstractmethod
+    def rows(self) -> Moving:
         """The list."""
-        return self.query_one(Rows)
 
     def action_move(self, where: str) -> None:
         """Move the cursor of the list."""
@@ -148,3 +165,14 @@ class ListPage(Page[Result]):
             if reason:
                 event.stop()
                 self.say(f"{active.binding.description}: {reason}", alarm=True)
+
+
+class ListPage(KeyPage[Result]):
+    """Such a screen with a list of rows that are all at hand."""
+
+    AUTO_FOCUS = "Rows"
+
+    @property
+    def rows(self) -> Rows:
+        """The list."""
+        return self.query_one(Rows)
