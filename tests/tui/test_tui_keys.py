@@ -25,6 +25,7 @@ from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.routes import Joints, Routes
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
+from traveler.tui.screens.unfinished import Unfinished
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices
@@ -32,6 +33,7 @@ from traveler.tui.widgets.field import Choices
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 BINDERS = (
     TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Points, Nonconformances, Charts, ChartPage,
+    Unfinished,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}

@@ -13,6 +13,7 @@ from traveler.acts.clock import SystemClock
 from traveler.errors import TravelerError
 from traveler.job.state import Person
 from traveler.record.shop import Shop
+from traveler.record.unfinished import UnfinishedFile
 from traveler.tui import terminal
 from traveler.tui.compat import HeedingApp
 from traveler.tui.entered import Told
@@ -26,6 +27,11 @@ from traveler.tui.theme import PLAIN, WORKBENCH
 
 LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
+
+LEAVING_LOSES = "something you typed is not recorded; press the key again to leave without it"
+LEAVING_KEEPS = (
+    "something you typed is not recorded; press the key again to leave: it is offered at the next start"
+)
 
 
 class TravelerApp(HeedingApp[int]):
@@ -55,6 +61,8 @@ class TravelerApp(HeedingApp[int]):
         await self.push_screen(Board(self.session))
         if self.start_job is not None:
             await self._open_at_its_step(self.start_job)
+        if self.session.drafts:
+            await self._offer_unfinished()
         if self.session.warning and isinstance(self.screen, Page):
             self.screen.say(self.session.warning, alarm=True)
         self.set_interval(LOOK_EVERY_S, self._each_second)
@@ -71,6 +79,14 @@ class TravelerApp(HeedingApp[int]):
         await self.push_screen(job, board.told)
         if current is not None:
             await self.push_screen(Step(self.session, number, current), job.told)
+
+    async def _offer_unfinished(self) -> None:
+        """What a session that ended before had not recorded."""
+        from traveler.tui.screens.unfinished import Unfinished
+
+        below = self.screen
+        assert isinstance(below, Page)
+        await self.push_screen(Unfinished(self.session), below.told)
 
     def heard(self) -> None:
         """Somebody is there."""
@@ -113,6 +129,9 @@ class TravelerApp(HeedingApp[int]):
                 loop.add_signal_handler(number, self._leave, 128 + number)
 
     def _leave(self, status: int) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, Form):
+                screen.keep_draft()
         self.exit(status, return_code=status)
 
     async def action_quit(self) -> None:
@@ -122,9 +141,7 @@ class TravelerApp(HeedingApp[int]):
             page.keep_draft()
         if self.session.drafts and self._warned != self.session.drafts and isinstance(page, Page):
             self._warned = dict(self.session.drafts)
-            page.say(
-                "something you typed is not recorded; press the key again to leave without it", alarm=True
-            )
+            page.say(LEAVING_KEEPS if self.session.drafts.outlive else LEAVING_LOSES, alarm=True)
             return
         self.exit(0)
 
@@ -145,7 +162,9 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
         print(f"traveler: {refused}", file=sys.stderr)
         return 2
     with Shop.open(shop_path) if shop_path.exists() else Shop.create(shop_path) as shop:
-        return _run(Session(shop, SystemClock(), Person(person_name)), start_job)
+        session = Session(shop, SystemClock(), Person(person_name))
+        session.drafts.keep_in(UnfinishedFile(shop.shop_id), person_name)
+        return _run(session, start_job)
 
 
 def _run(session: Session, start_job: str | None) -> int:

@@ -46,11 +46,21 @@ HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same hel
 BACK = _pressed("q", "back", "Back", "list.back", "Back to the screen before", "q")
 ESCAPE = _pressed("escape", "back", "Back", "list.escape", "Back to the screen before")
 HELP_ON_FORM = _pressed("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
+UNFINISHED = _pressed(
+    "u", "unfinished", "Unfinished", "list.unfinished", "What was typed and is not recorded", "u"
+)
 QUIT = _queued(
     "ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded"
 )
 COPY = _queued(
     "ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave"
+)
+
+UNFINISHED_KEYS = (
+    _pressed(
+        "enter", "take_up", "Take up", "unfinished.take_up", "Open the form with what was typed", "Enter"
+    ),
+    _pressed("d", "discard", "Throw away", "unfinished.discard", "Throw away what was typed; asks once", "d"),
 )
 
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
@@ -169,7 +179,7 @@ def commit(words: str) -> Binding:
     return _pressed("f10", "commit", words, "form.commit", "Record or sign what the form says", "F10")
 
 
-LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
+LIST_KEYS = (*MOVE, UNFINISHED, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
@@ -205,6 +215,7 @@ GROUPS: Sequence[Group] = (
     Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
+    Group("Unfinished entries", UNFINISHED_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
     Group("Everywhere", (QUIT, COPY)),
 )

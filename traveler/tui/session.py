@@ -23,6 +23,7 @@ from traveler.job.register_gate import secrets_in_use
 from traveler.record.secrets import Secret
 from traveler.record.shop import BoardRow, Shop
 from traveler.report.words import stamp, visible
+from traveler.tui.drafts import Drafts
 from traveler.tui.entered import FieldFault, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
@@ -37,14 +38,14 @@ class Session:
     """Jobs as objects to show, and the acts of one person on one shop file.
 
     ``person`` is at the keyboard, by the name that was stated. ``drafts`` keeps what was typed into a form and not
-    recorded, by the form's name, until the program ends; a secret is never in it.
+    recorded, by the form's name; a secret is never in it.
     """
 
     def __init__(self, shop: Shop, clock: Clock, person: Person) -> None:
         self._shop = shop
         self._clock = clock
         self.person = person
-        self.drafts: dict[str, dict[str, str]] = {}
+        self.drafts = Drafts(clock)
         self._answers: dict[str, SaidOfFile] = {}
         self._without_routes: dict[tuple[str, int], str] = {}
         self._version = shop.data_version()
@@ -63,6 +64,10 @@ class Session:
     def keyboard(self) -> Keyboard:
         """Who is at the keyboard, as the register has them now."""
         return at_keyboard(register_of(self._shop), self.person)
+
+    def now(self) -> datetime:
+        """The present instant, in the shop's own time."""
+        return self._clock.now()
 
     def board(self) -> list[BoardRow]:
         """The jobs, the one written to last first."""

@@ -8,11 +8,12 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.events import DescendantFocus
+from textual.events import DescendantBlur, DescendantFocus
 from textual.widgets import Input, Static
 
 from traveler.errors import TravelerError
 from traveler.report.words import visible
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.keys import FORM_KEYS
 from traveler.tui.screens.page import Page
@@ -21,7 +22,7 @@ from traveler.tui.widgets.field import Choices, Field
 from traveler.tui.widgets.secret import SecretEntry
 
 KEPT = "not recorded; what you typed is kept and comes back with the form"
-BACK_AGAIN = "what you typed before is back; it is not recorded yet"
+BACK_AGAIN = "what you typed at {time} is back; it is not recorded yet"
 
 
 class Form(Page[Told]):
@@ -47,6 +48,7 @@ class Form(Page[Told]):
         self.asked: dict[str, str] | None = None
         self.greeting = ""
         self.stays_said = False
+        self.recorded = False
 
     @abstractmethod
     def make_fields(self) -> Sequence[Field]:
@@ -77,10 +79,10 @@ class Form(Page[Told]):
     def on_mount(self) -> None:
         """Bring back what was typed before."""
         super().on_mount()
-        draft = self.session.drafts.get(self.draft_name)
-        if draft:
-            self.put_values(draft)
-            self.greeting = BACK_AGAIN
+        draft = self.session.drafts.draft(self.draft_name)
+        if draft is not None:
+            self.put_values({**self.initial, **draft.values})
+            self.greeting = BACK_AGAIN.format(time=draft.clock_time(self.session.now()))
         self.set_focus(self.fields[0].entry)
 
     def reload(self) -> None:
@@ -143,12 +145,20 @@ class Form(Page[Told]):
         self.keep_draft()
         self.dismiss(Told(False, True, KEPT) if self.dirty else None)
 
+    def draft(self) -> Draft:
+        """What stands in the fields, with what it takes to name it and to open the form again."""
+        return Draft(self.draft_name, self.values(), words=self.draft_name, job=self.job)
+
     def keep_draft(self) -> None:
         """Put what was typed aside under the form's name; forget an older draft where nothing is typed."""
-        if self.dirty:
-            self.session.drafts[self.draft_name] = self.values()
+        if self.dirty and not self.recorded:
+            self.session.drafts.keep(self.draft())
         else:
             self.session.drafts.pop(self.draft_name, None)
+
+    def on_descendant_blur(self, event: DescendantBlur) -> None:
+        """A field was left: what stands there outlives a line that drops now."""
+        self.keep_draft()
 
     async def action_commit(self) -> None:
         """Record or sign; what is wrong is said beneath its field, and the focus goes there."""
@@ -183,7 +193,8 @@ class Form(Page[Told]):
         if not told.recorded:
             self.refuse(told.words, told.reasons)
             return
-        self.session.drafts.pop(self.draft_name, None)
+        self.recorded = True
+        self.keep_draft()
         self.dismiss(told)
 
     def refuse(self, words: str, reasons: Sequence[str]) -> None:

@@ -127,12 +127,20 @@ class ListPage(Page[Result]):
         """Leave this screen."""
         self.dismiss(None)
 
+    async def action_unfinished(self) -> None:
+        """Open the list of what was typed and not recorded."""
+        from traveler.tui.screens.unfinished import Unfinished
+
+        await self.app.push_screen(Unfinished(self.session), self.told)
+
     def why_not(self, action: str) -> str:
         """Why an action of this screen cannot be done now; empty where it can. The key is then shown in brackets."""
         return ""
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Greyed while ``why_not`` has a reason."""
+        """Greyed while ``why_not`` has a reason; what was typed and not recorded can be shown where there is any."""
+        if action == "unfinished":
+            return bool(self.session.drafts)
         return None if self.why_not(action) else True
 
     def on_key(self, event: Key) -> None:

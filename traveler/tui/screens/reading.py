@@ -1,11 +1,13 @@
 """Record a reading: its value with the unit, where and with what it was taken, and when."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from traveler.quantity.parse import EXPECTED, unit
 from traveler.report.requirement_words import evidence_words, limit_words, verdict_words
 from traveler.report.words import visible
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import Told, doubt
 from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
@@ -26,6 +28,18 @@ class RequirementForm(Form):
         self.requirement = requirement
         super().__init__(session, f"{self.WORD} {number} {requirement_key(requirement)}", number)
 
+    @property
+    def doing(self) -> str:
+        """What is done, with the quantity and the joint."""
+        joint = self.requirement["joint"]
+        of_joint = f" of {visible(joint)}" if joint else ""
+        return f"{self.WORD} {visible(self.requirement['quantity'])}{of_joint}"
+
+    def draft(self) -> Draft:
+        """About this requirement."""
+        about = requirement_key(self.requirement)
+        return replace(super().draft(), words=self.doing, form=self.WORD, step=self.step_number, about=about)
+
     def reload(self) -> None:
         """Read the requirement anew, since another program may record too, and name it."""
         key = requirement_key(self.requirement)
@@ -33,12 +47,7 @@ class RequirementForm(Form):
         self.requirement = next(
             (r for step in steps for r in step["requirements"] if requirement_key(r) == key), self.requirement
         )
-        joint = self.requirement["joint"]
-        of_joint = f" of {visible(joint)}" if joint else ""
-        self.set_heading(
-            f"{self.WORD} {visible(self.requirement['quantity'])}{of_joint}",
-            f"{visible(self.number)} step {self.step_number}",
-        )
+        self.set_heading(self.doing, f"{visible(self.number)} step {self.step_number}")
         super().reload()
 
 
