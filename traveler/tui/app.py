@@ -1,8 +1,6 @@
 """The app: its theme by terminal, its signals, one session, and the way in."""
 
-import asyncio
 import os
-import signal
 import sys
 from pathlib import Path
 from typing import ClassVar
@@ -19,6 +17,7 @@ from traveler.tui.compat import HeedingApp
 from traveler.tui.entered import Told
 from traveler.tui.idle import Idle
 from traveler.tui.keys import COPY, QUIT
+from traveler.tui.leaving import Leaving, hung_up
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.page import Page
@@ -94,6 +93,8 @@ class TravelerApp(HeedingApp[int]):
 
     def _each_second(self) -> None:
         """Draw anew only where another program has written; hide the work where nobody is there any more."""
+        if not self.is_headless and hung_up():
+            self._leave(128 + 1)  # SIGHUP
         page = self.screen
         if not isinstance(page, Page):
             return
@@ -122,16 +123,15 @@ class TravelerApp(HeedingApp[int]):
 
     def _leave_on_signals(self) -> None:
         """A hung-up line, an interruption or a kill ends the app in order: everything recorded is written already."""
-        loop = asyncio.get_running_loop()
-        for name in ("SIGHUP", "SIGINT", "SIGTERM"):
-            number = getattr(signal, name, None)
-            if number is not None and sys.platform != "win32":
-                loop.add_signal_handler(number, self._leave, 128 + number)
+        Leaving(self._leave, self._keep_drafts).listen()
 
-    def _leave(self, status: int) -> None:
+    def _keep_drafts(self) -> None:
         for screen in self.screen_stack:
             if isinstance(screen, Form):
                 screen.keep_draft()
+
+    def _leave(self, status: int) -> None:
+        self._keep_drafts()
         self.exit(status, return_code=status)
 
     async def action_quit(self) -> None:

@@ -1,7 +1,8 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
 from textual.app import App, ReturnType
-from textual.events import Event, InputEvent, Paste
+from textual.events import Event, InputEvent, Paste, Resize
+from textual.geometry import Size
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.style import Style
@@ -19,6 +20,15 @@ class QuietScreen(Screen[ScreenResultType]):
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
 
 
+NARROWEST = Size(6, 2)
+"""Below it Textual 8.2.8 divides a width of nothing into lines, and ends with its own error."""
+
+
+def roomy(size: Size) -> Size:
+    """``size``, or what must at least be laid out; what does not fit on the terminal is not seen there."""
+    return Size(max(size.width, NARROWEST.width), max(size.height, NARROWEST.height))
+
+
 class HeedingApp(App[ReturnType]):
     """An app that notices each key, and lets keys fall while it is ``deaf``.
 
@@ -27,8 +37,15 @@ class HeedingApp(App[ReturnType]):
 
     deaf = False
 
+    @property
+    def size(self) -> Size:
+        """As ``App.size``, but never so narrow that nothing is left to lay out in."""
+        return roomy(super().size)
+
     async def on_event(self, event: Event) -> None:
         """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""
+        if isinstance(event, Resize) and event.size != roomy(event.size):
+            event = Resize(roomy(event.size), roomy(event.virtual_size))
         if isinstance(event, InputEvent | Paste) and not event.is_forwarded:
             self.heard()
             if self.deaf:

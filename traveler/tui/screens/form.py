@@ -19,6 +19,7 @@ from traveler.tui.keys import FORM_KEYS
 from traveler.tui.screens.page import Page
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices, Field
+from traveler.tui.widgets.line import Line
 from traveler.tui.widgets.secret import SecretEntry
 
 KEPT = "not recorded; what you typed is kept and comes back with the form"
@@ -213,6 +214,26 @@ class Form(Page[Told]):
             self.put_lines("refused", [])
             self.say(self.greeting or self.fields[at].hint)
             self.greeting = ""
+
+    def on_line_more_pasted(self, message: Line.MorePasted) -> None:
+        """Each part of a paste goes to its field, as if Tab had been typed between them; an end of line behind the
+        last one goes on."""
+        at = self._field_in_focus()
+        for part in message.parts:
+            at = None if at is None else at + 1
+            if at is None or at >= len(self.fields):
+                if part.strip():
+                    self.say(f"there is no field left for what was pasted behind it: {part[:40]}", alarm=True)
+                return
+            self.set_focus(self.fields[at].entry)
+            entry = self.fields[at].entry
+            if not part:
+                continue
+            if not isinstance(entry, Line):
+                self.say(f"this is not pasted, choose it here: {part[:40]}", alarm=True)
+                return
+            if not entry.take(part):
+                return
 
     async def _keys_before(self) -> None:
         """Wait until the field has taken the keys pressed before this one, which may still stand in its queue.

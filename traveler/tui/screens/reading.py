@@ -8,7 +8,8 @@ from traveler.quantity.parse import EXPECTED, unit
 from traveler.report.requirement_words import evidence_words, limit_words, verdict_words
 from traveler.report.words import visible
 from traveler.tui.drafts import Draft
-from traveler.tui.entered import Told, doubt
+from traveler.tui.entered import Told
+from traveler.tui.plausible import doubt, other_unit
 from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
@@ -85,7 +86,7 @@ class Reading(RequirementForm):
         ]
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
-        """A temperature that can hardly be meant is asked about once."""
+        """A value that can hardly be meant is asked about once."""
         question = doubt(self.requirement, typed["value"])
         return ("value", question) if question else None
 
@@ -100,4 +101,5 @@ def value_field(requirement: Json, label: str) -> Field:
         return ChoiceField("value", label, "a digit picks, or the arrows", requirement["options"])
     if requirement["type"] == "text":
         return TextField("value", label, "in words")
-    return TextField("value", label, EXPECTED[unit(requirement["unit"]).kind])
+    expected = EXPECTED[unit(requirement["unit"]).kind]
+    return TextField("value", label, expected, beside=lambda typed: other_unit(requirement, typed))
