@@ -27,6 +27,7 @@ from traveler.tui.theme import PLAIN, WORKBENCH
 LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
 
+SHORT_WAIT_S = 0.2
 LEAVING_LOSES = "something you typed is not recorded; press the key again to leave without it"
 LEAVING_KEEPS = (
     "something you typed is not recorded; press the key again to leave: it is offered at the next start"
@@ -52,6 +53,7 @@ class TravelerApp(HeedingApp[int]):
         self.theme = PLAIN if plain else WORKBENCH.name
         self.animation_level = "none"
         self.idle = Idle()
+        self._trouble = ""
         self._warned: dict[str, dict[str, str]] | None = None
 
     async def on_mount(self) -> None:
@@ -99,11 +101,12 @@ class TravelerApp(HeedingApp[int]):
         if not isinstance(page, Page):
             return
         try:
-            if self.session.changed():
+            if self.session.changed() or page.stale or self.session.trouble != self._trouble:
+                self._trouble = self.session.trouble
                 page.look_again()
             limit_s = self.session.idle_lock_s
         except TravelerError as error:
-            page.say(str(error), alarm=True)
+            page.not_read(error)
             return
         if limit_s is not None and self.idle.seconds >= limit_s and not self.deaf:
             self._lock()
@@ -132,6 +135,7 @@ class TravelerApp(HeedingApp[int]):
 
     def _leave(self, status: int) -> None:
         self._keep_drafts()
+        self.leaving = True
         self.exit(status, return_code=status)
 
     async def action_quit(self) -> None:
@@ -139,7 +143,7 @@ class TravelerApp(HeedingApp[int]):
         page = self.screen
         if isinstance(page, Form):
             page.keep_draft()
-        if self.session.drafts and self._warned != self.session.drafts and isinstance(page, Page):
+        if self.session.drafts and self._warned != dict(self.session.drafts) and isinstance(page, Page):
             self._warned = dict(self.session.drafts)
             page.say(LEAVING_KEEPS if self.session.drafts.outlive else LEAVING_LOSES, alarm=True)
             return
@@ -163,6 +167,8 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
         return 2
     with Shop.open(shop_path) if shop_path.exists() else Shop.create(shop_path) as shop:
         session = Session(shop, SystemClock(), Person(person_name))
+        # The app stands still while it waits; it says so instead, and tries again.
+        shop.wait_at_most(SHORT_WAIT_S)
         session.drafts.keep_in(UnfinishedFile(shop.shop_id), person_name)
         return _run(session, start_job)
 

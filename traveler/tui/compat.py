@@ -1,13 +1,20 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
+from collections.abc import Mapping
+
+from textual.actions import ActionParseResult
 from textual.app import App, ReturnType
+from textual.dom import DOMNode
 from textual.events import Event, InputEvent, Paste, Resize
 from textual.geometry import Size
+from textual.message import Message
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
+
+from traveler.errors import TravelerError
 
 
 class QuietScreen(Screen[ScreenResultType]):
@@ -18,6 +25,16 @@ class QuietScreen(Screen[ScreenResultType]):
     """
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+
+    async def _dispatch_message(self, message: Message) -> None:
+        """As ``MessagePump._dispatch_message``; what a person is told in a sentence does not end the app."""
+        try:
+            await super()._dispatch_message(message)
+        except TravelerError as error:
+            self.mishap(error)
+
+    def mishap(self, error: TravelerError) -> None:
+        """Something that was asked for could not be done."""
 
 
 NARROWEST = Size(6, 2)
@@ -36,6 +53,23 @@ class HeedingApp(App[ReturnType]):
     """
 
     deaf = False
+    leaving = False
+    """Whether the app was told to end; whoever waits for something else then stops waiting."""
+
+    async def run_action(
+        self,
+        action: "str | ActionParseResult",
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """As ``App.run_action``; what a person is told in a sentence does not end the app."""
+        try:
+            return await super().run_action(action, default_namespace, namespaces)
+        except TravelerError as error:
+            if not isinstance(self.screen, QuietScreen):
+                raise
+            self.screen.mishap(error)
+            return True
 
     @property
     def size(self) -> Size:

@@ -49,6 +49,7 @@ class Session:
         self._answers: dict[str, SaidOfFile] = {}
         self._without_routes: dict[tuple[str, int], str] = {}
         self._version = shop.data_version()
+        self.trouble = ""
 
     @property
     def file_name(self) -> str:
@@ -78,7 +79,11 @@ class Session:
         return look(self._shop, self._clock, number)
 
     def changed(self) -> bool:
-        """Whether another program has written to the shop's file since this was last asked."""
+        """Whether another program has written to the shop's file since this was last asked.
+
+        Afterwards ``trouble`` says what happened to the file so that nothing can be recorded any more.
+        """
+        self.trouble = self._shop.trouble()
         version = self._shop.data_version()
         changed = version != self._version
         self._version = version

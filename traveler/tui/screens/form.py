@@ -3,6 +3,7 @@
 import asyncio
 from abc import abstractmethod
 from collections.abc import Awaitable, Sequence
+from time import monotonic
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,18 +12,21 @@ from textual.containers import VerticalScroll
 from textual.events import DescendantBlur, DescendantFocus
 from textual.widgets import Input, Static
 
-from traveler.errors import TravelerError
+from traveler.errors import FileHeld, TravelerError
 from traveler.report.words import visible
+from traveler.tui.compat import HeedingApp
 from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.keys import FORM_KEYS
-from traveler.tui.screens.page import Page
+from traveler.tui.screens.page import WAITING, Page
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices, Field
 from traveler.tui.widgets.line import Line
 from traveler.tui.widgets.secret import SecretEntry
 
 KEPT = "not recorded; what you typed is kept and comes back with the form"
+LONGEST_WAIT_S = 15.0
+EACH_S = 0.25
 BACK_AGAIN = "what you typed at {time} is back; it is not recorded yet"
 
 
@@ -179,7 +183,23 @@ class Form(Page[Told]):
         await self.settle(self._committed(typed))
 
     async def _committed(self, typed: dict[str, str]) -> Told:
-        return self.commit(typed)
+        """Commit, as soon as the file can be had; keys that are pressed meanwhile wait in their order."""
+        until = monotonic() + LONGEST_WAIT_S
+        while True:
+            try:
+                return self.commit(typed)
+            except FileHeld:
+                if monotonic() >= until or self.heeding.leaving:
+                    raise
+            self.say(WAITING, alarm=True)
+            await asyncio.sleep(EACH_S)
+
+    @property
+    def heeding(self) -> HeedingApp[object]:
+        """The app, which can let keys fall."""
+        app = self.app
+        assert isinstance(app, HeedingApp)
+        return app
 
     async def settle(self, answer: Awaitable[Told]) -> None:
         """Leave the form once it was recorded; else say why not."""

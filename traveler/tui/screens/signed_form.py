@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from traveler.job.person import Person
 from traveler.record.secrets import Secret
-from traveler.tui.compat import HeedingApp
 from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.screens.form import Form
@@ -66,13 +65,6 @@ class SignedForm(Form):
         person = self.person(typed["name"])
         self.say(f"checking the secret of {person.name} ...")
         return await asyncio.to_thread(self.sign, person, typed, secret)
-
-    @property
-    def heeding(self) -> HeedingApp[object]:
-        """The app, which can let keys fall."""
-        app = self.app
-        assert isinstance(app, HeedingApp)
-        return app
 
     def refuse(self, words: str, reasons: Sequence[str]) -> None:
         """The secret is typed anew, so the focus goes there."""
