@@ -16,7 +16,7 @@ from traveler.tui import terminal
 from traveler.tui.compat import HeedingApp
 from traveler.tui.entered import Told
 from traveler.tui.idle import Idle
-from traveler.tui.keys import COPY, QUIT
+from traveler.tui.keys import COPY, QUIT, STAY
 from traveler.tui.leaving import Leaving, hung_up
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
@@ -40,7 +40,7 @@ class TravelerApp(HeedingApp[int]):
     TITLE = "traveler"
     CSS_PATH = "styles.tcss"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY]
+    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY, STAY]
 
     def __init__(self, session: Session, start_job: str | None = None, *, plain: bool = False) -> None:
         # Textual chooses its colour filters in its constructor; a theme set later cannot undo them.

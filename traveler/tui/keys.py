@@ -55,6 +55,9 @@ QUIT = _queued(
 COPY = _queued(
     "ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave"
 )
+STAY = _queued(
+    "ctrl+z", "help_quit", "Stay", "app.stay", "Nothing is sent to the background; says how to leave"
+)
 
 UNFINISHED_KEYS = (
     _pressed(
@@ -217,7 +220,7 @@ GROUPS: Sequence[Group] = (
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Unfinished entries", UNFINISHED_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
-    Group("Everywhere", (QUIT, COPY)),
+    Group("Everywhere", (QUIT, COPY, STAY)),
 )
 
 _NAMES = {
@@ -231,6 +234,7 @@ _NAMES = {
     "ctrl+s": "Ctrl+S",
     "ctrl+q": "Ctrl+Q",
     "ctrl+c": "Ctrl+C",
+    "ctrl+z": "Ctrl+Z",
     "up": "Up",
     "down": "Down",
     "home": "Home",

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from traveler.acts.typed import LONGEST
-from traveler.report.words import count_words, visible
+from traveler.report.words import visible
 from traveler.tui.keys import CHOICE_KEYS
 from traveler.tui.widgets.line import Line
 
@@ -80,6 +80,7 @@ class TextField(Field):
         self._input = Line(value, placeholder, longest)
         self._beside = beside
         self._told = ""
+        self._refused = False
 
     def compose_entry(self) -> ComposeResult:
         """The line, and what stands beside it."""
@@ -96,7 +97,10 @@ class TextField(Field):
         self.read_back()
 
     def on_input_changed(self, message: Input.Changed) -> None:
-        """What stands beside it is no longer so."""
+        """What stands beside it is no longer so, and what was refused is past."""
+        if self._refused:
+            self._refused = False
+            self.fault("")
         if self._told and not self._input.has_focus:
             self.read_back()
         elif self._told:
@@ -113,15 +117,12 @@ class TextField(Field):
             beside.update(Content(visible(words)))
             beside.set_class(bool(words), "-shown")
 
-    def on_line_too_long(self, message: Line.TooLong) -> None:
-        """Nothing of it was taken."""
+    def on_line_refused(self, message: Line.Refused) -> None:
+        """Say why it was not taken; what was typed before stands as it was."""
         message.stop()
-        self.fault(
-            f"{count_words(message.length, 'character')} are too many; expected at most {message.longest}, "
-            "and nothing of what was pasted was taken"
-            if message.pasted
-            else f"no more characters are taken; expected at most {message.longest}"
-        )
+        self.fault(message.words)
+        self._refused = True
+        self.call_after_refresh(self.scroll_visible, animate=False)
 
     @property
     def value(self) -> str:

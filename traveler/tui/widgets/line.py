@@ -1,6 +1,7 @@
 """One line that takes text as it comes: typed, pasted whole, or sent by a scanner with the keys that go on."""
 
 import re
+import unicodedata
 from dataclasses import dataclass
 
 from textual.events import Blur, Paste
@@ -23,12 +24,10 @@ class Line(Input):
         text: str
 
     @dataclass
-    class TooLong(Message):
-        """So many characters would stand in it, more than it takes; they were not taken."""
+    class Refused(Message):
+        """Why something was not taken."""
 
-        length: int
-        longest: int
-        pasted: bool
+        words: str
 
     @dataclass
     class MorePasted(Message):
@@ -56,10 +55,9 @@ class Line(Input):
             self.post_message(self.MorePasted(following))
 
     def take(self, text: str) -> bool:
-        """Put ``text`` in place of what is marked, or at the cursor; whether there was room for it."""
-        length = len(self.value) - len(self.selected_text) + len(text)
-        if length > self.longest:
-            self.post_message(self.TooLong(length, self.longest, pasted=True))
+        """Put ``text`` in place of what is marked, or at the cursor; whether it was taken."""
+        if against := self._against(text):
+            self.post_message(self.Refused(f"{against}; nothing of what was pasted was taken"))
             return False
         if self.selection.is_empty:
             self.insert_text_at_cursor(text)
@@ -67,6 +65,16 @@ class Line(Input):
             self.replace(text, *self.selection)
         return True
 
+    def _against(self, text: str) -> str:
+        """What stands against taking ``text``."""
+        length = len(self.value) - len(self.selected_text) + len(text)
+        if length > self.longest:
+            return f"{length} characters are too many; expected at most {self.longest}"
+        acting = next((character for character in text if unicodedata.category(character) == "Cc"), "")
+        return (
+            f"the character U+{ord(acting):04X} acts on a terminal and cannot be recorded" if acting else ""
+        )
+
     def restricted(self) -> None:
         """A character more than it takes was typed."""
-        self.post_message(self.TooLong(len(self.value) + 1, self.longest, pasted=False))
+        self.post_message(self.Refused(f"no more characters are taken; expected at most {self.longest}"))
