@@ -117,9 +117,9 @@ async def test_what_cannot_be_pasted_is_refused_in_a_sentence_and_nothing_typed_
         await app.push_screen(form)
         await pilot.pause()
         for field in [field for field in form.fields if isinstance(field, TextField)]:
-            field.put("before ")
             field.entry.focus()
             await pilot.pause()
+            field.put("before ")
             app.post_message(Paste("x" * 10_240))
             await pilot.pause()
             assert field.value == "before "

@@ -3,6 +3,7 @@
 import asyncio
 from abc import abstractmethod
 from collections.abc import Awaitable, Sequence
+from datetime import datetime
 from time import monotonic
 from typing import ClassVar
 
@@ -86,8 +87,9 @@ class Form(Page[Told]):
         super().on_mount()
         draft = self.session.drafts.draft(self.draft_name)
         if draft is not None:
-            self.put_values({**self.initial, **draft.values})
-            self.greeting = BACK_AGAIN.format(time=draft.clock_time(self.session.now()))
+            now = self.session.now()
+            self.put_values(self.brought_back({**self.initial, **draft.values}, draft.moment, now))
+            self.greeting = BACK_AGAIN.format(time=draft.clock_time(now))
         self.set_focus(self.fields[0].entry)
 
     def reload(self) -> None:
@@ -153,6 +155,10 @@ class Form(Page[Told]):
     def draft(self) -> Draft:
         """What stands in the fields, with what it takes to name it and to open the form again."""
         return Draft(self.draft_name, self.values(), words=self.draft_name, job=self.job)
+
+    def brought_back(self, values: dict[str, str], typed_at: datetime, now: datetime) -> dict[str, str]:
+        """What stands in the fields once a draft is back."""
+        return values
 
     def keep_draft(self) -> None:
         """Put what was typed aside under the form's name; forget an older draft where nothing is typed."""

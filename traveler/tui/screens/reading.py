@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime, timedelta
 from typing import Any
 
 from traveler.quantity.parse import EXPECTED, unit
@@ -16,6 +17,9 @@ from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.wording import requirement_key
 
 Json = dict[str, Any]
+
+STILL_NOW = timedelta(minutes=2)
+"""For so long a reading that was half typed is still one of now; it is kept to the minute."""
 
 
 class RequirementForm(Form):
@@ -76,6 +80,12 @@ class Reading(RequirementForm):
     def _last_instrument(self) -> str:
         readings = [r for r in self.requirement["readings"] if r["instrument"]]
         return str(readings[-1]["instrument"]) if readings else ""
+
+    def brought_back(self, values: dict[str, str], typed_at: datetime, now: datetime) -> dict[str, str]:
+        """An empty time meant the time at which it was typed, and that is not now any more."""
+        if values.get("at", "").strip() or now - typed_at < STILL_NOW:
+            return values
+        return {**values, "at": typed_at.astimezone(now.tzinfo).isoformat(timespec="minutes")}
 
     def matter(self) -> list[str]:
         """Limit, how the requirement stands, and where to read."""
