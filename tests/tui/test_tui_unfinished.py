@@ -66,9 +66,7 @@ async def test_an_entry_whose_requirement_is_gone_is_said_and_stays(
 
 async def test_where_the_form_has_no_way_of_its_own_its_step_is_opened(session: Session) -> None:
     session.drafts.keep(
-        Draft(
-            "Open a nonconformance H-014 40", {"what": "a crack"}, "Open a nonconformance", "", "H-014", 40
-        )
+        Draft("Open a nonconformance H-014 40", {"what": "a crack"}, "Open a nonconformance", "", "H-014", 40)
     )
     app = app_on(session)
     async with app.run_test(size=SIZE) as pilot:

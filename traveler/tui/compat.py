@@ -97,8 +97,18 @@ class HeedingApp(App[ReturnType]):
 class ReversibleList(OptionList):
     """A list whose styles may ask for reverse video, the only cursor that shows in 16 colours and in none.
 
-    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option. Drop this class once it does not.
+    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option. It also paints the whole list anew
+    for each move of the cursor, kilobytes on a slow line; here the two options concerned are. Drop this class once
+    neither is so.
     """
+
+    highlighted: Reactive[int | None] = Reactive(None, repaint=False)
+
+    def _watch_highlighted(self, before: int | None, highlighted: int | None) -> None:
+        """Paint the option that had the cursor and the one that has it; a list that scrolls is painted anyway."""
+        for index in (before, highlighted):
+            if index is not None and index in self._index_to_line:
+                self.refresh_lines(self._index_to_line[index], self._heights.get(index, 1))
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """As ``Widget.get_visual_style``, reverse included."""
