@@ -4,7 +4,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from textual.events import Blur, Paste
+from textual.binding import Binding
+from textual.events import Blur, Key, Paste
 from textual.message import Message
 from textual.widgets import Input
 
@@ -12,6 +13,15 @@ from traveler.report.words import visible
 
 GOES_ON = re.compile(r"\r\n|[\r\n\t]")
 """What goes on to the next field when it is typed does so when it is pasted."""
+
+
+EDITING = {
+    key.strip(): binding.action
+    for binding in Input.BINDINGS
+    if isinstance(binding, Binding) and binding.action != "submit"
+    for key in binding.key.split(",")
+}
+"""What each key does that edits a line."""
 
 
 class Line(Input):
@@ -41,6 +51,17 @@ class Line(Input):
         )
         self.longest = longest
         self.cursor_blink = False
+
+    async def on_key(self, event: Key) -> None:
+        """Keys that edit, in their turn among the letters.
+
+        Textual hands such a key up to the app, which comes back with it when the letters behind it are in already: in a
+        burst "31", Backspace, "2" would be 31.
+        """
+        action = EDITING.get(event.key)
+        if action is not None and await self.app.run_action(action, self):
+            event.stop()
+            event.prevent_default()
 
     def on_blur(self, event: Blur) -> None:
         """Tell the field."""
