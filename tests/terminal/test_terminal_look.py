@@ -118,3 +118,17 @@ def test_no_mouse_over_ssh(shop_path: Path, opened: Callable[..., Terminal]) -> 
     far = opened(shop_path, SSH_CONNECTION="192.0.2.1 50000 192.0.2.2 22")
     assert far.sees("Enter Open job")
     assert b"\x1b[?1003h" not in far.raw
+
+
+def test_a_decimal_comma_is_refused_in_words_and_a_time_is_the_benchs_own(
+    shop_path: Path, opened: Callable[..., Terminal]
+) -> None:
+    terminal = opened(shop_path, "H-014", LANG="de_DE.UTF-8", PYTHONUTF8="1", TZ="America/Los_Angeles")
+    assert terminal.sees("Enter Record")
+    terminal.send(f"r155,5 C\tplate\t\t2026-03-14T14:30{F10}")
+    assert terminal.sees("a decimal comma is not read, so write 155.5")
+    terminal.send(f"\x15155.5 C{F10}")
+    assert terminal.sees("reading 1 recorded")
+    # Daylight saving time began on 8 March 2026 there: seven hours behind UTC.
+    (reading,) = readings(shop_path)
+    assert (reading["typed"], reading["happened_at"]) == ("155.5 C", "2026-03-14T14:30:00-07:00")

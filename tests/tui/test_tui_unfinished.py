@@ -1,5 +1,6 @@
 """What was typed and not recorded: listed, taken up as it was with the time of then, thrown away, never lost unsaid."""
 
+import os
 from datetime import timedelta
 from typing import Any
 
@@ -106,3 +107,40 @@ def test_the_oldest_gives_way_where_there_is_too_much(monkeypatch: pytest.Monkey
     assert b"draft 0" not in written
     assert len(written) <= 64 * 1024
     assert len(drafts) == 40
+
+
+def test_a_session_takes_over_what_its_own_name_left_behind_and_no_longer_than_two_weeks(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Any
+) -> None:
+    left = Drafts(TickingClock())
+    before = kept(monkeypatch, tmp_path)
+    left.keep_in(before, "Ida")
+    left.keep(Draft("x", {"value": "312 F"}, "Record x", "Record", "H-014", 40, "x"))
+    os.close(before._lock)  # as the system does once the session is no more
+    of_another = Drafts(TickingClock())
+    assert of_another.keep_in(UnfinishedFile("a" * 32), "Otto") == 0
+    of_the_same = Drafts(TickingClock())
+    after = UnfinishedFile("a" * 32)
+    assert of_the_same.keep_in(after, "Ida") == 1
+    draft = of_the_same.draft("x")
+    assert draft is not None
+    assert (draft.values, draft.job, draft.step, draft.form) == ({"value": "312 F"}, "H-014", 40, "Record")
+    os.close(after._lock)
+    late = TickingClock()
+    late._now += timedelta(days=15)
+    assert Drafts(late).keep_in(UnfinishedFile("a" * 32), "Ida") == 0
+    assert not list(tmp_path.rglob("*.json"))
+
+
+def test_the_same_form_left_by_two_sessions_is_there_twice(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Any
+) -> None:
+    for value in ("311 F", "322 F"):
+        left, file = Drafts(TickingClock()), kept(monkeypatch, tmp_path)
+        left._file, left._by = file, "Ida"  # neither took over the other's: both were at work
+        left.keep(Draft("x", {"value": value}))
+        os.close(file._lock)
+    both = Drafts(TickingClock())
+    assert both.keep_in(UnfinishedFile("a" * 32), "Ida") == 2
+    assert {value["value"] for value in both.values()} == {"311 F", "322 F"}
+    assert set(both) == {"x", "x (2)"}

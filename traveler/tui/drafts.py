@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Iterator, Mapping, MutableMapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from traveler.acts.clock import Clock
-from traveler.record.unfinished import UnfinishedFile
+from traveler.record.unfinished import KEPT_DAYS, UnfinishedFile
 
 Json = dict[str, Any]
 
@@ -59,6 +59,8 @@ class Drafts(MutableMapping[str, dict[str, str]]):
         """Keep them in ``file`` from now on, under the name ``by``; how many were left behind under that name."""
         self._file, self._by = file, by
         left = [_read(kept) for content in file.take_over(_left_by(by)) for kept in content["drafts"]]
+        # Each start takes them into a file of its own, so that the age of the file says nothing.
+        left = [draft for draft in left if self._clock.now() - draft.moment <= timedelta(days=KEPT_DAYS)]
         for draft in sorted(left, key=lambda draft: draft.moment, reverse=True):
             name = self._free(draft.name)
             self._drafts[name] = replace(draft, name=name)
