@@ -73,6 +73,23 @@ def test_every_letter_has_a_contrast_of_at_least_4_5(
     assert any(cell.reverse or cell.bg != "default" for cell in cursor_row.values())
 
 
+def test_a_terminal_that_was_tiny_for_a_moment_shows_everything_again(
+    shop_path: Path, opened: Callable[..., Terminal]
+) -> None:
+    terminal = opened(shop_path, "H-014")
+    assert terminal.sees("Enter Record")
+    terminal.send("r")
+    assert terminal.sees("F10 Record")
+    terminal.send("x" * 1_000)  # keeps it at work, so that it hears of both sizes at once
+    terminal.child.setwinsize(1, 3)
+    terminal.unread(0.1)
+    terminal.child.setwinsize(24, 80)
+    terminal.screen.erase_in_display(2)  # as a terminal does that was made smaller
+    assert terminal.sees("no more characters are taken")
+    assert terminal.sees("Limit: at least")
+    assert terminal.sees("F10 Record")
+
+
 def test_nothing_is_written_while_nothing_happens(shop_path: Path, opened: Callable[..., Terminal]) -> None:
     terminal = opened(shop_path, "H-014")
     assert terminal.sees("Enter Record")

@@ -88,6 +88,7 @@ class TravelerApp(HeedingApp[int]):
         below = self.screen
         assert isinstance(below, Page)
         await self.push_screen(Unfinished(self.session), below.told)
+        self._warned = dict(self.session.drafts)  # leaving asks about what is typed from now on
 
     def heard(self) -> None:
         """Somebody is there."""
@@ -126,7 +127,8 @@ class TravelerApp(HeedingApp[int]):
 
     def _leave_on_signals(self) -> None:
         """A hung-up line, an interruption or a kill ends the app in order: everything recorded is written already."""
-        Leaving(self._leave, self._keep_drafts).listen()
+        if not self.is_headless:
+            Leaving(self._leave, self._keep_drafts).listen()
 
     def _keep_drafts(self) -> None:
         for screen in self.screen_stack:

@@ -78,8 +78,12 @@ class HeedingApp(App[ReturnType]):
 
     async def on_event(self, event: Event) -> None:
         """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""
-        if isinstance(event, Resize) and event.size != roomy(event.size):
+        if isinstance(event, Resize):
             event = Resize(roomy(event.size), roomy(event.virtual_size))
+            if self.screen_stack and event.size == self.screen.size != self.size:
+                # Back at the size that is laid out before another one was: Textual 8.2.8 sees no change then, and what
+                # the terminal lost in between stays lost.
+                self.screen.refresh()
         if isinstance(event, InputEvent | Paste) and not event.is_forwarded:
             self.heard()
             if self.deaf:

@@ -51,6 +51,11 @@ class Line(Input):
         )
         self.longest = longest
         self.cursor_blink = False
+        self.told_full = False
+
+    def watch_value(self, value: str) -> None:
+        """There may be room again."""
+        self.told_full = False
 
     async def on_key(self, event: Key) -> None:
         """Keys that edit, in their turn among the letters.
@@ -97,5 +102,8 @@ class Line(Input):
         )
 
     def restricted(self) -> None:
-        """A character more than it takes was typed."""
+        """A character more than it takes was typed; of many the first is told."""
+        if self.told_full:
+            return
+        self.told_full = True
         self.post_message(self.Refused(f"no more characters are taken; expected at most {self.longest}"))
