@@ -103,6 +103,19 @@ def test_what_is_too_old_goes(folder: Path) -> None:
     assert list(folder.iterdir()) == []
 
 
+def test_what_is_too_old_of_another_shop_goes_too_and_what_is_not_stays(folder: Path) -> None:
+    session("Ida").communicate("")
+    other = folder.parent / ("1" * 32)
+    folder.rename(other)
+    (kept,) = other.glob("*.json")
+    assert taken_over() == []
+    assert kept.exists()
+    day = time.time() - (KEPT_DAYS + 1) * 86_400
+    os.utime(kept, (day, day))
+    assert taken_over() == []
+    assert not other.exists()
+
+
 @pytest.mark.parametrize("text", [b"", b"{", b"[]", b"\xff", b"{}" + b" " * LARGEST])
 def test_a_file_that_says_nothing_stops_nobody(folder: Path, text: bytes) -> None:
     session("Ida").communicate("")

@@ -52,6 +52,8 @@ class UnfinishedFile:
         found: list[Json] = []
         if not self.works:
             return found
+        with contextlib.suppress(*_LOST):
+            self._clear_other_shops()
         for path in sorted(self._folder.glob("*.json")):
             with contextlib.suppress(*_LOST):
                 self._take(path, wanted, found)
@@ -62,7 +64,7 @@ class UnfinishedFile:
         if lock is None:
             return  # its session is at work
         try:
-            old = time.time() - path.stat().st_mtime > KEPT_DAYS * _DAY_S
+            old = _too_old(path)
             content = {} if old or path.stat().st_size > LARGEST else json.loads(path.read_bytes())
             if not old and not (isinstance(content, dict) and wanted(content)):
                 os.close(lock)
@@ -76,6 +78,17 @@ class UnfinishedFile:
         self._taken.append((path, lock))
         if not old:
             found.append(content)
+
+    def _clear_other_shops(self) -> None:
+        """Remove what is too old of shops that nobody opens here any more."""
+        for path in self._folder.parent.glob("*/*.json"):
+            if (
+                path.parent != self._folder
+                and _too_old(path)
+                and (lock := _locked(path.with_suffix(".lock")))
+            ):
+                _remove(path, lock)
+                path.parent.rmdir()
 
     def forget_taken(self) -> None:
         """Remove what was taken over."""
@@ -120,6 +133,10 @@ class UnfinishedFile:
         if self._lock is not None:
             _remove(self._path, self._lock)
             self._lock = None
+
+
+def _too_old(path: Path) -> bool:
+    return time.time() - path.stat().st_mtime > KEPT_DAYS * _DAY_S
 
 
 def _locked(path: Path) -> int | None:

@@ -157,8 +157,9 @@ class TravelerApp(HeedingApp[int]):
             self.screen.say("Ctrl+Q leaves the program")
 
 
-def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
-    """Open the app on a shop's file, created where there is none; returns the exit status.
+def run(shop_path: Path, person_name: str, start_job: str | None = None, *, lasting: bool = True) -> int:
+    """Open the app on a shop's file, created where there is none; returns the exit status. With ``lasting`` False what
+    is typed and not recorded goes with the program, as a demo shop does.
 
     0 left by the person, 2 the terminal cannot show the app, 128 + n ended by signal n. Raises TravelerError where
     the file cannot be used or has no such job.
@@ -171,7 +172,8 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
         session = Session(shop, SystemClock(), Person(person_name))
         # The app stands still while it waits; it says so instead, and tries again.
         shop.wait_at_most(SHORT_WAIT_S)
-        session.drafts.keep_in(UnfinishedFile(shop.shop_id), person_name)
+        if lasting:
+            session.drafts.keep_in(UnfinishedFile(shop.shop_id), person_name)
         return _run(session, start_job)
 
 
