@@ -61,6 +61,8 @@ class Page(QuietScreen[Result]):
 
     def look_again(self) -> None:
         """Reload; a file that cannot be read is said, and what was shown stays."""
+        if not self.query("#heading"):
+            return  # the app is ending, and nothing of the screen stands any more
         try:
             self.reload()
         except TravelerError as error:
