@@ -9,6 +9,10 @@ class NotAllowed(TravelerError):
     """It was asked for well and is refused; commands end with status 1."""
 
 
+class FileHeld(TravelerError):
+    """Another program holds the shop's file; nothing was done, and the same may be tried again."""
+
+
 class BadInput(TravelerError):
     """What was typed or handed in cannot be used; names the place, what was read and what was expected."""
 

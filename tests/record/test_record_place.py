@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from traveler.record.place import default_shop_path
+from traveler.record.place import default_shop_path, unfinished_folder
 
 
 @pytest.mark.parametrize(
@@ -29,3 +29,9 @@ def test_the_platforms_folder(
 ) -> None:
     monkeypatch.setattr("sys.platform", platform)
     assert default_shop_path(environ) == Path(expected)
+
+
+def test_what_is_half_typed_lies_with_the_programs_state() -> None:
+    assert unfinished_folder({"HOME": "/home/a", "XDG_STATE_HOME": "/state"}) == Path(
+        "/state/traveler/unfinished"
+    )

@@ -89,6 +89,10 @@ class Terminal:
             self._read(0.05)
         return self.raw[before:]
 
+    def unread(self, seconds: float) -> None:
+        """Let time pass without reading anything, as a line does that has stalled."""
+        time.sleep(seconds)
+
     def ends(self, seconds: float = 8.0) -> int | None:
         """Exit status once the app has ended by itself; None where it has not or was killed by a signal."""
         end = time.monotonic() + seconds

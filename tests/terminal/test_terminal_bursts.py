@@ -70,3 +70,19 @@ def test_what_is_pressed_behind_the_key_that_records_is_the_next_reading(
     assert [(reading["typed"], reading["place"]) for reading in readings(shop_path)] == [
         (f"{300 + number} F", f"plate {number}") for number in range(1, 6)
     ]
+
+
+def test_keys_that_edit_are_taken_in_their_turn_in_a_burst(
+    shop_path: Path, opened: Callable[..., Terminal]
+) -> None:
+    terminal = opened(shop_path, "H-014")
+    assert terminal.sees("Enter Record")
+    for number in range(1, 6):
+        terminal.send("r")
+        assert terminal.sees("F10 Record")
+        # 302 typed as 301, one back, 2; then in front of it something that is deleted again.
+        terminal.send(f"301\x7f2 F\x1b[Hx\x1b[D\x1b[3~\tplat\x1b[De\x1b[C{number}{F10}")
+        assert terminal.sees(f"reading {number} recorded")
+    assert [(r["typed"], r["place"]) for r in readings(shop_path)] == [
+        ("302 F", f"plaet{n}") for n in range(1, 6)
+    ]

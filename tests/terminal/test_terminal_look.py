@@ -73,6 +73,23 @@ def test_every_letter_has_a_contrast_of_at_least_4_5(
     assert any(cell.reverse or cell.bg != "default" for cell in cursor_row.values())
 
 
+def test_a_terminal_that_was_tiny_for_a_moment_shows_everything_again(
+    shop_path: Path, opened: Callable[..., Terminal]
+) -> None:
+    terminal = opened(shop_path, "H-014")
+    assert terminal.sees("Enter Record")
+    terminal.send("r")
+    assert terminal.sees("F10 Record")
+    terminal.send("x" * 1_000)  # keeps it at work, so that it hears of both sizes at once
+    terminal.child.setwinsize(1, 3)
+    terminal.unread(0.1)
+    terminal.child.setwinsize(24, 80)
+    terminal.screen.erase_in_display(2)  # as a terminal does that was made smaller
+    assert terminal.sees("no more characters are taken")
+    assert terminal.sees("Limit: at least")
+    assert terminal.sees("F10 Record")
+
+
 def test_nothing_is_written_while_nothing_happens(shop_path: Path, opened: Callable[..., Terminal]) -> None:
     terminal = opened(shop_path, "H-014")
     assert terminal.sees("Enter Record")
@@ -118,3 +135,17 @@ def test_no_mouse_over_ssh(shop_path: Path, opened: Callable[..., Terminal]) -> 
     far = opened(shop_path, SSH_CONNECTION="192.0.2.1 50000 192.0.2.2 22")
     assert far.sees("Enter Open job")
     assert b"\x1b[?1003h" not in far.raw
+
+
+def test_a_decimal_comma_is_refused_in_words_and_a_time_is_the_benchs_own(
+    shop_path: Path, opened: Callable[..., Terminal]
+) -> None:
+    terminal = opened(shop_path, "H-014", LANG="de_DE.UTF-8", PYTHONUTF8="1", TZ="America/Los_Angeles")
+    assert terminal.sees("Enter Record")
+    terminal.send(f"r155,5 C\tplate\t\t2026-03-14T14:30{F10}")
+    assert terminal.sees("a decimal comma is not read, so write 155.5")
+    terminal.send(f"\x15155.5 C{F10}")
+    assert terminal.sees("reading 1 recorded")
+    # Daylight saving time began on 8 March 2026 there: seven hours behind UTC.
+    (reading,) = readings(shop_path)
+    assert (reading["typed"], reading["happened_at"]) == ("155.5 C", "2026-03-14T14:30:00-07:00")

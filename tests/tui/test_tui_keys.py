@@ -33,6 +33,7 @@ from traveler.tui.screens.settings import Settings
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
+from traveler.tui.screens.unfinished import Unfinished
 from traveler.tui.screens.where import Where, WhichHeat
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
@@ -42,6 +43,7 @@ DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 BINDERS = (
     TravelerApp, ListPage, Board, Job, Step, Working, Routes, Joints, Help, Points, Nonconformances, Charts, ChartPage,
     BenchPage,
+    Unfinished,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
     Registers, Instruments, Material, Fillers, People, Settings, ShopNonconformances, Where, WhichHeat, RegisterForm,
     RecoveryCode,

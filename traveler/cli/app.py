@@ -38,16 +38,16 @@ def demo() -> int:
     with tempfile.TemporaryDirectory(prefix="traveler-demo-") as folder:
         path, number = build_demo(Path(folder), SystemClock())
         if refused is None:
-            return _run(path, number)
+            return _run(path, number, lasting=False)
         _print_demo(path, number, refused)
         return DONE
 
 
-def _run(path: Path, start_job: str | None) -> int:
+def _run(path: Path, start_job: str | None, *, lasting: bool = True) -> int:
     person = stated_person(os.environ.get("TRAVELER_BY") or None)
     from traveler.tui.app import run
 
-    return run(path, person.name, start_job)
+    return run(path, person.name, start_job, lasting=lasting)
 
 
 def _print_demo(path: Path, number: str, refused: str) -> None:

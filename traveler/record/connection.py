@@ -145,6 +145,25 @@ def located(path: Path, *, read_only: bool) -> Path:
     return real
 
 
+def identity(path: Path) -> tuple[int, int] | None:
+    """What tells the file at ``path`` from another one there; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def moved_since(path: Path, before: tuple[int, int] | None) -> str:
+    """That the open file does not lie at ``path`` any more: what would be written to it nobody would find."""
+    now = identity(path)
+    if now == before:
+        return ""
+    if now is None:
+        return f"{shown(path)} is gone: it was moved or deleted while it was open here"
+    return f"{shown(path)} was replaced by another file while it was open here: leave, and open it again"
+
+
 def refuse_network(real: Path) -> None:
     """TravelerError where ``real``, a path with links followed, lies on a network file system."""
     network = network_type(real)

@@ -20,6 +20,11 @@ def seen_folder(environ: Mapping[str, str]) -> Path:
     return _folder(environ, "XDG_STATE_HOME", "state") / "traveler" / "seen"
 
 
+def unfinished_folder(environ: Mapping[str, str]) -> Path:
+    """``traveler/unfinished`` beside it: what was typed and not recorded, a folder a shop."""
+    return _folder(environ, "XDG_STATE_HOME", "state") / "traveler" / "unfinished"
+
+
 def _data_folder(environ: Mapping[str, str]) -> Path:
     return _folder(environ, "XDG_DATA_HOME", "share")
 

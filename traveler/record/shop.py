@@ -16,8 +16,10 @@ from traveler.record.board import OLDEST_WITH_BOARD, BoardReader
 from traveler.record.chain import plain_text
 from traveler.record.connection import (
     connect,
+    identity,
     keep_rollback_journal,
     located,
+    moved_since,
     patiently,
     refuse_network,
     refuse_newer,
@@ -56,6 +58,7 @@ class Shop:
         self._connection = connection
         self._watched = watched
         self._worked_out: sqlite3.Connection | None = None
+        self._file = identity(path)
 
     @classmethod
     def create(cls, path: Path) -> Self:
@@ -206,6 +209,26 @@ class Shop:
             (version,) = self._connection.execute("PRAGMA data_version").fetchone()
         return int(version)
 
+    def wait_at_most(self, seconds: float) -> None:
+        """For how long each use of the file waits while another program holds it, before it raises FileHeld; a write
+        waits three times as long."""
+        with in_words(self.path):
+            self._connection.execute(f"PRAGMA busy_timeout={round(seconds * 1000)}")
+
+    def trouble(self) -> str:
+        """What happened to the file since it was opened, so that nothing may be written to it any more; else empty."""
+        moved = moved_since(self.path, self._file)
+        if moved:
+            return moved
+        with in_words(self.path):
+            (version,) = self._connection.execute("PRAGMA user_version").fetchone()
+        if version <= newest_version():
+            return ""
+        return (
+            f"{shown(self.path)} was upgraded by a newer program while it was open here: leave, and open it with that "
+            "program"
+        )
+
     def attachment(self, sha256: str) -> bytes:
         """The content kept under this SHA-256 (hex), checked against it."""
         with in_words(self.path):
@@ -223,6 +246,8 @@ class Shop:
         with in_words(self.path, NOTHING_WRITTEN):
             patiently(self._connection, "BEGIN IMMEDIATE")
             try:
+                if trouble := self.trouble():
+                    raise TravelerError(f"{trouble}; {NOTHING_WRITTEN}.")
                 yield Writing(self._connection, self.shop_id)
                 patiently(self._connection, "COMMIT")
             finally:

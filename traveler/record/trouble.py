@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from traveler.errors import TravelerError
+from traveler.errors import FileHeld, TravelerError
 
 PRIMARY = 0xFF  # the low byte of an extended result code is the primary one
 
@@ -62,4 +62,5 @@ def in_words(path: Path, aftermath: str = "") -> Iterator[None]:
         sentence = SENTENCES.get(result_code(error) or 0, "{path} could not be used ({error})")
         sentence = MORE_EXACTLY.get(getattr(error, "sqlite_errorcode", None), sentence)
         told = sentence.format(path=shown(path), error=error)
-        raise TravelerError(f"{told}; {aftermath}." if aftermath else f"{told}.") from error
+        kind = FileHeld if result_code(error) == sqlite3.SQLITE_BUSY else TravelerError
+        raise kind(f"{told}; {aftermath}." if aftermath else f"{told}.") from error

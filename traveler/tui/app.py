@@ -1,8 +1,6 @@
 """The app: its theme by terminal, its signals, one session, and the way in."""
 
-import asyncio
 import os
-import signal
 import sys
 from pathlib import Path
 from typing import ClassVar
@@ -13,11 +11,13 @@ from traveler.acts.clock import SystemClock
 from traveler.errors import TravelerError
 from traveler.job.state import Person
 from traveler.record.shop import Shop
+from traveler.record.unfinished import UnfinishedFile
 from traveler.tui import terminal
 from traveler.tui.compat import HeedingApp
 from traveler.tui.entered import Told
 from traveler.tui.idle import Idle
-from traveler.tui.keys import COPY, QUIT
+from traveler.tui.keys import COPY, QUIT, STAY
+from traveler.tui.leaving import Leaving, hung_up
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.page import ListPage, Page
@@ -32,6 +32,12 @@ UNDISTURBED_S = 60.0
 LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
 
+SHORT_WAIT_S = 0.2
+LEAVING_LOSES = "something you typed is not recorded; press the key again to leave without it"
+LEAVING_KEEPS = (
+    "something you typed is not recorded; press the key again to leave: it is offered at the next start"
+)
+
 
 class TravelerApp(HeedingApp[int]):
     """The traveler on a terminal. ``start_job`` opens that job at the step where it stands."""
@@ -39,7 +45,7 @@ class TravelerApp(HeedingApp[int]):
     TITLE = "traveler"
     CSS_PATH = "styles.tcss"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY]
+    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY, STAY]
 
     def __init__(self, session: Session, start_job: str | None = None, *, plain: bool = False) -> None:
         # Textual chooses its colour filters in its constructor; a theme set later cannot undo them.
@@ -53,6 +59,7 @@ class TravelerApp(HeedingApp[int]):
         self.animation_level = "none"
         self.idle = Idle()
         self.since_reminded = Idle()
+        self._trouble = ""
         self._warned: dict[str, dict[str, str]] | None = None
 
     async def on_mount(self) -> None:
@@ -61,6 +68,8 @@ class TravelerApp(HeedingApp[int]):
         await self.push_screen(Board(self.session))
         if self.start_job is not None:
             await self._open_at_its_step(self.start_job)
+        if self.session.drafts:
+            await self._offer_unfinished()
         remarks = self.session.remarks()
         if remarks and isinstance(self.screen, Page):
             self.screen.say(remarks[0].sentence, alarm=True)
@@ -79,6 +88,15 @@ class TravelerApp(HeedingApp[int]):
         if current is not None:
             await self.push_screen(Step(self.session, number, current), job.told)
 
+    async def _offer_unfinished(self) -> None:
+        """What a session that ended before had not recorded."""
+        from traveler.tui.screens.unfinished import Unfinished
+
+        below = self.screen
+        assert isinstance(below, Page)
+        await self.push_screen(Unfinished(self.session), below.told)
+        self._warned = dict(self.session.drafts)  # leaving asks about what is typed from now on
+
     def heard(self) -> None:
         """Somebody is there."""
         self.idle.heard()
@@ -86,17 +104,21 @@ class TravelerApp(HeedingApp[int]):
     def _each_second(self) -> None:
         """Draw anew only where another program has written or something came due; hide the work where nobody is there
         any more."""
+        if not self.is_headless and hung_up():
+            self._leave(128 + 1)  # SIGHUP
         page = self.screen
         # A second may fall between the opening of a screen and its first widget.
         if not isinstance(page, Page) or not page.is_mounted or not page.is_running:
             return
         try:
-            if self.session.changed() or page.over():
+            changed = self.session.changed()
+            if changed or page.over() or page.stale or self.session.trouble != self._trouble:
+                self._trouble = self.session.trouble
                 page.look_again()
             limit_s = self.session.idle_lock_s
             self._remind(page)
         except TravelerError as error:
-            page.say(str(error), alarm=True)
+            page.not_read(error)
             return
         if limit_s is not None and self.idle.seconds >= limit_s and not self.deaf:
             self._lock()
@@ -126,13 +148,17 @@ class TravelerApp(HeedingApp[int]):
 
     def _leave_on_signals(self) -> None:
         """A hung-up line, an interruption or a kill ends the app in order: everything recorded is written already."""
-        loop = asyncio.get_running_loop()
-        for name in ("SIGHUP", "SIGINT", "SIGTERM"):
-            number = getattr(signal, name, None)
-            if number is not None and sys.platform != "win32":
-                loop.add_signal_handler(number, self._leave, 128 + number)
+        if not self.is_headless:
+            Leaving(self._leave, self._keep_drafts).listen()
+
+    def _keep_drafts(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, Form):
+                screen.keep_draft()
 
     def _leave(self, status: int) -> None:
+        self._keep_drafts()
+        self.leaving = True
         self.exit(status, return_code=status)
 
     async def action_quit(self) -> None:
@@ -140,11 +166,9 @@ class TravelerApp(HeedingApp[int]):
         page = self.screen
         if isinstance(page, Form):
             page.keep_draft()
-        if self.session.drafts and self._warned != self.session.drafts and isinstance(page, Page):
+        if self.session.drafts and self._warned != dict(self.session.drafts) and isinstance(page, Page):
             self._warned = dict(self.session.drafts)
-            page.say(
-                "something you typed is not recorded; press the key again to leave without it", alarm=True
-            )
+            page.say(LEAVING_KEEPS if self.session.drafts.outlive else LEAVING_LOSES, alarm=True)
             return
         self.exit(0)
 
@@ -154,8 +178,9 @@ class TravelerApp(HeedingApp[int]):
             self.screen.say("Ctrl+Q leaves the program")
 
 
-def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
-    """Open the app on a shop's file, created where there is none; returns the exit status.
+def run(shop_path: Path, person_name: str, start_job: str | None = None, *, lasting: bool = True) -> int:
+    """Open the app on a shop's file, created where there is none; returns the exit status. With ``lasting`` False what
+    is typed and not recorded goes with the program, as a demo shop does.
 
     0 left by the person, 2 the terminal cannot show the app, 128 + n ended by signal n. Raises TravelerError where
     the file cannot be used or has no such job.
@@ -165,7 +190,12 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None) -> int:
         print(f"traveler: {refused}", file=sys.stderr)
         return 2
     with Shop.open(shop_path) if shop_path.exists() else Shop.create(shop_path) as shop:
-        return _run(Session(shop, SystemClock(), Person(person_name)), start_job)
+        session = Session(shop, SystemClock(), Person(person_name))
+        # The app stands still while it waits; it says so instead, and tries again.
+        shop.wait_at_most(SHORT_WAIT_S)
+        if lasting:
+            session.drafts.keep_in(UnfinishedFile(shop.shop_id), person_name)
+        return _run(session, start_job)
 
 
 def _run(session: Session, start_job: str | None) -> int:

@@ -7,7 +7,7 @@ from typing import Any
 
 from traveler.acts.change import load_job
 from traveler.acts.clock import Clock
-from traveler.acts.register import register_of
+from traveler.acts.register import register_of, shop_now
 from traveler.errors import TravelerError
 from traveler.job.course import Next, comes_next, next_of, next_of_step
 from traveler.job.heat_clock import HeatClock, heat_clock
@@ -68,7 +68,7 @@ class BenchDoor:
 
     def now(self) -> datetime:
         """The present instant."""
-        return self._clock.now()
+        return shop_now(self._shop, self._clock)
 
     def step_to_do(self, number: str) -> int | None:
         """The first step that nobody signed as performed, else the one at which the job stands; None at the end."""
@@ -79,7 +79,7 @@ class BenchDoor:
 
     def look(self, number: str, step_number: int) -> BenchLook:
         """A step at this instant. Raises TravelerError where a revision dropped it."""
-        state, now = load_job(self._shop, number), self._clock.now()
+        state, now = load_job(self._shop, number), shop_now(self._shop, self._clock)
         step = state.step(step_number)
         if step is None:
             raise TravelerError(f"step {step_number} is no longer on this traveler")

@@ -6,6 +6,7 @@ from typing import Any
 
 from traveler.acts.board import VIEWS, board_object, searched, seconds, shop_dues, totals_of
 from traveler.acts.clock import Clock
+from traveler.acts.register import shop_now
 from traveler.record.board import Line, Place
 from traveler.record.shop import Shop
 
@@ -45,7 +46,7 @@ class BoardData:
 
     def look(self) -> datetime:
         """Take the present as it is now."""
-        self.now = self._clock.now()
+        self.now = shop_now(self._shop, self._clock)
         return self.now
 
     def next_view(self) -> None:
@@ -67,7 +68,7 @@ class BoardData:
     def over(self) -> bool:
         """Whether time alone has changed what stood on the board at the last look: something came due, or the day
         has changed."""
-        now = self._clock.now()
+        now = shop_now(self._shop, self._clock)
         if now.date() != self.now.date():
             return True
         due_s = self._shop.board_reader.next_due_s(seconds(self.now))

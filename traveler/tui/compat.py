@@ -1,13 +1,20 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
+from collections.abc import Mapping
+
+from textual.actions import ActionParseResult
 from textual.app import App, ReturnType
-from textual.events import Event, InputEvent, Paste
-from textual.geometry import Region
+from textual.dom import DOMNode
+from textual.events import Event, InputEvent, Paste, Resize
+from textual.geometry import Size
+from textual.message import Message
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
+
+from traveler.errors import TravelerError
 
 
 class QuietScreen(Screen[ScreenResultType]):
@@ -19,6 +26,25 @@ class QuietScreen(Screen[ScreenResultType]):
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
 
+    async def _dispatch_message(self, message: Message) -> None:
+        """As ``MessagePump._dispatch_message``; what a person is told in a sentence does not end the app."""
+        try:
+            await super()._dispatch_message(message)
+        except TravelerError as error:
+            self.mishap(error)
+
+    def mishap(self, error: TravelerError) -> None:
+        """Something that was asked for could not be done."""
+
+
+NARROWEST = Size(6, 2)
+"""Below it Textual 8.2.8 divides a width of nothing into lines, and ends with its own error."""
+
+
+def roomy(size: Size) -> Size:
+    """``size``, or what must at least be laid out; what does not fit on the terminal is not seen there."""
+    return Size(max(size.width, NARROWEST.width), max(size.height, NARROWEST.height))
+
 
 class HeedingApp(App[ReturnType]):
     """An app that notices each key, and lets keys fall while it is ``deaf``.
@@ -27,9 +53,37 @@ class HeedingApp(App[ReturnType]):
     """
 
     deaf = False
+    leaving = False
+    """Whether the app was told to end; whoever waits for something else then stops waiting."""
+
+    async def run_action(
+        self,
+        action: "str | ActionParseResult",
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """As ``App.run_action``; what a person is told in a sentence does not end the app."""
+        try:
+            return await super().run_action(action, default_namespace, namespaces)
+        except TravelerError as error:
+            if not isinstance(self.screen, QuietScreen):
+                raise
+            self.screen.mishap(error)
+            return True
+
+    @property
+    def size(self) -> Size:
+        """As ``App.size``, but never so narrow that nothing is left to lay out in."""
+        return roomy(super().size)
 
     async def on_event(self, event: Event) -> None:
         """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""
+        if isinstance(event, Resize):
+            event = Resize(roomy(event.size), roomy(event.virtual_size))
+            if self.screen_stack and event.size == self.screen.size != self.size:
+                # Back at the size that is laid out before another one was: Textual 8.2.8 sees no change then, and what
+                # the terminal lost in between stays lost.
+                self.screen.refresh()
         if isinstance(event, InputEvent | Paste) and not event.is_forwarded:
             self.heard()
             if self.deaf:
@@ -47,21 +101,18 @@ class HeedingApp(App[ReturnType]):
 class ReversibleList(OptionList):
     """A list whose styles may ask for reverse video, the only cursor that shows in 16 colours and in none.
 
-    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option, and paints the whole list anew when
-    its cursor moves. Drop this class once it does neither.
+    Textual 8.2.8 leaves ``reverse`` out where it gathers the style of an option. It also paints the whole list anew
+    for each move of the cursor, kilobytes on a slow line; here the two options concerned are. Drop this class once
+    neither is so.
     """
 
     highlighted: Reactive[int | None] = Reactive(None, repaint=False)
-    _painted_cursor: int | None = None
 
-    def watch_highlighted(self, highlighted: int | None) -> None:
-        """As ``OptionList.watch_highlighted``; the option left and the option reached are painted anew."""
-        super().watch_highlighted(highlighted)
-        left, self._painted_cursor = self._painted_cursor, highlighted
-        for at in (left, highlighted):
-            if at is not None and at in self._index_to_line:
-                top = self._index_to_line[at] - self.scroll_offset.y
-                self.refresh(Region(0, top, self.size.width, self._heights[at]))
+    def _watch_highlighted(self, before: int | None, highlighted: int | None) -> None:
+        """Paint the option that had the cursor and the one that has it; a list that scrolls is painted anyway."""
+        for index in (before, highlighted):
+            if index is not None and index in self._index_to_line:
+                self.refresh_lines(self._index_to_line[index], self._heights.get(index, 1))
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """As ``Widget.get_visual_style``, reverse included."""

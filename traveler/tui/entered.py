@@ -2,20 +2,13 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from fractions import Fraction
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from traveler.acts.change import Outcome
 from traveler.acts.typed import printable
 from traveler.errors import BadInput
-from traveler.quantity.parse import QuantityError, parse_quantity, unit
-from traveler.quantity.show import show_both
-from traveler.quantity.units import Kind
 
 T = TypeVar("T")
-
-HOTTEST_C = Fraction(1500)  # about where steel melts; no reading of this work is above it
-COLDEST_C = Fraction(-30)  # colder than a shop in which anybody welds
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,16 +94,3 @@ def whole_numbers(field: str, typed: str) -> tuple[int, ...]:
 def names(typed: str) -> tuple[str, ...]:
     """Names with commas between them."""
     return tuple(name.strip() for name in typed.split(",") if name.strip())
-
-
-def doubt(requirement: dict[str, Any], typed: str) -> str:
-    """A question about a temperature that can hardly be meant; empty where there is nothing to ask."""
-    if requirement["type"] != "number" or unit(requirement["unit"]).kind is not Kind.TEMPERATURE:
-        return ""
-    try:
-        quantity = parse_quantity(typed, Kind.TEMPERATURE)
-    except QuantityError:
-        return ""  # the act says what is wrong with it
-    if COLDEST_C <= quantity.canonical <= HOTTEST_C:
-        return ""
-    return f"{show_both(quantity)}, is that meant? Commit again to record it, or correct it"

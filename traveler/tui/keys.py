@@ -46,11 +46,24 @@ HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same hel
 BACK = _pressed("q", "back", "Back", "list.back", "Back to the screen before", "q")
 ESCAPE = _pressed("escape", "back", "Back", "list.escape", "Back to the screen before")
 HELP_ON_FORM = _pressed("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
+UNFINISHED = _pressed(
+    "u", "unfinished", "Unfinished", "list.unfinished", "What was typed and is not recorded", "u"
+)
 QUIT = _queued(
     "ctrl+q", "quit", "Leave", "app.quit", "Leave the program; asks where something typed is not recorded"
 )
 COPY = _queued(
     "ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave"
+)
+STAY = _queued(
+    "ctrl+z", "help_quit", "Stay", "app.stay", "Nothing is sent to the background; says how to leave"
+)
+
+UNFINISHED_KEYS = (
+    _pressed(
+        "enter", "take_up", "Take up", "unfinished.take_up", "Open the form with what was typed", "Enter"
+    ),
+    _pressed("d", "discard", "Throw away", "unfinished.discard", "Throw away what was typed; asks once", "d"),
 )
 
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
@@ -210,7 +223,7 @@ PEOPLE_KEYS = (
     _act("n", "new_person", "New", "Register a person; the first one becomes the owner"),
     _act("s", "secret", "Own secret", "Set one's own secret, the first one or another"),
     _act("t", "reset", "Set with second", "A secret for somebody who lost theirs, with a second person"),
-    _act("u", "recover", "Recovery code", "A new secret by the recovery code that was written down"),
+    _act("k", "recover", "Recovery code", "A new secret by the recovery code that was written down"),
     _act("w", "process", "Shown to weld", "Enter that they were shown to weld by a process"),
     _act("o", "roles", "Roles", "Give the person other roles"),
     _act("m", "rename", "Rename", "Give the person another name"),
@@ -295,7 +308,7 @@ def commit(words: str) -> Binding:
     return _pressed("f10", "commit", words, "form.commit", "Record or sign what the form says", "F10")
 
 
-LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
+LIST_KEYS = (*MOVE, UNFINISHED, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 FIND_KEYS = (FIND_ENTER, FIND_ESCAPE, FIND_HELP)
 BOARD_KEYS = (*FIND_KEYS, BOARD_OPEN, BOARD_FIND, BOARD_VIEW, BOARD_REGISTERS, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
@@ -343,8 +356,9 @@ GROUPS: Sequence[Group] = (
     Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
+    Group("Unfinished entries", UNFINISHED_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
-    Group("Everywhere", (QUIT, COPY)),
+    Group("Everywhere", (QUIT, COPY, STAY)),
 )
 
 _NAMES = {
@@ -359,6 +373,7 @@ _NAMES = {
     "ctrl+s": "Ctrl+S",
     "ctrl+q": "Ctrl+Q",
     "ctrl+c": "Ctrl+C",
+    "ctrl+z": "Ctrl+Z",
     "up": "Up",
     "down": "Down",
     "home": "Home",

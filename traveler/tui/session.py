@@ -25,6 +25,7 @@ from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
 from traveler.report.words import stamp, visible
 from traveler.tui.board_data import BoardData
+from traveler.tui.drafts import Drafts
 from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
@@ -42,17 +43,18 @@ class Session:
     """Jobs as objects to show, and the acts of one person on one shop file.
 
     ``person`` is at the keyboard, by the name that was stated. ``drafts`` keeps what was typed into a form and not
-    recorded, by the form's name, until the program ends; a secret is never in it.
+    recorded, by the form's name; a secret is never in it.
     """
 
     def __init__(self, shop: Shop, clock: Clock, person: Person) -> None:
         self._shop = shop
         self._clock = clock
         self.person = person
-        self.drafts: dict[str, dict[str, str]] = {}
+        self.drafts = Drafts(clock)
         self._answers: dict[str, SaidOfFile] = {}
         self._without_routes: dict[tuple[str, int], str] = {}
         self._version = shop.data_version()
+        self.trouble = ""
 
     @property
     def file_name(self) -> str:
@@ -100,12 +102,20 @@ class Session:
         """The board of jobs, in the view and with the words looked for that it was left with."""
         return BoardData(self._shop, self._clock)
 
+    def now(self) -> datetime:
+        """The present instant, in the shop's own time."""
+        return shop_now(self._shop, self._clock)
+
     def job(self, number: str) -> Json:
         """The traveler object of a job as it stands now."""
         return look(self._shop, self._clock, number)
 
     def changed(self) -> bool:
-        """Whether another program has written to the shop's file since this was last asked."""
+        """Whether another program has written to the shop's file since this was last asked.
+
+        Afterwards ``trouble`` says what happened to the file so that nothing can be recorded any more.
+        """
+        self.trouble = self._shop.trouble()
         version = self._shop.data_version()
         changed = version != self._version
         self._version = version
@@ -121,7 +131,7 @@ class Session:
         if not later:
             return ""
         event = later[-1].data
-        at = datetime.fromisoformat(event["recorded_at"]).astimezone(self._now().tzinfo)
+        at = datetime.fromisoformat(event["recorded_at"]).astimezone(self.now().tzinfo)
         return f"changed by {visible(event['by']['name'])} at {stamp(at.isoformat(timespec='seconds'))}"
 
     def in_question(self, number: str, step: int) -> list[int]:
@@ -135,7 +145,7 @@ class Session:
 
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Record a reading from the fields value, place, instrument, run and at. Raises FieldFault."""
-        in_field("at", lambda: when(typed.get("at"), self._now(), zone_of(self._shop)))
+        in_field("at", lambda: when(typed.get("at"), self.now(), zone_of(self._shop)))
         entered = NewReading(
             step=step,
             quantity=requirement["quantity"],
@@ -154,7 +164,7 @@ class Session:
 
     def instruments(self, requirement: Json) -> str:
         """With what a requirement is read, in words for the form."""
-        return instruments_words(register_of(self._shop), requirement, self._now())
+        return instruments_words(register_of(self._shop), requirement, self.now())
 
     def attach_chart(
         self, number: str, step: int, draft: str, typed: dict[str, str], pending: Question | None
@@ -294,19 +304,15 @@ class Session:
 
     def why_not(self, number: str, acts: Sequence[Act]) -> list[tuple[str, ...]]:
         """What stands against each of several acts on a job, whoever would do it; empty where it may be."""
-        state, now = load_job(self._shop, number), self._now()
+        state, now = load_job(self._shop, number), self.now()
         return [may(act, state, None, now).reasons for act in acts]
 
     def why_not_person(self, number: str, act: Act) -> tuple[str, ...]:
         """What stands against an act of the person at the keyboard beyond what stands against it anyway."""
-        state, now = load_job(self._shop, number), self._now()
+        state, now = load_job(self._shop, number), self.now()
         anyway = may(act, state, None, now).reasons
         theirs = may(act, state, self.keyboard.person, now).reasons
         return tuple(against for against in theirs if against not in anyway)
-
-    def _now(self) -> datetime:
-        """The present instant by the shop's clocks."""
-        return shop_now(self._shop, self._clock)
 
     def _acting(self) -> Person:
         """Who records, as the register has them. Raises BadInput for a name that several bear."""

@@ -9,6 +9,7 @@ from traveler.acts.chart_asked import OptionFault, spoken
 from traveler.chart.unclear import Unclear
 from traveler.errors import TravelerError
 from traveler.report.words import visible
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.screens.charts import charts_of
 from traveler.tui.screens.form import Form
@@ -50,6 +51,10 @@ class AttachChart(Form):
         self.question: Unclear | None = None
         self.answered: list[str] = []
         self.answers_name = f"{self.draft_name} {next(_ANSWERS)}"
+
+    def draft(self) -> Draft:
+        """About the step."""
+        return replace(super().draft(), words="Attach a chart", form="attach", step=self.step_number)
 
     def make_fields(self) -> Sequence[Field]:
         """The file, what its columns are, when what happened, and what stands in place of what."""

@@ -14,7 +14,9 @@ from traveler.report.words import visible
 from traveler.tui.arc_wording import COMPLIES
 from traveler.tui.bench_units import unit_taken, with_unit
 from traveler.tui.bench_wording import asked_again, offer_lines
-from traveler.tui.entered import FieldFault, Told, doubt, whole_number
+from traveler.tui.drafts import Draft
+from traveler.tui.entered import FieldFault, Told, whole_number
+from traveler.tui.plausible import doubt
 from traveler.tui.screens.bench_page import TICK_S, BenchPage
 from traveler.tui.session import Session
 from traveler.tui.widgets.bench_entry import BenchEntry
@@ -341,7 +343,10 @@ class BenchQuestions(BenchPage):
         """Put what is typed aside; forget an older draft where nothing is."""
         typed = self.typed or (self.entry.text if self.asked == "value" else "")
         if typed and self.at is not None:
-            self.session.drafts[self.draft_name] = {"at": self.at, "typed": typed}
+            kept = {"at": self.at, "typed": typed}
+            self.session.drafts.keep(
+                Draft(self.draft_name, kept, words="Bench mode", job=self.number, step=self.step_number)
+            )
         else:
             self.session.drafts.pop(self.draft_name, None)
 

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from traveler.report.requirement_words import limit_words, reading_words, verdict_words
-from traveler.tui.entered import FieldFault, Told, doubt, whole_number
+from traveler.tui.entered import FieldFault, Told, whole_number
+from traveler.tui.plausible import doubt
 from traveler.tui.screens.reading import RequirementForm, value_field
 from traveler.tui.screens.step import standing
 from traveler.tui.widgets.field import Field, TextField
@@ -43,7 +44,7 @@ class Correct(RequirementForm):
         ]
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
-        """Taking a reading back is asked about once, and a temperature that can hardly be meant."""
+        """Taking a reading back is asked about once, and a value that can hardly be meant."""
         if not typed["value"].strip():
             if typed.get("instrument", "").strip():
                 return None

@@ -3,25 +3,32 @@
 import asyncio
 from abc import abstractmethod
 from collections.abc import Awaitable, Sequence
+from datetime import datetime
+from time import monotonic
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.events import DescendantFocus
+from textual.events import DescendantBlur, DescendantFocus
 from textual.widgets import Input, Static
 
-from traveler.errors import TravelerError
+from traveler.errors import FileHeld, TravelerError
 from traveler.report.words import visible
+from traveler.tui.compat import HeedingApp
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.keys import FORM_KEYS
-from traveler.tui.screens.page import Page
+from traveler.tui.screens.page import WAITING, Page
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Choices, Field
+from traveler.tui.widgets.line import Line
 from traveler.tui.widgets.secret import SecretEntry
 
 KEPT = "not recorded; what you typed is kept and comes back with the form"
-BACK_AGAIN = "what you typed before is back; it is not recorded yet"
+LONGEST_WAIT_S = 15.0
+EACH_S = 0.25
+BACK_AGAIN = "what you typed at {time} is back; it is not recorded yet"
 
 
 class Form(Page[Told]):
@@ -47,6 +54,7 @@ class Form(Page[Told]):
         self.asked: dict[str, str] | None = None
         self.greeting = ""
         self.stays_said = False
+        self.recorded = False
 
     @abstractmethod
     def make_fields(self) -> Sequence[Field]:
@@ -77,10 +85,11 @@ class Form(Page[Told]):
     def on_mount(self) -> None:
         """Bring back what was typed before."""
         super().on_mount()
-        draft = self.session.drafts.get(self.draft_name)
-        if draft:
-            self.put_values(draft)
-            self.greeting = BACK_AGAIN
+        draft = self.session.drafts.draft(self.draft_name)
+        if draft is not None:
+            now = self.session.now()
+            self.put_values(self.brought_back({**self.initial, **draft.values}, draft.moment, now))
+            self.greeting = BACK_AGAIN.format(time=draft.clock_time(now))
         self.set_focus(self.fields[0].entry)
 
     def reload(self) -> None:
@@ -147,12 +156,24 @@ class Form(Page[Told]):
         self.keep_draft()
         self.dismiss(Told(False, True, KEPT) if self.dirty else None)
 
+    def draft(self) -> Draft:
+        """What stands in the fields, with what it takes to name it and to open the form again."""
+        return Draft(self.draft_name, self.to_keep(), words=self.draft_name, job=self.job)
+
+    def brought_back(self, values: dict[str, str], typed_at: datetime, now: datetime) -> dict[str, str]:
+        """What stands in the fields once a draft is back."""
+        return values
+
     def keep_draft(self) -> None:
         """Put what was typed aside under the form's name; forget an older draft where nothing is typed."""
-        if self.dirty:
-            self.session.drafts[self.draft_name] = self.to_keep()
+        if self.dirty and not self.recorded:
+            self.session.drafts.keep(self.draft())
         else:
             self.session.drafts.pop(self.draft_name, None)
+
+    def on_descendant_blur(self, event: DescendantBlur) -> None:
+        """A field was left: what stands there outlives a line that drops now."""
+        self.keep_draft()
 
     async def action_commit(self) -> None:
         """Record or sign; what is wrong is said beneath its field, and the focus goes there."""
@@ -172,7 +193,23 @@ class Form(Page[Told]):
         await self.settle(self._committed(typed))
 
     async def _committed(self, typed: dict[str, str]) -> Told:
-        return self.commit(typed)
+        """Commit, as soon as the file can be had; keys that are pressed meanwhile wait in their order."""
+        until = monotonic() + LONGEST_WAIT_S
+        while True:
+            try:
+                return self.commit(typed)
+            except FileHeld:
+                if monotonic() >= until or self.heeding.leaving:
+                    raise
+            self.say(WAITING, alarm=True)
+            await asyncio.sleep(EACH_S)
+
+    @property
+    def heeding(self) -> HeedingApp[object]:
+        """The app, which can let keys fall."""
+        app = self.app
+        assert isinstance(app, HeedingApp)
+        return app
 
     async def settle(self, answer: Awaitable[Told]) -> None:
         """Leave the form once it was recorded; else say why not."""
@@ -187,7 +224,8 @@ class Form(Page[Told]):
         if not told.recorded:
             self.refuse(told.words, told.reasons)
             return
-        self.session.drafts.pop(self.draft_name, None)
+        self.recorded = True
+        self.keep_draft()
         self.dismiss(told)
 
     def refuse(self, words: str, reasons: Sequence[str]) -> None:
@@ -206,6 +244,26 @@ class Form(Page[Told]):
             self.put_lines("refused", [])
             self.say(self.greeting or self.fields[at].hint)
             self.greeting = ""
+
+    def on_line_more_pasted(self, message: Line.MorePasted) -> None:
+        """Each part of a paste goes to its field, as if Tab had been typed between them; an end of line behind the
+        last one goes on."""
+        at = self._field_in_focus()
+        for part in message.parts:
+            at = None if at is None else at + 1
+            if at is None or at >= len(self.fields):
+                if part.strip():
+                    self.say(f"there is no field left for what was pasted behind it: {part[:40]}", alarm=True)
+                return
+            self.set_focus(self.fields[at].entry)
+            entry = self.fields[at].entry
+            if not part:
+                continue
+            if not isinstance(entry, Line):
+                self.say(f"this is not pasted, choose it here: {part[:40]}", alarm=True)
+                return
+            if not entry.take(part):
+                return
 
     async def _keys_before(self) -> None:
         """Wait until the field has taken the keys pressed before this one, which may still stand in its queue.

@@ -15,6 +15,7 @@ from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
 from traveler.tui.theme import marked, tone
+from traveler.tui.unfinished_wording import waiting_words
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import brief, first_of, step_detail, step_name
 
@@ -75,6 +76,8 @@ class Job(ListPage[Told]):
         hidden = len(traveler["conflicts"]) - 3
         if hidden > 0:
             lines.append(f"and {hidden} more conflicts: traveler show {visible(self.number)}")
+        waiting = self.session.drafts.of(self.number)
+        lines += waiting_words(waiting, self.session.now())
         if traveler["closed"] or traveler["cancelled"]:
             lines.append(code_words(traveler)[0])
             return lines

@@ -8,7 +8,7 @@ from textual.binding import BindingType
 from textual.events import Key
 from textual.widgets import Static
 
-from traveler.errors import TravelerError
+from traveler.errors import FileHeld, TravelerError
 from traveler.tui.compat import QuietScreen
 from traveler.tui.entered import Told
 from traveler.tui.keys import LIST_KEYS
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 
+WAITING = "waiting for the file, which another program holds ..."
+
 
 class Page(QuietScreen[Result]):
     """A screen over the session. ``reload`` fetches what it shows anew; it is called on each return to the screen."""
@@ -32,6 +34,7 @@ class Page(QuietScreen[Result]):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
+        self.stale = False
 
     def compose(self) -> ComposeResult:
         """Heading, body, status and keys from the top down."""
@@ -62,11 +65,28 @@ class Page(QuietScreen[Result]):
 
     def look_again(self) -> None:
         """Reload; a file that cannot be read is said, and what was shown stays."""
+        if not self.query("#heading"):
+            return  # the app is ending, and nothing of the screen stands any more
         try:
             self.reload()
         except TravelerError as error:
-            self.say(str(error), alarm=True)
+            self.not_read(error)
+        else:
+            if self.stale:
+                self.stale = False
+                self.say("the file can be read again")
+            if self.session.trouble:
+                self.say(f"nothing more can be recorded: {self.session.trouble}", alarm=True)
         self.refresh_bindings()
+
+    def not_read(self, error: TravelerError) -> None:
+        """The file could not be read: say so, and look again each second."""
+        self.stale = True
+        self.say(WAITING if isinstance(error, FileHeld) else str(error), alarm=True)
+
+    def mishap(self, error: TravelerError) -> None:
+        """What a key asked for could not be done."""
+        self.say(str(error), alarm=True)
 
     @property
     def plain(self) -> bool:
@@ -149,12 +169,20 @@ class KeyPage(Page[Result]):
         """Leave this screen."""
         self.dismiss(None)
 
+    async def action_unfinished(self) -> None:
+        """Open the list of what was typed and not recorded."""
+        from traveler.tui.screens.unfinished import Unfinished
+
+        await self.app.push_screen(Unfinished(self.session), self.told)
+
     def why_not(self, action: str) -> str:
         """Why an action of this screen cannot be done now; empty where it can. The key is then shown in brackets."""
         return ""
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Greyed while ``why_not`` has a reason."""
+        """Greyed while ``why_not`` has a reason; what was typed and not recorded can be shown where there is any."""
+        if action == "unfinished":
+            return bool(self.session.drafts)
         return None if self.why_not(action) else True
 
     def on_key(self, event: Key) -> None:

@@ -1,18 +1,25 @@
 """Record a reading: its value with the unit, where and with what it was taken, and when."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
 from typing import Any
 
 from traveler.quantity.parse import EXPECTED, unit
 from traveler.report.requirement_words import evidence_words, limit_words, verdict_words
 from traveler.report.words import visible
-from traveler.tui.entered import Told, doubt
+from traveler.tui.drafts import Draft
+from traveler.tui.entered import Told
+from traveler.tui.plausible import doubt, other_unit
 from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.wording import requirement_key
 
 Json = dict[str, Any]
+
+STILL_NOW = timedelta(minutes=2)
+"""For so long a reading that was half typed is still one of now; it is kept to the minute."""
 
 
 class RequirementForm(Form):
@@ -26,6 +33,18 @@ class RequirementForm(Form):
         self.requirement = requirement
         super().__init__(session, f"{self.WORD} {number} {requirement_key(requirement)}", number)
 
+    @property
+    def doing(self) -> str:
+        """What is done, with the quantity and the joint."""
+        joint = self.requirement["joint"]
+        of_joint = f" of {visible(joint)}" if joint else ""
+        return f"{self.WORD} {visible(self.requirement['quantity'])}{of_joint}"
+
+    def draft(self) -> Draft:
+        """About this requirement."""
+        about = requirement_key(self.requirement)
+        return replace(super().draft(), words=self.doing, form=self.WORD, step=self.step_number, about=about)
+
     def reload(self) -> None:
         """Read the requirement anew, since another program may record too, and name it."""
         key = requirement_key(self.requirement)
@@ -33,12 +52,7 @@ class RequirementForm(Form):
         self.requirement = next(
             (r for step in steps for r in step["requirements"] if requirement_key(r) == key), self.requirement
         )
-        joint = self.requirement["joint"]
-        of_joint = f" of {visible(joint)}" if joint else ""
-        self.set_heading(
-            f"{self.WORD} {visible(self.requirement['quantity'])}{of_joint}",
-            f"{visible(self.number)} step {self.step_number}",
-        )
+        self.set_heading(self.doing, f"{visible(self.number)} step {self.step_number}")
         super().reload()
 
 
@@ -67,6 +81,12 @@ class Reading(RequirementForm):
         readings = [r for r in self.requirement["readings"] if r["instrument"]]
         return str(readings[-1]["instrument"]) if readings else ""
 
+    def brought_back(self, values: dict[str, str], typed_at: datetime, now: datetime) -> dict[str, str]:
+        """An empty time meant the time at which it was typed, and that is not now any more."""
+        if values.get("at", "").strip() or now - typed_at < STILL_NOW:
+            return values
+        return {**values, "at": typed_at.astimezone(now.tzinfo).isoformat(timespec="minutes")}
+
     def matter(self) -> list[str]:
         """Limit, how the requirement stands, and where to read."""
         return [
@@ -76,7 +96,7 @@ class Reading(RequirementForm):
         ]
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
-        """A temperature that can hardly be meant is asked about once."""
+        """A value that can hardly be meant is asked about once."""
         question = doubt(self.requirement, typed["value"])
         return ("value", question) if question else None
 
@@ -91,4 +111,5 @@ def value_field(requirement: Json, label: str) -> Field:
         return ChoiceField("value", label, "a digit picks, or the arrows", requirement["options"])
     if requirement["type"] == "text":
         return TextField("value", label, "in words")
-    return TextField("value", label, EXPECTED[unit(requirement["unit"]).kind])
+    expected = EXPECTED[unit(requirement["unit"]).kind]
+    return TextField("value", label, expected, beside=lambda typed: other_unit(requirement, typed))

@@ -2,10 +2,12 @@
 
 import asyncio
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from traveler.job.person import Person
 from traveler.record.secrets import Secret
 from traveler.report.words import visible
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.register_act import RegisterAct, Secrets
 from traveler.tui.screens.signed_form import SignedForm
@@ -44,6 +46,10 @@ class RegisterForm(SignedForm):
             if act.signed:
                 fields += self.secret_fields()
         return fields
+
+    def draft(self) -> Draft:
+        """In memory only: it is about no job, and a secret may have been typed into a wrong field of it."""
+        return replace(super().draft(), private=frozenset(self.values()))
 
     def reload(self) -> None:
         """What it is about, as it stands now."""

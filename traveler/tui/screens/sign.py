@@ -20,6 +20,8 @@ Json = dict[str, Any]
 class Perform(Signature):
     """Whoever did the step says so. What happened may be signed before everything complies."""
 
+    form = "performed"
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as performed")]
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
@@ -43,6 +45,8 @@ class Perform(Signature):
 
 class Accept(Signature):
     """Another person looked at the readings and accepts the step."""
+
+    form = "accepted"
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as accepted")]
 
@@ -76,6 +80,8 @@ class Accept(Signature):
 
 class Close(Signature):
     """The whole job is complete."""
+
+    form = "close"
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Close the job")]
 

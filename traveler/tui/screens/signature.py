@@ -1,6 +1,7 @@
 """Sign an act on a step or a job as it is shown; what changed since then is to be looked at first."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from textual.content import Content
@@ -10,6 +11,7 @@ from traveler.errors import TravelerError
 from traveler.job.person import Person
 from traveler.record.secrets import Secret
 from traveler.report.words import visible
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import Told
 from traveler.tui.screens.signed_form import SignedForm
 from traveler.tui.session import Session
@@ -44,6 +46,13 @@ class Signature(SignedForm):
         self.act = make(self.traveler)
         self.statement = _quoted(self.act)
         super().__init__(session, draft or f"{self.act.title} {number} {step_number}", number)
+
+    form = ""
+    """By what name the form is opened again; empty where the list of its step does that."""
+
+    def draft(self) -> Draft:
+        """About the step."""
+        return replace(super().draft(), words=self.act.title, form=self.form, step=self.step_number or None)
 
     @property
     def step(self) -> Json:

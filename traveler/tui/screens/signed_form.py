@@ -3,10 +3,11 @@
 import asyncio
 from abc import abstractmethod
 from collections.abc import Sequence
+from dataclasses import replace
 
 from traveler.job.person import Person
 from traveler.record.secrets import Secret
-from traveler.tui.compat import HeedingApp
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told
 from traveler.tui.screens.form import Form
 from traveler.tui.widgets.field import Field, TextField
@@ -20,6 +21,11 @@ class SignedForm(Form):
     @abstractmethod
     def sign(self, person: Person, typed: dict[str, str], secret: Secret | None) -> Told:
         """Sign, with a secret from another thread. Raises FieldFault."""
+
+    def draft(self) -> Draft:
+        """Where people have secrets the name stays in memory: a secret may have been typed into its field."""
+        private = frozenset({"name"} if self.session.secrets_in_use else ())
+        return replace(super().draft(), private=private)
 
     def person(self, name: str) -> Person:
         """Who signs. Raises FieldFault."""
@@ -64,13 +70,6 @@ class SignedForm(Form):
         person = self.person(typed["name"])
         self.say(f"checking the secret of {person.name} ...")
         return await asyncio.to_thread(self.sign, person, typed, secret)
-
-    @property
-    def heeding(self) -> HeedingApp[object]:
-        """The app, which can let keys fall."""
-        app = self.app
-        assert isinstance(app, HeedingApp)
-        return app
 
     def refuse(self, words: str, reasons: Sequence[str]) -> None:
         """The secret is typed anew, so the focus goes there."""

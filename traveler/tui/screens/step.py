@@ -17,6 +17,7 @@ from traveler.tui.screens.from_step import FromStep
 from traveler.tui.session import Session
 from traveler.tui.signed_wording import decided_lines, points_line
 from traveler.tui.theme import marked, tone
+from traveler.tui.unfinished_wording import waiting_words
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import (
     first_of,
@@ -136,9 +137,15 @@ class Step(FromStep):
         return ""
 
     def _signing(self) -> list[str]:
-        """Until when the heat is good, then the signatures, and where its points stand."""
+        """What is half typed, until when the heat is good, then the signatures, and where its points stand."""
         heat = [] if self._ended() else arc_lines(self.step)
-        return [*heat, *signing_lines(self.step), *points_line(self.step)]
+        waiting = self.session.drafts.of(self.number, self.step_number)
+        return [
+            *waiting_words(waiting, self.session.now()),
+            *heat,
+            *signing_lines(self.step),
+            *points_line(self.step),
+        ]
 
     def _ended(self) -> str:
         word = self.traveler.get("state", "")

@@ -1,7 +1,7 @@
 """One entry of a form: its label, what is typed or chosen, and what is wrong with it in words beneath."""
 
 from abc import abstractmethod
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -12,8 +12,10 @@ from textual.geometry import Region
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from traveler.acts.typed import LONGEST
 from traveler.report.words import visible
 from traveler.tui.keys import CHOICE_KEYS
+from traveler.tui.widgets.line import Line
 
 
 class Field(Vertical):
@@ -58,16 +60,70 @@ class Field(Vertical):
 
 
 class TextField(Field):
-    """A line of text. What is proposed in it is marked when the focus comes, so that typing replaces it."""
+    """A line of text. What is proposed in it is marked when the focus comes, so that typing replaces it.
 
-    def __init__(self, key: str, label: str, hint: str, value: str = "", placeholder: str = "") -> None:
+    ``longest``: as many characters as it takes. ``beside`` gives what stands beside a line that was left, such as the
+    value in the other unit.
+    """
+
+    def __init__(
+        self,
+        key: str,
+        label: str,
+        hint: str,
+        value: str = "",
+        placeholder: str = "",
+        *,
+        longest: int = LONGEST,
+        beside: Callable[[str], str] | None = None,
+    ) -> None:
         super().__init__(key, label, hint)
-        self._input = Input(value, visible(placeholder), select_on_focus=bool(value), compact=True)
-        self._input.cursor_blink = False
+        self._input = Line(value, placeholder, longest)
+        self._beside = beside
+        self._told = ""
+        self._refused = False
 
     def compose_entry(self) -> ComposeResult:
-        """The line."""
+        """The line, and what stands beside it."""
         yield self._input
+        yield Static("", classes="beside", markup=False)
+
+    def on_mount(self) -> None:
+        """What came with the form is read back too."""
+        self.read_back()
+
+    def on_line_left(self, message: Line.Left) -> None:
+        """Read back what was typed."""
+        message.stop()
+        self.read_back()
+
+    def on_input_changed(self, message: Input.Changed) -> None:
+        """What stands beside it is no longer so, and what was refused is past."""
+        if self._refused:
+            self._refused = False
+            self.fault("")
+        if self._told and not self._input.has_focus:
+            self.read_back()
+        elif self._told:
+            self._tell("")
+
+    def read_back(self) -> None:
+        """Show what stands beside the line."""
+        self._tell(self._beside(self.value) if self._beside is not None else "")
+
+    def _tell(self, words: str) -> None:
+        if words != self._told:
+            self._told = words
+            beside = self.query_one(".beside", Static)
+            beside.update(Content(visible(words)))
+            beside.set_class(bool(words), "-shown")
+
+    def on_line_refused(self, message: Line.Refused) -> None:
+        """Say why it was not taken; what was typed before stands as it was."""
+        message.stop()
+        self.fault(message.words)
+        self._refused = True
+        self.call_after_refresh(self.scroll_visible, animate=False)
 
     @property
     def value(self) -> str:
@@ -78,6 +134,8 @@ class TextField(Field):
         """Type ``value`` in place of what is there, ready to go on behind it."""
         self._input.value = value
         self._input.cursor_position = len(value)
+        if self.is_mounted:
+            self.read_back()
 
     @property
     def entry(self) -> Widget:

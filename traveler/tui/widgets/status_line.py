@@ -11,9 +11,13 @@ class StatusLine(Static):
 
     def __init__(self) -> None:
         super().__init__("", id="status", markup=False)
+        self._said = ("", False)
 
     def say(self, words: str, *, alarm: bool = False) -> None:
         """Show ``words``; an alarm is marked by a sign and set in bold."""
         text = f"! {visible(words)}" if alarm else visible(words)
+        if (text, alarm) == self._said:
+            return  # painting the same again costs bytes on a slow line
+        self._said = (text, alarm)
         self.set_class(alarm, "-alarm")
         self.update(Content(text))

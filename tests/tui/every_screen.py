@@ -1,0 +1,86 @@
+"""Every screen of the app by a maker, on the shop of this folder's ``session``. A new screen is added here, and every
+check of test_tui_every_screen.py holds for it from then on; a test fails for a screen that is not here."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from textual.screen import Screen
+
+from traveler.tui.decided_acts import not_applicable, open_nonconformance
+from traveler.tui.drafts import Draft
+from traveler.tui.screens.act import ActForm
+from traveler.tui.screens.attach import AttachChart
+from traveler.tui.screens.board import Board
+from traveler.tui.screens.charts import ChartPage, Charts
+from traveler.tui.screens.correct import Correct, TryAgain
+from traveler.tui.screens.form import Form
+from traveler.tui.screens.help import Help
+from traveler.tui.screens.job import Job
+from traveler.tui.screens.locked import Locked
+from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
+from traveler.tui.screens.page import Page
+from traveler.tui.screens.points import Points
+from traveler.tui.screens.reading import Reading
+from traveler.tui.screens.routes import Joints, Routes
+from traveler.tui.screens.sign import Accept, Close, Perform
+from traveler.tui.screens.step import Step
+from traveler.tui.screens.unfinished import Unfinished
+from traveler.tui.screens.working import Working
+from traveler.tui.session import Session
+from traveler.tui.wording import requirement_key
+
+JOB, STEP = "H-014", 40
+
+Make = Callable[[Session], Screen[Any]]
+
+
+def _requirement(session: Session) -> dict[str, Any]:
+    step = next(step for step in session.job(JOB)["steps"] if step["number"] == STEP)
+    found: dict[str, Any] = step["requirements"][0]
+    return found
+
+
+def _after_a_reading(session: Session) -> dict[str, Any]:
+    session.record(JOB, STEP, _requirement(session), {"value": "212 F", "place": "plate"})
+    return _requirement(session)
+
+
+def _with_a_draft(session: Session) -> Session:
+    session.drafts.keep(Draft("Record x", {"value": "31"}, "Record x", "Record", JOB, STEP, "x"))
+    return session
+
+
+FORMS: Mapping[str, Callable[[Session], Form]] = {
+    "Reading": lambda s: Reading(s, JOB, STEP, _requirement(s)),
+    "Correct": lambda s: Correct(s, JOB, STEP, _after_a_reading(s)),
+    "TryAgain": lambda s: TryAgain(s, JOB, STEP, _after_a_reading(s)),
+    "Perform": lambda s: Perform(s, JOB, STEP),
+    "Accept": lambda s: Accept(s, JOB, STEP),
+    "Close": lambda s: Close(s, JOB),
+    "ActForm": lambda s: ActForm(
+        s, JOB, STEP, lambda traveler: open_nonconformance(STEP, "preheat temperature", "J1", ["J1"])
+    ),
+    "ActForm, not applicable": lambda s: ActForm(
+        s, JOB, STEP, lambda traveler: not_applicable(STEP, _requirement(s))
+    ),
+    "AttachChart": lambda s: AttachChart(s, JOB, STEP),
+    "Locked": Locked,
+}
+PAGES: Mapping[str, Make] = {
+    "Board": Board,
+    "Job": lambda s: Job(s, JOB),
+    "Step": lambda s: Step(s, JOB, STEP),
+    "Working": lambda s: Working(s, JOB, STEP, requirement_key(_requirement(s))),
+    "Points": lambda s: Points(s, JOB, STEP),
+    "Nonconformances": lambda s: Nonconformances(s, JOB, STEP, "preheat temperature", "J1"),
+    "Charts": lambda s: Charts(s, JOB, STEP),
+    "Joints": lambda s: Joints(s, JOB, ("J1",)),
+    "Help": Help,
+    "Unfinished": lambda s: Unfinished(_with_a_draft(s)),
+}
+ELSEWHERE: Mapping[type[Page[Any]], str] = {
+    ChartPage: "test_tui_charts.py: needs a chart that was recorded",
+    NonconformancePage: "test_tui_points.py: needs a nonconformance that was opened",
+    Routes: "test_tui_routes.py: needs the routes weighed",
+}
+"""Screens that need more than the shop of this folder, and where they are looked at instead."""
