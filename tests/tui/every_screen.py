@@ -8,23 +8,35 @@ from textual.screen import Screen
 
 from traveler.tui.decided_acts import not_applicable, open_nonconformance
 from traveler.tui.drafts import Draft
+from traveler.tui.register_acts import new_instrument
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.attach import AttachChart
+from traveler.tui.screens.bench import Bench
+from traveler.tui.screens.bench_forms import BenchCorrect, BenchTryAgain
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.help import Help
+from traveler.tui.screens.inventory import Fillers, Instruments, Material
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
 from traveler.tui.screens.page import Page
+from traveler.tui.screens.people import People
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
+from traveler.tui.screens.recovery_code import RecoveryCode
+from traveler.tui.screens.register_form import RegisterForm
+from traveler.tui.screens.register_list import EntryPage
+from traveler.tui.screens.registers import Registers
 from traveler.tui.screens.routes import Joints, Routes
+from traveler.tui.screens.settings import Settings
+from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
 from traveler.tui.screens.unfinished import Unfinished
+from traveler.tui.screens.where import Where, WhichHeat
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
 from traveler.tui.wording import requirement_key
@@ -65,6 +77,10 @@ FORMS: Mapping[str, Callable[[Session], Form]] = {
     ),
     "AttachChart": lambda s: AttachChart(s, JOB, STEP),
     "Locked": Locked,
+    "BenchCorrect": lambda s: BenchCorrect(s, JOB, STEP, _after_a_reading(s), "inch"),
+    "BenchTryAgain": lambda s: BenchTryAgain(s, JOB, STEP, _after_a_reading(s)),
+    "RegisterForm": lambda s: RegisterForm(s, new_instrument),
+    "WhichHeat": WhichHeat,
 }
 PAGES: Mapping[str, Make] = {
     "Board": Board,
@@ -77,10 +93,21 @@ PAGES: Mapping[str, Make] = {
     "Joints": lambda s: Joints(s, JOB, ("J1",)),
     "Help": Help,
     "Unfinished": lambda s: Unfinished(_with_a_draft(s)),
+    "Bench": lambda s: Bench(s, JOB, STEP),
+    "Registers": Registers,
+    "Instruments": Instruments,
+    "Material": Material,
+    "Fillers": Fillers,
+    "People": People,
+    "Settings": Settings,
+    "ShopNonconformances": ShopNonconformances,
+    "Where": lambda s: Where(s, "A7731"),
+    "EntryPage": lambda s: EntryPage(s, "I1 contact probe", lambda: ("registered by Ada Lund",)),
 }
 ELSEWHERE: Mapping[type[Page[Any]], str] = {
     ChartPage: "test_tui_charts.py: needs a chart that was recorded",
     NonconformancePage: "test_tui_points.py: needs a nonconformance that was opened",
+    RecoveryCode: "test_tui_register_people.py: needs a code that was made",
     Routes: "test_tui_routes.py: needs the routes weighed",
 }
 """Screens that need more than the shop of this folder, and where they are looked at instead."""

@@ -57,6 +57,8 @@ class Field(Vertical):
         line = self.query_one(".fault", Static)
         line.update(Content(f"! {visible(words)}" if words else ""))
         line.set_class(bool(words), "-shown")
+        if words and self.has_focus_within:
+            self.call_after_refresh(self.scroll_visible, animate=False)
 
 
 class TextField(Field):
