@@ -58,7 +58,9 @@ class Field(Vertical):
         line.update(Content(f"! {visible(words)}" if words else ""))
         line.set_class(bool(words), "-shown")
         if words and self.has_focus_within:
+            # Once this line is laid out, and once more: what is said on the status line may take a row from the form.
             self.call_after_refresh(self.scroll_visible, animate=False)
+            self.call_after_refresh(self.call_after_refresh, self.scroll_visible, animate=False)
 
 
 class TextField(Field):
