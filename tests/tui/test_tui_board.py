@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from textual.geometry import Size
 from tui_kit import (
     BRACKET,
     HEAD,
@@ -22,6 +23,7 @@ from tui_kit import screen_text as shown
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 from traveler.tui.app import TravelerApp
+from traveler.tui.compat import roomy
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.help import Help
 from traveler.tui.screens.job import Job
@@ -232,7 +234,7 @@ async def test_every_size_is_filled_and_nothing_is_too_wide(many: Session, size:
     async with app.run_test(size=size) as pilot:
         await press(pilot, "end", "home", "down")
         text = shown(app)
-        assert all(len(line) <= size[0] for line in text.splitlines())
+        assert all(len(line) <= roomy(Size(*size)).width for line in text.splitlines())
         await pilot.resize_terminal(80, 24)
         await pilot.pause()
         await press(pilot, "home")

@@ -21,7 +21,7 @@ COMMANDS = {
         "Judge a recorded chart against a rule profile and show where it fails; store nothing",
     ),
     "new": ("jobs", "new", "Put a job into the shop's file and issue revision 1 of its traveler"),
-    "list": ("jobs", "list_jobs", "List the jobs and what blocks them"),
+    "list": ("jobs", "list_jobs", "List the jobs, what they wait for, and what is due"),
     "show": ("jobs", "show", "Show a job's steps, requirements, readings and verdicts"),
     "record": ("bench", "record", "Record a reading as it was made, complying or not"),
     "supersede": ("bench", "supersede", "Correct a wrong entry, or take it back"),
