@@ -332,7 +332,7 @@ FORM_PAGE = (
     _queued("pageup", "page('up')", "Page up", "form.page_up", "Page up in what the form is about"),
     _queued("pagedown", "page('down')", "Page down", "form.page_down", "Page down in what the form is about"),
 )
-LAST_SHOWN = ("back", "leave", "help")
+LAST_SHOWN = ("back", "leave", "quit", "help")
 """Actions whose keys stand at the end of the line of keys and are never left out of it."""
 FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, *FORM_PAGE, HELP_ON_FORM)
 CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
