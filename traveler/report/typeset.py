@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from importlib.resources import as_file, files
 from typing import Any, Literal
@@ -15,7 +15,7 @@ Paper = Literal["a4", "letter"]
 # typst's PDF/A check names the text it has no glyph for: could not be displayed with font "DejaVu Sans".
 _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed', re.DOTALL)
 _ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
-_COMMON = "common.typ"
+_IMPORTED = ("common.typ", "chart.typ")
 _FOLDER = "files/"
 
 
@@ -37,9 +37,12 @@ def typeset(
         fonts = typst.Fonts(
             include_system_fonts=False, include_embedded_fonts=False, font_paths=[data / "fonts"]
         )
-        sources = {"main": (data / template).read_bytes(), _COMMON: (data / _COMMON).read_bytes()}
+        sources = {name: (data / name).read_bytes() for name in _IMPORTED}
+        sources["main"] = (data / template).read_bytes()
+        # It takes files by name, the first of them "main"; its annotations do not say so.
+        compiled: Callable[..., bytes] = typst.compile
         try:
-            return typst.compile(
+            return compiled(
                 sources | {f"{_FOLDER}{name}": raw for name, raw in carried.items()},
                 font_paths=fonts,
                 format="pdf",
