@@ -16,8 +16,9 @@ _EMS = NARROWEST_MM / 25.4 * 72 / _USUAL_PT
 _SHARES = {"fijlrt.,:;/()'|- ": 0.45, "abcdeghknopqsuvxyz0123456789àáâãäåçèéêëñòóôõöøùúûüý": 0.66, "mw": 0.94}
 _EM = {char: share for chars, share in _SHARES.items() for char in chars}
 """What signs take at most, in parts of the size: the advances of DejaVu Sans Condensed Bold, rounded up."""
-_PLAIN_EM, _SMALL_EM, _KNOWN_EM, _UNKNOWN_EM = 1.0, 0.95, 1.3, 2.0
+_PLAIN_EM, _SMALL_EM, _KNOWN_EM, _UNKNOWN_EM = 1.0, 1.0, 1.4, 2.0
 _LAST_PLAIN, _LAST_KNOWN = "~", "\u04ff"  # ASCII; Latin, Greek and Cyrillic
+_RARE = re.compile("[\u0180-\u02ff\u0460-\u0481]")  # small letters made of two, and those of old alphabets
 _SHORTEST_LONG = 7
 
 _TOGETHER = re.compile(r"[/°]|[0-9] [0-9]+/[0-9]")
@@ -67,4 +68,4 @@ def _other_em(char: str) -> float:
         return _PLAIN_EM
     if char > _LAST_KNOWN:
         return _UNKNOWN_EM
-    return _SMALL_EM if char.islower() else _KNOWN_EM
+    return _SMALL_EM if char.islower() and not _RARE.match(char) else _KNOWN_EM

@@ -2,9 +2,11 @@
 
 import json
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from importlib.resources import as_file, files
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Literal
 
 from traveler.errors import TravelerError
@@ -16,7 +18,7 @@ Paper = Literal["a4", "letter"]
 _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed', re.DOTALL)
 _ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
 _IMPORTED = ("common.typ", "chart.typ")
-_FOLDER = "files/"
+_FOLDER = "files"
 
 
 class PictureFault(Exception):
@@ -33,17 +35,21 @@ def typeset(
     """
     import typst  # loads a large library that only the PDFs need
 
-    with as_file(files("traveler.report") / "data") as data:
+    # It takes bytes that are no text from a folder only.
+    with as_file(files("traveler.report") / "data") as data, TemporaryDirectory() as folder:
         fonts = typst.Fonts(
             include_system_fonts=False, include_embedded_fonts=False, font_paths=[data / "fonts"]
         )
-        sources = {name: (data / name).read_bytes() for name in _IMPORTED}
-        sources["main"] = (data / template).read_bytes()
-        # It takes files by name, the first of them "main"; its annotations do not say so.
-        compiled: Callable[..., bytes] = typst.compile
+        root = Path(folder)
+        for name in _IMPORTED:
+            (root / name).write_bytes((data / name).read_bytes())
+        (root / _FOLDER).mkdir()
+        for name, raw in carried.items():
+            (root / _FOLDER / name).write_bytes(raw)
         try:
-            return compiled(
-                sources | {f"{_FOLDER}{name}": raw for name, raw in carried.items()},
+            return typst.compile(
+                (data / template).read_bytes(),
+                root=root,
                 font_paths=fonts,
                 format="pdf",
                 sys_inputs={"paper": paper, "sheets": json.dumps(content | {"marked": marked(content)})},
