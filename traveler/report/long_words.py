@@ -13,7 +13,11 @@ NARROWEST_MM = 20
 
 _USUAL_PT = 7.8
 _EMS = NARROWEST_MM / 25.4 * 72 / _USUAL_PT
-_SHARES = {"fijlrt.,:;/()'|- ": 0.45, "abcdeghknopqsuvxyz0123456789àáâãäåçèéêëñòóôõöøùúûüý": 0.66, "mw": 0.94}
+_SHARES = {
+    "fijlrt.,:;/()[]'|- °": 0.45,
+    "abcdeghknopqsuvxyz0123456789àáâãäåçèéêëñòóôõöøùúûüý": 0.66,
+    "mw": 0.94,
+}
 _EM = {char: share for chars, share in _SHARES.items() for char in chars}
 """What signs take at most, in parts of the size: the advances of DejaVu Sans Condensed Bold, rounded up."""
 _PLAIN_EM, _SMALL_EM, _KNOWN_EM, _UNKNOWN_EM = 1.0, 1.0, 1.4, 2.0
