@@ -106,7 +106,7 @@ def test_each_drawing_has_its_alternative_text(name: str) -> None:
     if name == "four":
         assert "Failing places: heating rate, 01:38:00 to 02:08:00: TC1 rises 230 C°/h." in texts[0]
         assert "Soak: 02:50:00 to 04:05:00. Failing places: none." in texts[1]
-    assert b"<pdfaid:part>2</pdfaid:part>" in printed(name)
+    assert b"<pdfaid:part>3</pdfaid:part>" in printed(name)
     assert b"<pdfuaid:part>1</pdfuaid:part>" in printed(name)
 
 

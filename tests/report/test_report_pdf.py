@@ -139,7 +139,7 @@ def test_date_is_that_of_the_last_event() -> None:
 
 def test_file_declares_pdf_a_and_embeds_its_fonts() -> None:
     reader = pypdf.PdfReader(io.BytesIO(closed("a4")))
-    assert b"<pdfaid:part>2</pdfaid:part>" in closed("a4")
+    assert b"<pdfaid:part>3</pdfaid:part>" in closed("a4")
     fonts = reader.pages[0]["/Resources"]["/Font"]
     names = {font.get_object()["/BaseFont"] for font in fonts.values()}
     assert names

@@ -5,6 +5,7 @@ from typing import Any, Literal, get_args
 
 from traveler.acts.change import load_job, no_such_job, state_of, stream_of
 from traveler.acts.clock import Clock
+from traveler.acts.kept_files import carried_files
 from traveler.acts.register import register_of, shop_now
 from traveler.errors import TravelerError
 from traveler.job.state import JobState
@@ -41,9 +42,11 @@ def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) ->
         raise TravelerError(no_such_job(shop, number))
     state = state_of(events)
     traveler = exported_object(state)
+    bodies = [event.body for event in events]
+    if form in ("json", "pdf"):
+        record = export_json(traveler, bodies, [event.hash.hex() for event in events], state.head)
     if form == "json":
-        links = [event.hash.hex() for event in events]
-        return export_json(traveler, [event.body for event in events], links, state.head)
+        return record
     if form == "text":
         return traveler_text(traveler).encode()
     if form == "csv":
@@ -54,8 +57,13 @@ def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) ->
     from traveler.report.pdf import export_pdf
 
     return export_pdf(
-        traveler, paper or _paper_set(shop) or ("letter" if state.plan.units == "inch" else "a4")
+        traveler, paper or usual_paper(shop, state.plan.units), record, carried_files(shop, bodies, traveler)
     )
+
+
+def usual_paper(shop: Shop, units: str) -> Paper:
+    """The paper of the shop's setting, else US Letter for a job in inches, else A4."""
+    return _paper_set(shop) or ("letter" if units == "inch" else "a4")
 
 
 def _paper_set(shop: Shop) -> Paper | None:

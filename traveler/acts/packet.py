@@ -2,11 +2,10 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 from traveler.acts.change import no_such_job, stream_of
+from traveler.acts.kept_files import files_in
 from traveler.acts.look import Paper, export
 from traveler.errors import TravelerError
 from traveler.record.chain import code
@@ -43,15 +42,3 @@ def packet(shop: Shop, number: str, paper: Paper | None = None, *, sheets: bool 
     attached = tuple(Attached(name, sha256, shop.attachment(sha256)) for sha256, name in named.items())
     content = packed(exports, attached)
     return Packet(content, code(hashlib.sha256(manifest_of(content)).digest()))
-
-
-def files_in(value: Any) -> Iterator[tuple[str, str]]:
-    """SHA-256 and name of every file that an act names, at any depth."""
-    if isinstance(value, dict):
-        if isinstance(value.get("sha256"), str) and "size" in value:
-            yield value["sha256"], str(value.get("name") or "file")
-        for inner in value.values():
-            yield from files_in(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from files_in(inner)

@@ -9,8 +9,8 @@ from typing import Any
 
 from traveler.acts.against import History, beside, held_against
 from traveler.acts.board_check import BoardCheck
+from traveler.acts.kept_files import files_in
 from traveler.acts.look import exported_object
-from traveler.acts.packet import files_in
 from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
 from traveler.record.chain import code, genesis, next_hash

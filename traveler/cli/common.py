@@ -89,6 +89,11 @@ def shop_path() -> Path:
     return default_shop_path(os.environ) if named is None else named
 
 
+def is_shop(output: str) -> bool:
+    """Whether a file to be written is the shop's own."""
+    return os.path.exists(output) and os.path.exists(shop_path()) and os.path.samefile(output, shop_path())
+
+
 def open_shop(*, read_only: bool = False) -> "Shop":
     """The shop's file, opened; TravelerError where it does not exist or is no shop file.
 

@@ -1,13 +1,12 @@
 """``export`` and ``verify``: the traveler as it leaves the shop."""
 
-import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 import click
 
-from traveler.cli.common import job_argument, open_shop, shop_option, shop_path
+from traveler.cli.common import is_shop, job_argument, open_shop, shop_option
 from traveler.cli.ending import ANSWER_IS_NO, DONE
 from traveler.cli.output import put_bytes, say
 from traveler.cli.whole_file import write_whole
@@ -56,7 +55,7 @@ def export(job: str, form: Form, paper: Paper | None, no_pdf: bool, output: str)
         raise BadInput("--paper is for the PDF, and --no-pdf leaves it out; leave one of them out")
     if output == "-" and form in BINARY and sys.stdout is not None and sys.stdout.isatty():
         raise BadInput(f"a {BINARY[form]} cannot be shown on a terminal; name a file with -o")
-    if output != "-" and _is_shop(output):
+    if output != "-" and is_shop(output):
         raise BadInput(f"{output} is the shop's file itself; expected another name")
     with open_shop(read_only=True) as shop:
         content, said = _content(shop, job, form, paper, sheets=not no_pdf)
@@ -81,10 +80,6 @@ def _content(
     from traveler.acts.look import export as exported
 
     return exported(shop, job, form, paper), None
-
-
-def _is_shop(output: str) -> bool:
-    return os.path.exists(output) and os.path.exists(shop_path()) and os.path.samefile(output, shop_path())
 
 
 @click.command()

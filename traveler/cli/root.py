@@ -36,6 +36,7 @@ COMMANDS = {
         "export",
         "Write the traveler as PDF, JSON, text, Markdown or a packet, or its readings as CSV",
     ),
+    "paper": ("paper", "paper", "Print a blank traveler, a tag for a hot part or a label, as PDF"),
     "verify": ("papers", "verify", "Check that a shop file, a JSON export or a packet is unaltered"),
     "hold": ("hold", "hold", "List, release and waive holds; notify and witness at witness points"),
     "ncr": ("ncr", "ncr", "Open nonconformances of a job, and take each to its disposition and its closing"),

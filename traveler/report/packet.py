@@ -40,7 +40,7 @@ def packed(exports: Mapping[str, bytes], attachments: tuple[Attached, ...]) -> b
     data = files("traveler.report") / "data" / "packet"
     parts |= {name: (data / name).read_bytes() for name in BESIDE}
     parts |= {
-        f"{ATTACHMENTS}{attached.sha256}/{_file_name(attached.name)}": attached.content
+        f"{ATTACHMENTS}{attached.sha256}/{file_name(attached.name)}": attached.content
         for attached in attachments
     }
     parts[MANIFEST] = "".join(
@@ -103,7 +103,7 @@ def manifest_of(packet: bytes) -> bytes:
         return archive.read(MANIFEST)
 
 
-def _file_name(name: str) -> str:
+def file_name(name: str) -> str:
     """A name that stays in its folder and acts on nothing, wherever the packet is unpacked."""
     kept = "".join("_" if char in '/\\:*?"<>|' else char for char in visible(name))
     kept = kept.replace("..", "__").strip(" .")

@@ -1,72 +1,70 @@
-"""The completed traveler as sheets of paper: PDF/A-2a on A4 or US Letter, the same bytes each time."""
+"""The completed traveler as sheets of paper: PDF/A-3a on A4 or US Letter, the same bytes each time."""
 
-import json
-import re
-from collections.abc import Iterator
-from datetime import datetime
-from importlib.resources import as_file, files
-from typing import Any, Literal
+import hashlib
+from collections.abc import Mapping, Sequence
+from typing import Any
 
-from traveler.errors import TravelerError
+from traveler.report.dossier import RECORD
+from traveler.report.packet import Attached, file_name
+from traveler.report.photos import picture_form
 from traveler.report.sheets import sheets
+from traveler.report.typeset import Paper, PictureFault, typeset
 from traveler.report.words import Object
 
-Paper = Literal["a4", "letter"]
-
-# typst's PDF/A check names the text it has no glyph for: could not be displayed with font "DejaVu Sans".
-_NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed', re.DOTALL)
-_ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
+__all__ = ["Paper", "export_pdf"]
 
 
-def export_pdf(obj: Object, paper: Paper) -> bytes:
+def export_pdf(
+    obj: Object, paper: Paper, record: bytes | None = None, files: Sequence[Attached] = ()
+) -> bytes:
     """The sheets of a stored job. Dated with its last event, never with the time of export.
+
+    ``record`` is the JSON export and ``files`` what is kept with the job: both are attached to the PDF. Photos among
+    the files are drawn, PNG or JPEG of moderate size; one that cannot be read as a picture is listed only.
 
     Raises TravelerError, naming the character and where it stands, when the fonts cannot draw it.
     """
-    import typst  # loads a large library that only this export needs
-
-    content = sheets(obj)
-    with as_file(files("traveler.report") / "data") as data:
-        fonts = typst.Fonts(
-            include_system_fonts=False, include_embedded_fonts=False, font_paths=[data / "fonts"]
-        )
-        try:
-            return typst.compile(
-                (data / "traveler.typ").read_bytes(),
-                font_paths=fonts,
-                format="pdf",
-                sys_inputs={"paper": paper, "sheets": json.dumps(content)},
-                pdf_standards=["a-2a", "ua-1"],
-                timestamp=datetime.fromisoformat(obj["as_of"]),
-            )
-        except typst.TypstError as error:
-            raise TravelerError(_fault(error.message, content)) from error
-
-
-def _fault(message: str, content: dict[str, Any]) -> str:
-    found = _NO_GLYPH.search(message)
-    if not found:
-        return f"the PDF could not be made: {message}"
-    text = _ESCAPED.sub(lambda escape: chr(int(escape[1], 16)), found["text"])
-    named = ", ".join(f"U+{ord(char):04X} {char}" for char in text)
-    place = next(_places(content, text), "its texts")
-    return (
-        f"the PDF cannot draw {named} in {place}; its fonts hold Latin, Greek, Cyrillic and a few other "
-        "scripts, and the text and JSON exports print it"
+    names = {file.sha256: f"{at}-{file_name(file.name)}" for at, file in enumerate(files, 1)}
+    record_sha256 = None if record is None else hashlib.sha256(record).hexdigest()
+    content = sheets(obj, names, record_sha256)
+    content["embedded"] = (
+        [{"name": RECORD, "mime": "application/json", "relation": "source"}] if record else []
     )
+    content["embedded"] += [
+        {"name": name, "mime": "application/octet-stream", "relation": "supplement"}
+        for name in names.values()
+    ]
+    carried = {names[file.sha256]: file.content for file in files}
+    if record is not None:
+        carried[RECORD] = record
+    try:
+        return _typeset(obj, paper, content | {"photos": _photos(obj, names, carried)}, carried)
+    except PictureFault:
+        readable = [
+            photo
+            for photo in _photos(obj, names, carried)
+            if _is_readable(obj, paper, content | {"photos": [photo], "steps": []}, carried)
+        ]
+        return _typeset(obj, paper, content | {"photos": readable}, carried)
 
 
-def _places(value: Any, text: str, path: str = "") -> Iterator[str]:
-    """Where ``text`` stands in the content of the sheets, with the words around it."""
-    if isinstance(value, str) and text in value:
-        yield f'{path}: "{value if len(value) <= 40 else value[:39] + "…"}"'
-    elif isinstance(value, dict):
-        for key, inner in value.items():
-            yield from _places(inner, text, f"{path}, {key}" if path else key)
-    elif isinstance(value, list):
-        for number, inner in enumerate(value):
-            yield from _places(inner, text, f"{path} {_label(inner, number)}")
+def _typeset(obj: Object, paper: Paper, content: dict[str, Any], files: Mapping[str, bytes]) -> bytes:
+    return typeset("traveler.typ", paper, content, obj["as_of"], files)
 
 
-def _label(inner: Any, position: int) -> str:
-    return str(inner["number"]) if isinstance(inner, dict) and "number" in inner else str(position + 1)
+def _is_readable(obj: Object, paper: Paper, content: dict[str, Any], files: Mapping[str, bytes]) -> bool:
+    try:
+        _typeset(obj, paper, content, files)
+    except PictureFault:
+        return False
+    return True
+
+
+def _photos(obj: Object, names: Mapping[str, str], carried: Mapping[str, bytes]) -> list[dict[str, str]]:
+    """File, form and words of each photograph that can be drawn; one attached twice is drawn once."""
+    found = {}
+    for entry in obj["attachments"]:
+        name = names.get(entry["sha256"])
+        if entry["as"] == "photo" and name is not None and (form := picture_form(carried[name])):
+            found[name] = {"name": name, "form": form, "words": f"{name}, step {entry['step']}"}
+    return list(found.values())

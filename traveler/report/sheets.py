@@ -3,6 +3,7 @@
 import json
 from typing import Any
 
+from traveler.report.code_square import code_text, square
 from traveler.report.decided_words import (
     instrument_cells,
     lot_cells,
@@ -15,6 +16,15 @@ from traveler.report.decided_words import (
     point_state,
     question_lines,
     taken_with_words,
+)
+from traveler.report.distortion import dimension_rows
+from traveler.report.dossier import (
+    Inside,
+    attachment_row,
+    certificate_rows,
+    checking_steps,
+    rule_rows,
+    statement,
 )
 from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_words import (
@@ -29,6 +39,9 @@ from traveler.report.requirement_words import (
     value_words,
     working_words,
 )
+from traveler.report.step_cautions import cautions_of
+from traveler.report.thermal_record import thermal_rows
+from traveler.report.weld_map import weld_map
 from traveler.report.words import (
     FILLER,
     JOINT,
@@ -52,8 +65,12 @@ LONGEST_HEAD = 240
 """Signs of a title that the head of every sheet has room for."""
 
 
-def sheets(obj: Object) -> dict[str, Any]:
-    """Everything on the sheets of a stored job as JSON-ready texts, safe to print."""
+def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None = None) -> dict[str, Any]:
+    """Everything on the sheets of a stored job as JSON-ready texts, safe to print.
+
+    ``inside``: the names of the files that the PDF carries, by SHA-256; ``record_sha256``: that of the JSON export.
+    """
+    inside = inside or {}
     title = visible(obj["title"])
     return {
         "shop": visible(obj["shop"]) if obj.get("shop") else None,
@@ -80,13 +97,22 @@ def sheets(obj: Object) -> dict[str, Any]:
         "materials": [item_cells(entry, MATERIAL) for entry in obj["materials"]],
         "fillers": [item_cells(entry, FILLER) for entry in obj["fillers"]],
         "joints": [item_cells(entry, JOINT) for entry in obj["joints"]],
-        "steps": [_step(step) for step in obj["steps"]],
-        "attachments": [_attachment(entry) for entry in obj["attachments"]],
+        "steps": [_step(step, cautions_of(obj, step)) for step in obj["steps"]],
+        "attachments": [attachment_row(entry, inside) for entry in obj["attachments"]],
         "cautions": [visible(text) for text in obj["cautions"]],
         "code_words": code_words(obj),
         "verdicts": [list(entry) for entry in VERDICTS.items()],
         "marks": [list(entry) for entry in MARKS.items()],
         "no_claim": NO_CLAIM,
+        # Behind the steps: a sign that no font draws is named by its place there.
+        "statement": statement(obj),
+        "rule_rows": rule_rows(obj),
+        "weld_map": weld_map(obj),
+        "thermal": thermal_rows(obj),
+        "certificates": certificate_rows(obj, inside),
+        "dimensions": dimension_rows(obj),
+        "square": square(code_text(obj)),
+        "checking": checking_steps(obj, record_sha256),
     }
 
 
@@ -96,13 +122,7 @@ def _revision(entry: Object) -> list[str]:
     return [str(entry["revision"]), moment_words(issued), person(entry["by"]), because]
 
 
-def _attachment(entry: Object) -> list[str]:
-    what = f"{visible(entry['as'])}, step {entry['step']}"
-    who = f"{person(entry['by'])}, {moment_words(entry)}"
-    return [visible(entry["name"]), what, f"{entry['size']} bytes", visible(entry["sha256"]), who]
-
-
-def _step(step: Object) -> dict[str, Any]:
+def _step(step: Object, cautions: list[str]) -> dict[str, Any]:
     joints = ", ".join(visible(joint) for joint in step["joints"])
     plural = "s" if len(step["joints"]) > 1 else ""
     attempt = f", attempt {step['attempt']}" if step["attempt"] > 1 else ""
@@ -115,6 +135,7 @@ def _step(step: Object) -> dict[str, Any]:
         "state": f"{visible(step['state'])}{attempt}",
         "blocked": [visible(reason) for reason in other_blockers(step)],
         "notes": [visible(note) for note in step["notes"]],
+        "cautions": cautions,
         "requirements": [_requirement(requirement) for requirement in step["requirements"]],
         "readings": [
             _reading(requirement, reading)
