@@ -1,12 +1,25 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
+from typing import ClassVar
+
 from textual.app import App, ReturnType
 from textual.events import Event, InputEvent, Paste
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
+from textual.scrollbar import ScrollBar, ScrollBarRender
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
+
+
+class WholeCells(ScrollBarRender):
+    """A bar of whole cells in reverse: it shows in two colours, and takes no character that a font may lack."""
+
+    VERTICAL_BARS: ClassVar[list[str]] = [" "]
+    HORIZONTAL_BARS: ClassVar[list[str]] = [" "]
+
+
+ScrollBar.renderer = WholeCells
 
 
 class QuietScreen(Screen[ScreenResultType]):
@@ -26,6 +39,8 @@ class HeedingApp(App[ReturnType]):
     """
 
     deaf = False
+    ascii = False
+    """Whether nothing but ASCII is drawn, what somebody typed aside."""
 
     async def on_event(self, event: Event) -> None:
         """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""

@@ -53,6 +53,10 @@ COPY = _queued(
     "ctrl+c", "help_quit", "Copy", "app.copy", "Copy what is marked in a field; elsewhere says how to leave"
 )
 
+THEME = _moving(
+    "f9", "theme", "app.theme", "The next theme: dark, light, high contrast, the terminal's own colours"
+)
+
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
 BOARD_QUIT = _pressed("q", "quit", "Leave", "board.quit", "Leave the program", "q")
 
@@ -206,12 +210,13 @@ GROUPS: Sequence[Group] = (
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
-    Group("Everywhere", (QUIT, COPY)),
+    Group("Everywhere", (QUIT, COPY, THEME)),
 )
 
 _NAMES = {
     "question_mark": "?",
     "f1": "F1",
+    "f9": "F9",
     "f10": "F10",
     "escape": "Esc",
     "enter": "Enter",

@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from traveler.errors import TravelerError
 from traveler.report.chart_text import ROWS, Size
-from traveler.report.routes_text import in_ascii
+from traveler.report.in_ascii import in_ascii
 from traveler.report.words import visible
 from traveler.tui import terminal
 from traveler.tui.keys import ROUTES_OPEN, ROUTES_PARTS

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from traveler.report.words import visible
+from traveler.tui.characters import drawable
 from traveler.tui.keys import CHOICE_KEYS
 
 
@@ -52,7 +53,7 @@ class Field(Vertical):
     def fault(self, words: str) -> None:
         """Say what is wrong; an empty text takes it away."""
         line = self.query_one(".fault", Static)
-        line.update(Content(f"! {visible(words)}" if words else ""))
+        line.update(Content(drawable(self, f"! {visible(words)}") if words else ""))
         line.set_class(bool(words), "-shown")
 
 
@@ -117,7 +118,7 @@ class Choices(Static, can_focus=True):
         lines = []
         for index, option in enumerate(self.options):
             mark = ">" if index == self.chosen else " "
-            line = Content(f"{mark} {index + 1} {visible(option)}")
+            line = Content(f"{mark} {index + 1} {drawable(self, visible(option))}")
             lines.append(line.stylize("bold") if index == self.chosen else line)
         self.update(Content("\n").join(lines))
 

@@ -4,6 +4,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from traveler.report.words import visible
+from traveler.tui.characters import drawable
 
 
 class StatusLine(Static):
@@ -16,4 +17,4 @@ class StatusLine(Static):
         """Show ``words``; an alarm is marked by a sign and set in bold."""
         text = f"! {visible(words)}" if alarm else visible(words)
         self.set_class(alarm, "-alarm")
-        self.update(Content(text))
+        self.update(Content(drawable(self, text)))

@@ -1,0 +1,107 @@
+"""Every screen of the app as it is drawn: the demo shop of one instant, the same to the last letter each time."""
+
+import asyncio
+import os
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cache
+from itertools import count
+from pathlib import Path
+from uuid import UUID
+
+import pytest
+from looks_screens import RELIEF, SCREENS
+from rich.segment import Segment
+from shop_copies import copied
+from textual.pilot import Pilot
+
+from traveler.demo.build import FILE_NAME, SetClock, build_demo
+from traveler.job.person import Person
+from traveler.record.shop import Shop
+from traveler.tui.app import TravelerApp
+from traveler.tui.decided_acts import open_nonconformance
+from traveler.tui.looks import looks_for
+from traveler.tui.session import Session
+from traveler.tui.widgets.rows import Rows
+
+INSTANT = datetime(2026, 3, 14, 14, 0, tzinfo=UTC)
+SIZES = ((80, 24), (80, 23), (40, 12), (100, 30), (160, 50))
+WELDER = Person("Nell Fettle (demo)")
+
+
+@dataclass(frozen=True)
+class Shot:
+    """What stands on the screen, line by line, and the line of the cursor in a list."""
+
+    lines: tuple[tuple[Segment, ...], ...]
+    cursor: int | None
+
+    @property
+    def text(self) -> str:
+        """As text, without blanks at the ends of lines."""
+        return "".join(f"{''.join(s.text for s in line).rstrip()}\n" for line in self.lines)
+
+
+@contextmanager
+def steady(**environ: str) -> Iterator[None]:
+    """Ids in their order, times in UTC, and this environment."""
+    numbers = count(1)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("uuid.uuid4", lambda: UUID(int=next(numbers)))
+        patch.setattr("os.urandom", lambda size: next(numbers).to_bytes(size, "big"))
+        for name, value in {"TZ": "UTC", **environ}.items():
+            patch.setenv(name, value)
+        time.tzset()
+        yield
+    time.tzset()
+
+
+def build(path: Path) -> None:
+    """The demo shop, with a nonconformance opened in it."""
+    built, _ = build_demo(path.parent, SetClock(INSTANT))
+    with Shop.open(built) as shop:
+        session = Session(shop, SetClock(INSTANT), WELDER)
+        job, step = RELIEF
+        act = open_nonconformance(step, "soak temperature", "J1", ["J1"])
+        content = next(s for s in session.job(job)["steps"] if s["number"] == step)["content"]
+        typed = {"what": "Soaked above the limit", "quantity": "soak temperature", "readings": ""}
+        assert session.sign(job, act, session.signer(WELDER.name), typed, content).recorded
+    built.rename(path)
+
+
+@cache
+def shots(size: tuple[int, int], **environ: str) -> Mapping[str, Shot]:
+    """Each screen, at a size of the terminal and in an environment: one app that walks through them."""
+    return asyncio.run(_walk(size, **environ))
+
+
+async def _walk(size: tuple[int, int], **environ: str) -> Mapping[str, Shot]:
+    found: dict[str, Shot] = {}
+    with steady(**environ):
+        path = Path(os.environ["HOME"]) / FILE_NAME
+        copied(path, build)
+        with Shop.open(path, watched=False) as shop:
+            session = Session(shop, SetClock(INSTANT), WELDER)
+            app = TravelerApp(session, looks=looks_for(os.environ, ""))
+            async with app.run_test(size=size) as pilot:
+                for name, make in SCREENS.items():
+                    await app.push_screen(make(session))
+                    await pilot.pause()
+                    found[name] = shot(pilot)
+                    app.pop_screen()
+                    await pilot.pause()
+    return found
+
+
+def shot(pilot: Pilot[int]) -> Shot:
+    """What stands on the screen now. The only place here that needs private names of Textual."""
+    screen = pilot.app.screen
+    strips = screen._compositor.render_strips(pilot.app.size)
+    rows = next(iter(screen.query(Rows)), None)
+    cursor = None
+    if rows is not None and rows.display and rows.highlighted is not None:
+        cursor = rows.content_region.y + rows._index_to_line[rows.highlighted] - rows.scroll_offset.y
+    return Shot(tuple(tuple(strip) for strip in strips), cursor)
