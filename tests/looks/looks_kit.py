@@ -13,7 +13,7 @@ from pathlib import Path
 from uuid import UUID
 
 import pytest
-from looks_screens import RELIEF, SCREENS
+from looks_screens import PRESSED, RELIEF, SCREENS
 from rich.segment import Segment
 from shop_copies import copied
 from textual.pilot import Pilot
@@ -90,6 +90,7 @@ async def _walk(size: tuple[int, int], **environ: str) -> Mapping[str, Shot]:
                 for name, make in SCREENS.items():
                     await app.push_screen(make(session))
                     await pilot.pause()
+                    await pilot.press(*PRESSED.get(name, ()))
                     found[name] = shot(pilot)
                     app.pop_screen()
                     await pilot.pause()

@@ -48,7 +48,7 @@ def few_colours(environ: Mapping[str, str]) -> bool:
 
     if environ.get("NO_COLOR"):
         return True
-    return Console(force_terminal=True).color_system in (None, "standard")
+    return Console(force_terminal=True, _environ=environ).color_system in (None, "standard")
 
 
 def _is_utf8(encoding: str) -> bool:

@@ -120,6 +120,11 @@ TERMINAL = Theme(
     panel="ansi_default",
     boost="ansi_default",
     variables={
+        "ansi-background": "ansi_default",
+        "ansi-foreground": "ansi_default",
+        "border-blurred": "ansi_default",
+        "screen-selection-background": "ansi_default",
+        "screen-selection-foreground": "ansi_default",
         "block-cursor-background": "ansi_default",
         "block-cursor-foreground": "ansi_default",
         "block-cursor-text-style": "bold reverse",

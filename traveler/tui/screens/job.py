@@ -4,7 +4,7 @@ from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 
 from traveler.job.gate import JobAct
@@ -33,12 +33,12 @@ class Job(ListPage[Told]):
         self.against_closing: tuple[str, ...] = ()
 
     def compose_body(self) -> ComposeResult:
-        """The steps, in a wide window the step under the cursor beside them, beneath what concerns the whole job."""
-        with Horizontal(id="both"):
+        """The steps, beneath them what concerns the whole job; in a wide window the step at hand beside them."""
+        with Container(id="both"):
             yield Rows()
             with VerticalScroll(id="details", can_focus=False):
                 yield Static("", id="detail", markup=False)
-        yield Static("", id="facts", markup=False)
+            yield Static("", id="facts", markup=False)
 
     def reload(self) -> None:
         """Read the job."""
@@ -78,14 +78,13 @@ class Job(ListPage[Told]):
         if traveler["closed"] or traveler["cancelled"]:
             lines.append(code_words(traveler)[0])
             return lines
-        lines.append(
-            f"Revision {traveler['revision']}, {count_words(traveler['events'], 'event')}, record {traveler['head']}"
-        )
         closing = first_of(self.against_closing)
-        lines.append(
-            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job."
-        )
-        return lines
+        events = count_words(traveler["events"], "event")
+        return [
+            *lines,
+            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job.",
+            f"Revision {traveler['revision']}, {events}, record {traveler['head']}",
+        ]
 
     def why_not(self, action: str) -> str:
         """A job is closed once every step is accepted; its joints have routes where its sheet can be planned."""
