@@ -24,11 +24,14 @@ from traveler.record.shop import Shop
 from traveler.tui.app import TravelerApp
 from traveler.tui.decided_acts import open_nonconformance
 from traveler.tui.looks import looks_for
+from traveler.tui.screens.page import Page
 from traveler.tui.session import Session
 from traveler.tui.widgets.rows import Rows
 
 INSTANT = datetime(2026, 3, 14, 14, 0, tzinfo=UTC)
 SIZES = ((80, 24), (80, 23), (40, 12), (100, 30), (160, 50))
+THEMED_SIZE = (80, 24)
+"""At this one every theme is looked at."""
 WELDER = Person("Nell Fettle (demo)")
 
 
@@ -72,29 +75,56 @@ def build(path: Path) -> None:
     built.rename(path)
 
 
+def shots(size: tuple[int, int], theme: str = "", **environ: str) -> Mapping[str, Shot]:
+    """Each screen, at a size of the terminal and in an environment; in the theme of that environment, or in another."""
+    found = _walked(size, **environ)
+    first = next(iter(found))
+    return found[theme or first]
+
+
 @cache
-def shots(size: tuple[int, int], **environ: str) -> Mapping[str, Shot]:
-    """Each screen, at a size of the terminal and in an environment: one app that walks through them."""
+def _walked(size: tuple[int, int], **environ: str) -> Mapping[str, Mapping[str, Shot]]:
     return asyncio.run(_walk(size, **environ))
 
 
-async def _walk(size: tuple[int, int], **environ: str) -> Mapping[str, Shot]:
-    found: dict[str, Shot] = {}
+class Unchanging(Session):
+    """The session on a shop to which nobody writes, so that each job is read once."""
+
+    job = cache(Session.job)
+
+
+async def _walk(size: tuple[int, int], **environ: str) -> Mapping[str, Mapping[str, Shot]]:
+    """One app walks through the screens and shows each in every theme that it has, the one it began with first."""
     with steady(**environ):
         path = Path(os.environ["HOME"]) / FILE_NAME
         copied(path, build)
         with Shop.open(path, watched=False) as shop:
-            session = Session(shop, SetClock(INSTANT), WELDER)
-            app = TravelerApp(session, looks=looks_for(os.environ, ""))
+            session = Unchanging(shop, SetClock(INSTANT), WELDER)
+            looks = looks_for(os.environ, "")
+            themes = sorted(looks.offered, key=lambda name: name != looks.theme)
+            found: dict[str, dict[str, Shot]] = {theme: {} for theme in themes}
+            app = TravelerApp(session, looks=looks)
             async with app.run_test(size=size) as pilot:
                 for name, make in SCREENS.items():
                     await app.push_screen(make(session))
                     await pilot.pause()
                     await pilot.press(*PRESSED.get(name, ()))
-                    found[name] = shot(pilot)
+                    for theme in themes if size == THEMED_SIZE else themes[:1]:
+                        await _wear(pilot, theme)
+                        found[theme][name] = shot(pilot)
+                    await _wear(pilot, themes[0])
                     app.pop_screen()
                     await pilot.pause()
     return found
+
+
+async def _wear(pilot: Pilot[int], theme: str) -> None:
+    if pilot.app.theme != theme:
+        pilot.app.theme = theme
+        page = pilot.app.screen
+        assert isinstance(page, Page)
+        page.look_again()
+        await pilot.pause()
 
 
 def shot(pilot: Pilot[int]) -> Shot:

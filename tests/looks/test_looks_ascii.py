@@ -3,12 +3,11 @@
 import pytest
 from looks_kit import shots
 
-SIZES = ((160, 50), (40, 12))
+WAYS = [((160, 50), {"TRAVELER_ASCII": "1"}), ((40, 12), {"TERM": "linux"})]
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-@pytest.mark.parametrize("environ", [{"TRAVELER_ASCII": "1"}, {"TERM": "linux"}], ids=["asked for", "linux"])
+@pytest.mark.parametrize(("size", "environ"), WAYS, ids=["asked for", "linux"])
 def test_every_screen_is_in_ascii(size: tuple[int, int], environ: dict[str, str]) -> None:
     for name, shot in shots(size, **environ).items():
         beyond = [line for line in shot.text.splitlines() if not line.isascii()]

@@ -1,12 +1,15 @@
 """Every letter of every screen can be read in every theme, and the row of the cursor told from the others."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 import pytest
-from looks_kit import Shot, shots
+from looks_kit import THEMED_SIZE, Shot, shots
 from looks_screens import SCREENS
 from rich.color import Color, ColorSystem
 from rich.segment import Segment
+from textual.theme import Theme
+
+from traveler.tui.theme import THEMES
 
 LEAST = 4.5
 """WCAG 2.1, success criterion 1.4.3."""
@@ -15,23 +18,20 @@ LEAST_FOR_A_ROW = 1.3
 
 DARK, LIGHT = ("#e5e5e5", "#000000"), ("#000000", "#ffffff")
 """Ink and ground of a terminal by itself."""
-WORKBENCH: dict[str, str] = {}
-DAYLIGHT = {"TRAVELER_THEME": "daylight"}
-CONTRAST = {"TRAVELER_THEME": "contrast"}
-FEW = {"TERM": "xterm"}
-CONTRAST_IN_FEW = {"TERM": "xterm", "TRAVELER_THEME": "contrast"}
-NONE = {"NO_COLOR": "1"}
+MANY: dict[str, str] = {}
+FEW, NONE = {"TERM": "xterm"}, {"NO_COLOR": "1"}
 WAYS = {
-    "workbench": (WORKBENCH, ColorSystem.TRUECOLOR, DARK),
-    "workbench in 256 colours": (WORKBENCH, ColorSystem.EIGHT_BIT, DARK),
-    "daylight": (DAYLIGHT, ColorSystem.TRUECOLOR, DARK),
-    "daylight in 256 colours": (DAYLIGHT, ColorSystem.EIGHT_BIT, LIGHT),
-    "contrast": (CONTRAST, ColorSystem.TRUECOLOR, LIGHT),
-    "contrast in 16 colours": (CONTRAST_IN_FEW, ColorSystem.STANDARD, LIGHT),
-    "16 colours on black": (FEW, ColorSystem.STANDARD, DARK),
-    "16 colours on white": (FEW, ColorSystem.STANDARD, LIGHT),
-    "no colours on black": (NONE, ColorSystem.STANDARD, DARK),
-    "no colours on white": (NONE, ColorSystem.STANDARD, LIGHT),
+    "workbench": (MANY, "workbench", ColorSystem.TRUECOLOR, DARK),
+    "workbench in 256 colours": (MANY, "workbench", ColorSystem.EIGHT_BIT, DARK),
+    "daylight": (MANY, "daylight", ColorSystem.TRUECOLOR, DARK),
+    "daylight in 256 colours": (MANY, "daylight", ColorSystem.EIGHT_BIT, LIGHT),
+    "contrast": (MANY, "contrast", ColorSystem.TRUECOLOR, LIGHT),
+    "contrast in 16 colours": (FEW, "contrast", ColorSystem.STANDARD, LIGHT),
+    "terminal on black": (MANY, "terminal", ColorSystem.TRUECOLOR, DARK),
+    "16 colours on black": (FEW, "terminal", ColorSystem.STANDARD, DARK),
+    "16 colours on white": (FEW, "terminal", ColorSystem.STANDARD, LIGHT),
+    "no colours on black": (NONE, "terminal", ColorSystem.STANDARD, DARK),
+    "no colours on white": (NONE, "terminal", ColorSystem.STANDARD, LIGHT),
 }
 
 
@@ -80,16 +80,21 @@ def faint(shot: Shot, system: ColorSystem, default: tuple[str, str]) -> Iterator
 @pytest.mark.slow
 @pytest.mark.parametrize("way", WAYS)
 def test_every_letter_can_be_read(way: str) -> None:
-    environ, system, default = WAYS[way]
-    unreadable = {name: list(faint(shot, system, default)) for name, shot in _all(environ).items()}
+    environ, theme, system, default = WAYS[way]
+    unreadable = {
+        name: list(faint(shot, system, default))
+        for name, shot in shots(THEMED_SIZE, theme, **environ).items()
+    }
     assert unreadable == {name: [] for name in SCREENS}
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("way", WAYS)
 def test_the_row_of_the_cursor_is_another_than_the_rest(way: str) -> None:
-    environ, system, default = WAYS[way]
-    with_cursor = {name: shot for name, shot in _all(environ).items() if shot.cursor is not None}
+    environ, theme, system, default = WAYS[way]
+    with_cursor = {
+        name: shot for name, shot in shots(THEMED_SIZE, theme, **environ).items() if shot.cursor is not None
+    }
     assert {"board", "job", "step", "charts", "nonconformances"} <= set(with_cursor)
     for name, shot in with_cursor.items():
         assert shot.cursor is not None
@@ -105,9 +110,9 @@ def _first_words(line: tuple[Segment, ...]) -> Segment:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("environ", [FEW, NONE, {**FEW, **NONE}], ids=["16 colours", "none", "both"])
-def test_where_colours_are_few_the_terminals_own_are_all_that_is_used(environ: dict[str, str]) -> None:
-    for name, shot in _all(environ).items():
+@pytest.mark.parametrize("environ", [MANY, FEW, NONE], ids=["256 colours", "16 colours", "none"])
+def test_the_theme_of_the_terminal_uses_nothing_but_its_own_colours(environ: dict[str, str]) -> None:
+    for name, shot in shots(THEMED_SIZE, "terminal", **environ).items():
         for line in shot.lines:
             for segment in line:
                 style = segment.style
@@ -115,5 +120,22 @@ def test_where_colours_are_few_the_terminals_own_are_all_that_is_used(environ: d
                     assert colour is None or colour.is_default, f"{name}: {segment.text}"
 
 
-def _all(environ: Mapping[str, str]) -> Mapping[str, Shot]:
-    return shots((80, 24), **environ)
+@pytest.mark.parametrize(
+    "system", [ColorSystem.TRUECOLOR, ColorSystem.EIGHT_BIT], ids=lambda system: system.name
+)
+@pytest.mark.parametrize("theme", [theme for theme in THEMES if not theme.ansi], ids=lambda theme: theme.name)
+def test_every_tone_can_be_read_on_the_page_and_under_the_cursor(theme: Theme, system: ColorSystem) -> None:
+    of = theme.variables
+    cursor = of["block-cursor-background"]
+    tones = (theme.foreground, theme.primary, theme.accent, theme.success, theme.warning, theme.error)
+    pairs = [(tone, ground) for tone in tones for ground in (theme.background, cursor)]
+    pairs += [
+        (theme.foreground, theme.panel),
+        (of["faint"], theme.panel),
+        (of["focus-faint"], of["focus-background"]),
+    ]
+    parts = ("block-cursor", "heading", "focus", "input-cursor", "input-selection")
+    pairs += [(of[f"{part}-foreground"], of[f"{part}-background"]) for part in parts]
+    for ink, ground in pairs:
+        found = ratio(seen(Color.parse(str(ink)), system, ""), seen(Color.parse(str(ground)), system, ""))
+        assert found >= LEAST, (ink, ground)

@@ -50,7 +50,7 @@ class TravelerApp(HeedingApp[int]):
         self.ascii = terminal.wants_ascii(os.environ)
         super().__init__(ansi_color=True if looks.offered == PLAIN.offered else None)
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-middling"), (110, "-wide")]
-        self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall")]
+        self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall"), (28, "-high")]
         self.session = session
         self.start_job = start_job
         self.looks = looks

@@ -116,11 +116,14 @@ def readings_lines(requirement: Object) -> list[str]:
 
 
 def signing_lines(step: Object) -> list[str]:
-    """What acceptance waits for, who performed and who accepted; the end is what a small screen cuts."""
+    """Who performed, who accepted, and what acceptance waits for; before signatures, as small screens cut the end."""
+    signatures = _signatures(step)
     if step["blocked_by"]:
-        return [f"Acceptance waits for: {first_of(step['blocked_by'], 2)}", *_signatures(step)]
-    free = [] if step["accepted"] else ["Accepted: not signed; nothing stands against it"]
-    return [*_signatures(step), *free]
+        waits = f"Acceptance waits for: {first_of(step['blocked_by'], 2)}"
+        return [waits, *signatures] if step["performed"] else [*signatures, waits]
+    return (
+        signatures if step["accepted"] else [*signatures, "Accepted: not signed; nothing stands against it"]
+    )
 
 
 def _signatures(step: Object) -> list[str]:

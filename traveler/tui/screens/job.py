@@ -33,7 +33,7 @@ class Job(ListPage[Told]):
         self.against_closing: tuple[str, ...] = ()
 
     def compose_body(self) -> ComposeResult:
-        """The steps, beneath them what concerns the whole job; in a wide window the step at hand beside them."""
+        """The steps, the step at hand where there is room for it, and what concerns the whole job."""
         with Container(id="both"):
             yield Rows()
             with VerticalScroll(id="details", can_focus=False):
@@ -58,6 +58,17 @@ class Job(ListPage[Told]):
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """The details follow the cursor."""
         self._show_detail()
+        self.query_one("#details", VerticalScroll).scroll_home(animate=False)
+
+    def action_page(self, where: str) -> None:
+        """Page through the details where the window has room for them, else through the steps."""
+        details = self.query_one("#details", VerticalScroll)
+        if not details.display:
+            super().action_page(where)
+        elif where == "up":
+            details.scroll_page_up(animate=False)
+        else:
+            details.scroll_page_down(animate=False)
 
     def _show_detail(self) -> None:
         step = next((s for s in self.traveler["steps"] if str(s["number"]) == self.rows.key), None)

@@ -62,7 +62,8 @@ class TextField(Field):
 
     def __init__(self, key: str, label: str, hint: str, value: str = "", placeholder: str = "") -> None:
         super().__init__(key, label, hint)
-        self._input = Input(value, visible(placeholder), select_on_focus=bool(value), compact=True)
+        beside = f"({visible(placeholder)})" if placeholder else ""
+        self._input = Input(value, beside, select_on_focus=bool(value), compact=True)
         self._input.cursor_blink = False
 
     def compose_entry(self) -> ComposeResult:
