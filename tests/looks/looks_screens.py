@@ -59,6 +59,7 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "perform": lambda s: Perform(s, *WELD),
     "points-none": lambda s: Points(s, *RELIEF),
     "reading": lambda s: Reading(s, *PREHEAT, _first(s, PREHEAT)),
+    "reading-choice": lambda s: Reading(s, "DEMO-2", 10, _first(s, ("DEMO-2", 10))),
     "reading-refused": lambda s: Reading(s, *PREHEAT, _first(s, PREHEAT)),
     "retry": lambda s: TryAgain(s, *PREHEAT, _first(s, PREHEAT)),
     "routes": lambda s: Routes(s, s.job(PREHEAT[0]), "J1", s.routes(s.job(PREHEAT[0]), "J1")),
@@ -68,5 +69,5 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "working": lambda s: Working(s, *PREHEAT, requirement_key(_first(s, PREHEAT))),
 }
 
-PRESSED: Mapping[str, tuple[str, ...]] = {"reading-refused": ("3", "0", "0", "f10")}
+PRESSED: Mapping[str, tuple[str, ...]] = {"reading-choice": ("2",), "reading-refused": ("3", "0", "0", "f10")}
 """Keys that bring a screen into the state that is to be seen; nothing is recorded by them."""

@@ -8,7 +8,7 @@ from traveler.tui.terminal import few_colours
 from traveler.tui.theme import CONTRAST, DAYLIGHT, TERMINAL, THEMES, WORKBENCH
 
 VARIABLE = "TRAVELER_THEME"
-NAMES = tuple(theme.name for theme in THEMES)
+NAMES: tuple[str, ...] = tuple(theme.name for theme in THEMES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +35,11 @@ def looks_for(environ: Mapping[str, str], chosen: str) -> Looks:
         raise BadInput(f"{VARIABLE} is {asked!r}, expected one of: {', '.join(NAMES)}")
     if environ.get("NO_COLOR"):
         return PLAIN
+    offered, usual = NAMES, (DAYLIGHT if _is_light(environ) else WORKBENCH)
     if few_colours(environ):
-        offered, usual = (TERMINAL.name, CONTRAST.name), TERMINAL.name
-    else:
-        offered, usual = NAMES, (DAYLIGHT if _is_light(environ) else WORKBENCH).name
+        offered, usual = (TERMINAL.name, CONTRAST.name), TERMINAL
     wanted = asked or chosen
-    return Looks(offered, wanted if wanted in offered else usual, bool(asked))
+    return Looks(offered, wanted if wanted in offered else usual.name, bool(asked))
 
 
 def _is_light(environ: Mapping[str, str]) -> bool:

@@ -78,7 +78,11 @@ def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
 
 def requirement_detail(step: Object, requirement: Object) -> list[str]:
     """All about one requirement and its step: limit, readings, where to measure, why, what is waited for."""
-    lines = [f"Limit: {limit_words(requirement)}", *_governed(requirement), *readings_lines(requirement)]
+    lines = [
+        f"Limit: {limit_words(requirement)}",
+        *dict.fromkeys(_governed(requirement)),
+        *readings_lines(requirement),
+    ]
     if words := not_applicable_words(requirement):
         lines.insert(0, words)
     lines.append(f"Shown by: {evidence_words(requirement)}")
