@@ -38,7 +38,7 @@ def wants_mouse(environ: Mapping[str, str]) -> bool:
 
 
 def wants_ascii(environ: Mapping[str, str]) -> bool:
-    """Whether charts go without blocks and braille dots: not wanted, or not in the font, as on the Linux console."""
+    """Whether nothing but ASCII is drawn: the rest is not wanted, or not in the font, as on the Linux console."""
     return environ.get("TRAVELER_ASCII") == "1" or environ.get("TERM") == "linux"
 
 
