@@ -63,3 +63,8 @@ def pytest_collection_finish() -> None:
     """What is collected lives to the end: looked at by no collection of garbage again, a run takes a twelfth less."""
     gc.collect()
     gc.freeze()
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """``--regold`` writes the golden files of the screens and the pictures of the docs anew."""
+    parser.addoption("--regold", action="store_true", help="write fixtures/golden and docs/*.svg anew")

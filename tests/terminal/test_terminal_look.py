@@ -48,6 +48,10 @@ def contrasts(terminal: Terminal) -> dict[str, float]:
         {"TERM": "linux"},
         {"TERM": "xterm", "NO_COLOR": "1"},
         {"TERM": "xterm-256color", "NO_COLOR": "1"},
+        {"TERM": "screen", "NO_COLOR": "1", "TRAVELER_ASCII": "1"},
+        {"TERM": "screen", "TRAVELER_THEME": "contrast"},
+        {"TERM": "xterm-256color", "TRAVELER_THEME": "daylight"},
+        {"TERM": "xterm-256color", "TRAVELER_THEME": "contrast"},
     ],
     ids=lambda changes: " ".join(f"{k}={v}" for k, v in changes.items()),
 )

@@ -39,6 +39,22 @@ async def test_a_wide_window_shows_list_and_details_side_by_side(session: Sessio
         assert "Limit:" in first
 
 
+async def test_a_high_window_shows_the_step_at_hand_beneath_the_steps_and_pages_through_it(
+    session: Session,
+) -> None:
+    app = app_on(session)
+    async with app.run_test(size=(100, 28)) as pilot:
+        await press(pilot, "enter", "down")
+        assert "not shown: preheat temperature, at least 300 °F" in screen_text(app)
+        assert "Waits for: not yet signed as performed" not in screen_text(app)
+        await press(pilot, "pagedown")
+        assert "Waits for: not yet signed as performed" in screen_text(app)
+        await press(pilot, "up")
+        assert "not shown: preheat temperature" not in screen_text(app), (
+            "the details are those of the step before"
+        )
+
+
 async def test_a_form_half_filled_survives_any_resize(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=(80, 24)) as pilot:

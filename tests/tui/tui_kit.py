@@ -13,6 +13,7 @@ from traveler.job.state import Person
 from traveler.record.shop import Shop
 from traveler.tui.app import TravelerApp
 from traveler.tui.entered import Told
+from traveler.tui.looks import CALM, PLAIN
 from traveler.tui.session import Session
 from traveler.tui.signed_act import SignedAct, perform_step
 from traveler.tui.signed_act import accept_step as accept_step_act
@@ -115,7 +116,7 @@ def put(shop: Shop, sheet: str) -> None:
 
 def app_on(session: Session, start_job: str | None = None, *, plain: bool = False) -> TravelerApp:
     """The app on a session."""
-    return TravelerApp(session, start_job, plain=plain)
+    return TravelerApp(session, start_job, PLAIN if plain else CALM)
 
 
 def screen_text(app: App[Any]) -> str:

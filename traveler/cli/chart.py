@@ -79,9 +79,9 @@ def _save_mapping(target: str, file: str, mapping: Mapping[str, object]) -> None
 
 def _text(found: dict[str, Any]) -> str:
     from traveler.cli.routes import wants_ascii
+    from traveler.report.in_ascii import in_ascii
     from traveler.report.lines import joined
     from traveler.report.relief_chart_text import chart_page
-    from traveler.report.routes_text import in_ascii
 
     if not wants_ascii(os.environ, getattr(sys.stdout, "encoding", None)):
         return joined(chart_page(found, plain=False))

@@ -25,6 +25,11 @@ def unfinished_folder(environ: Mapping[str, str]) -> Path:
     return _folder(environ, "XDG_STATE_HOME", "state") / "traveler" / "unfinished"
 
 
+def chosen_folder(environ: Mapping[str, str]) -> Path:
+    """``traveler/chosen`` in the platform's folder for a program's state: what this account chose for itself."""
+    return _folder(environ, "XDG_STATE_HOME", "state") / "traveler" / "chosen"
+
+
 def _data_folder(environ: Mapping[str, str]) -> Path:
     return _folder(environ, "XDG_DATA_HOME", "share")
 

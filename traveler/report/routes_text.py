@@ -1,12 +1,11 @@
 """The routes of a job as plain text: limits, choices, which combination satisfies them, charts with their tables."""
 
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from rich.cells import cell_len
 
+from traveler.report.in_ascii import in_ascii
 from traveler.report.lines import WIDTH, joined, padded, wrapped
 from traveler.report.routes_chart_text import preheat_chart, relief_chart
 from traveler.report.words import Object, visible
@@ -42,7 +41,7 @@ def routes_text(obj: Object, plain: bool = False) -> str:
         lines += [*_joint(joint, obj["units"], plain), ""]
     lines += ["WHAT THE NUMBERS REST ON", *(f"  {remark}" for remark in REMARKS)]
     text = joined(line for long in lines for line in _folded(long))
-    return _in_ascii(text) if plain else text
+    return str(in_ascii(text)) if plain else text
 
 
 def _folded(line: str) -> list[str]:
@@ -50,20 +49,6 @@ def _folded(line: str) -> list[str]:
     if cell_len(line) <= WIDTH:
         return [line]
     return wrapped(body, indent=" " * (len(line) - len(body)))
-
-
-def _in_ascii(text: str) -> str:
-    """A temperature as "300 F" and a difference as "25 C deg": one is never the other."""
-    return re.sub("(?<=[CF])°", " deg", text).replace("°", "").replace("±", "+/-")
-
-
-def in_ascii(value: Any) -> Any:
-    """Every text of a routes object in ASCII before it is laid out, so that columns stay columns."""
-    if isinstance(value, str):
-        return _in_ascii(value)
-    if isinstance(value, Mapping):
-        return {key: in_ascii(entry) for key, entry in value.items()}
-    return [in_ascii(entry) for entry in value] if isinstance(value, list) else value
 
 
 def _joint(joint: Object, units: str, plain: bool) -> Iterator[str]:

@@ -10,24 +10,28 @@ from textual.binding import BindingType
 from traveler.acts.clock import SystemClock
 from traveler.errors import TravelerError
 from traveler.job.state import Person
+from traveler.record.chosen import choose, chosen
 from traveler.record.shop import Shop
 from traveler.record.unfinished import UnfinishedFile
 from traveler.tui import terminal
 from traveler.tui.compat import HeedingApp
 from traveler.tui.entered import Told
 from traveler.tui.idle import Idle
-from traveler.tui.keys import COPY, QUIT, STAY
+from traveler.tui.keys import COPY, QUIT, STAY, THEME
 from traveler.tui.leaving import Leaving, hung_up
+from traveler.tui.looks import CALM, PLAIN, VARIABLE, Looks, looks_for
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.page import ListPage, Page
 from traveler.tui.session import Session
-from traveler.tui.theme import PLAIN, WORKBENCH
+from traveler.tui.theme import THEMES
 
 REMIND_EVERY_S = 24 * 3600.0
 """How often it is said anew in an app that stays open that a backup is due."""
 UNDISTURBED_S = 60.0
 """Without a key: what the status line said before was read by then, or nobody is there."""
+
+THEME_CHOICE = "theme"
 
 LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
@@ -45,22 +49,29 @@ class TravelerApp(HeedingApp[int]):
     TITLE = "traveler"
     CSS_PATH = "styles.tcss"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY, STAY]
+    BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY, STAY, THEME]
 
-    def __init__(self, session: Session, start_job: str | None = None, *, plain: bool = False) -> None:
-        # Textual chooses its colour filters in its constructor; a theme set later cannot undo them.
-        super().__init__(ansi_color=True if plain else None)
+    def __init__(self, session: Session, start_job: str | None = None, looks: Looks = CALM) -> None:
+        # Textual chooses its filter for NO_COLOR in its constructor; a theme set later cannot undo it.
+        self.ascii = terminal.wants_ascii(os.environ)
+        super().__init__(ansi_color=True if looks.offered == PLAIN.offered else None)
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-middling"), (110, "-wide")]
-        self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall")]
+        self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall"), (28, "-high")]
         self.session = session
         self.start_job = start_job
-        self.register_theme(WORKBENCH)
-        self.theme = PLAIN if plain else WORKBENCH.name
+        self.looks = looks
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = looks.theme
         self.animation_level = "none"
         self.idle = Idle()
         self.since_reminded = Idle()
         self._trouble = ""
         self._warned: dict[str, dict[str, str]] | None = None
+
+    def get_css_variables(self) -> dict[str, str]:
+        """As ``App.get_css_variables``, and the kind of line that rules are drawn with."""
+        return {**super().get_css_variables(), "line": "ascii" if self.ascii else "solid"}
 
     async def on_mount(self) -> None:
         """Open the first screens, listen to signals and to other programs."""
@@ -172,6 +183,24 @@ class TravelerApp(HeedingApp[int]):
             return
         self.exit(0)
 
+    def action_theme(self) -> None:
+        """The next theme that the terminal can show, remembered for the next start."""
+        offered, page = self.looks.offered, self.screen
+        self.theme = offered[(offered.index(self.theme) + 1) % len(offered)]
+        if isinstance(page, Page):
+            page.look_again()
+            page.say(self._theme_words())
+
+    def _theme_words(self) -> str:
+        if len(self.looks.offered) == 1:
+            return "without colours there is one theme: the terminal's own"
+        try:
+            choose(os.environ, THEME_CHOICE, self.theme)
+        except (OSError, RuntimeError) as error:
+            return f"theme {self.theme}; it could not be remembered: {error}"
+        later = f"; the next start takes what {VARIABLE} says" if self.looks.stated else ", remembered"
+        return f"theme {self.theme}{later}"
+
     def action_help_quit(self) -> None:
         """Ctrl+C ends nothing by accident."""
         if isinstance(self.screen, Page):
@@ -183,24 +212,25 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None, *, last
     is typed and not recorded goes with the program, as a demo shop does.
 
     0 left by the person, 2 the terminal cannot show the app, 128 + n ended by signal n. Raises TravelerError where
-    the file cannot be used or has no such job.
+    the file cannot be used or has no such job, or TRAVELER_THEME names no theme.
     """
     refused = terminal.refusal(os.environ)
     if refused is not None:
         print(f"traveler: {refused}", file=sys.stderr)
         return 2
+    looks = looks_for(os.environ, chosen(os.environ, THEME_CHOICE))
     with Shop.open(shop_path) if shop_path.exists() else Shop.create(shop_path) as shop:
         session = Session(shop, SystemClock(), Person(person_name))
         # The app stands still while it waits; it says so instead, and tries again.
         shop.wait_at_most(SHORT_WAIT_S)
         if lasting:
             session.drafts.keep_in(UnfinishedFile(shop.shop_id), person_name)
-        return _run(session, start_job)
+        return _run(session, start_job, looks)
 
 
-def _run(session: Session, start_job: str | None) -> int:
+def _run(session: Session, start_job: str | None, looks: Looks) -> int:
     if start_job is not None:
         session.job(start_job)  # said before the screen is taken over
-    app = TravelerApp(session, start_job, plain=terminal.few_colours(os.environ))
+    app = TravelerApp(session, start_job, looks)
     status = app.run(mouse=terminal.wants_mouse(os.environ))
     return status if status is not None else (app.return_code or 0)

@@ -1,6 +1,7 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
 from collections.abc import Mapping
+from typing import ClassVar
 
 from textual.actions import ActionParseResult
 from textual.app import App, ReturnType
@@ -10,11 +11,22 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
+from textual.scrollbar import ScrollBar, ScrollBarRender
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
 
 from traveler.errors import TravelerError
+
+
+class WholeCells(ScrollBarRender):
+    """A bar of whole cells in reverse: it shows in two colours, and takes no character that a font may lack."""
+
+    VERTICAL_BARS: ClassVar[list[str]] = [" "]
+    HORIZONTAL_BARS: ClassVar[list[str]] = [" "]
+
+
+ScrollBar.renderer = WholeCells
 
 
 class QuietScreen(Screen[ScreenResultType]):
@@ -55,6 +67,8 @@ class HeedingApp(App[ReturnType]):
     deaf = False
     leaving = False
     """Whether the app was told to end; whoever waits for something else then stops waiting."""
+    ascii = False
+    """Whether nothing but ASCII is drawn, what somebody typed aside."""
 
     async def run_action(
         self,

@@ -66,6 +66,10 @@ UNFINISHED_KEYS = (
     _pressed("d", "discard", "Throw away", "unfinished.discard", "Throw away what was typed; asks once", "d"),
 )
 
+THEME = _moving(
+    "f9", "theme", "app.theme", "The next theme: dark, light, high contrast, the terminal's own colours"
+)
+
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
 BOARD_VIEW = _pressed(
     "v", "view", "View", "board.view", "The next view: all open, blocked, to sign, due, ended", "v"
@@ -358,13 +362,14 @@ GROUPS: Sequence[Group] = (
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Unfinished entries", UNFINISHED_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
-    Group("Everywhere", (QUIT, COPY, STAY)),
+    Group("Everywhere", (QUIT, COPY, STAY, THEME)),
 )
 
 _NAMES = {
     "question_mark": "?",
     "slash": "/",
     "f1": "F1",
+    "f9": "F9",
     "f10": "F10",
     "escape": "Esc",
     "enter": "Enter",

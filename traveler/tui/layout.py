@@ -95,17 +95,18 @@ class Fitted(Laid):
 
 @dataclass(frozen=True)
 class Heading(Laid):
-    """Safe text at the two ends of a line; beneath each other where they do not fit side by side."""
+    """Safe text at the two ends of a line; where they do not fit, the right one at the end of the last, or beneath."""
 
     left: str
     right: str = ""
 
     def content(self, width: int) -> Content:
         """As ``Laid.content``."""
-        gap = width - cell_len(self.left) - cell_len(self.right)
+        *lines, last = [self.left] if cell_len(self.left) <= width else wrapped(self.left, width)
+        gap = width - cell_len(last) - cell_len(self.right)
         if gap >= (2 if self.right else 0):
-            return Content(f"{self.left}{' ' * gap}{self.right}")
-        return Content("\n".join([*wrapped(self.left, width), *([self.right] if self.right else [])]))
+            return Content("\n".join([*lines, f"{last}{' ' * gap}{self.right}"]))
+        return Content("\n".join([*lines, last, self.right]))
 
 
 @dataclass(frozen=True)

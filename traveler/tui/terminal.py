@@ -38,7 +38,7 @@ def wants_mouse(environ: Mapping[str, str]) -> bool:
 
 
 def wants_ascii(environ: Mapping[str, str]) -> bool:
-    """Whether charts go without blocks and braille dots: not wanted, or not in the font, as on the Linux console."""
+    """Whether nothing but ASCII is drawn: the rest is not wanted, or not in the font, as on the Linux console."""
     return environ.get("TRAVELER_ASCII") == "1" or environ.get("TERM") == "linux"
 
 
@@ -48,7 +48,7 @@ def few_colours(environ: Mapping[str, str]) -> bool:
 
     if environ.get("NO_COLOR"):
         return True
-    return Console(force_terminal=True).color_system in (None, "standard")
+    return Console(force_terminal=True, _environ=environ).color_system in (None, "standard")
 
 
 def _is_utf8(encoding: str) -> bool:

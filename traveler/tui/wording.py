@@ -35,11 +35,31 @@ def requirement_name(step: Object, requirement: Object) -> str:
 
 def step_detail(step: Object) -> list[str]:
     """A step beside the list of steps: what it asks for, who signed, everything that acceptance waits for."""
-    lines = [
-        f"{requirement['verdict']}: {requirement_name(step, requirement)}, {limit_words(requirement)}"
-        for requirement in step["requirements"]
+    return [
+        *(
+            line
+            for requirement in step["requirements"]
+            for line in _requirement_with_readings(step, requirement)
+        ),
+        "",
+        *_signatures(step),
+        "",
+        *step_notes(step),
     ]
-    return [*lines, "", *signing_lines(step)[:1], "", *step_notes(step)]
+
+
+def _requirement_with_readings(step: Object, requirement: Object) -> list[str]:
+    line = f"{requirement['verdict']}: {requirement_name(step, requirement)}, {limit_words(requirement)}"
+    reason = requirement.get("verdict_reason")
+    attempts = requirement.get("attempts", 1) > 1
+    return [
+        line,
+        *([f"  {visible(reason)}"] if reason else []),
+        *(
+            f"  {reading_words(reading, attempts=attempts, brief=False)}"
+            for reading in requirement["readings"]
+        ),
+    ]
 
 
 def requirement_key(requirement: Object) -> str:
@@ -58,7 +78,11 @@ def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
 
 def requirement_detail(step: Object, requirement: Object) -> list[str]:
     """All about one requirement and its step: limit, readings, where to measure, why, what is waited for."""
-    lines = [f"Limit: {limit_words(requirement)}", *_governed(requirement), *readings_lines(requirement)]
+    lines = [
+        f"Limit: {limit_words(requirement)}",
+        *dict.fromkeys(_governed(requirement)),
+        *readings_lines(requirement),
+    ]
     if words := not_applicable_words(requirement):
         lines.insert(0, words)
     lines.append(f"Shown by: {evidence_words(requirement)}")
@@ -96,17 +120,20 @@ def readings_lines(requirement: Object) -> list[str]:
 
 
 def signing_lines(step: Object) -> list[str]:
-    """Who performed and who accepted; what acceptance waits for."""
-    performed = step["performed"]
-    lines = [f"Performed: {signature_words(performed[-1])}" if performed else "Performed: not signed"]
-    accepted = step["accepted"]
-    if accepted:
-        lines.append(f"Accepted: {signature_words(accepted)}")
+    """Who performed, who accepted, and what acceptance waits for; before signatures, as small screens cut the end."""
+    signatures = _signatures(step)
     if step["blocked_by"]:
-        lines.append(f"Acceptance waits for: {first_of(step['blocked_by'], 2)}")
-    elif not accepted:
-        lines.append("Accepted: not signed; nothing stands against it")
-    return lines
+        waits = f"Acceptance waits for: {first_of(step['blocked_by'], 2)}"
+        return [waits, *signatures] if step["performed"] else [*signatures, waits]
+    return (
+        signatures if step["accepted"] else [*signatures, "Accepted: not signed; nothing stands against it"]
+    )
+
+
+def _signatures(step: Object) -> list[str]:
+    performed, accepted = step["performed"], step["accepted"]
+    lines = [f"Performed: {signature_words(performed[-1])}" if performed else "Performed: not signed"]
+    return [*lines, f"Accepted: {signature_words(accepted)}"] if accepted else lines
 
 
 def brief(reason: str) -> str:

@@ -18,9 +18,9 @@ from traveler.report.chart_words import (
     is_logged,
     place_words,
 )
+from traveler.report.in_ascii import in_ascii
 from traveler.report.relief_chart_table import table_lines
 from traveler.report.relief_chart_text import plot_lines
-from traveler.report.routes_text import in_ascii
 from traveler.report.words import count_words, visible
 from traveler.tui import terminal
 from traveler.tui.entered import Told

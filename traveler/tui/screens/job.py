@@ -4,7 +4,7 @@ from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 
 from traveler.job.gate import JobAct
@@ -34,12 +34,12 @@ class Job(ListPage[Told]):
         self.against_closing: tuple[str, ...] = ()
 
     def compose_body(self) -> ComposeResult:
-        """The steps, in a wide window the step under the cursor beside them, beneath what concerns the whole job."""
-        with Horizontal(id="both"):
+        """The steps, the step at hand where there is room for it, and what concerns the whole job."""
+        with Container(id="both"):
             yield Rows()
             with VerticalScroll(id="details", can_focus=False):
                 yield Static("", id="detail", markup=False)
-        yield Static("", id="facts", markup=False)
+            yield Static("", id="facts", markup=False)
 
     def reload(self) -> None:
         """Read the job."""
@@ -59,6 +59,17 @@ class Job(ListPage[Told]):
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """The details follow the cursor."""
         self._show_detail()
+        self.query_one("#details", VerticalScroll).scroll_home(animate=False)
+
+    def action_page(self, where: str) -> None:
+        """Page through the details where the window has room for them, else through the steps."""
+        details = self.query_one("#details", VerticalScroll)
+        if not details.display:
+            super().action_page(where)
+        elif where == "up":
+            details.scroll_page_up(animate=False)
+        else:
+            details.scroll_page_down(animate=False)
 
     def _show_detail(self) -> None:
         step = next((s for s in self.traveler["steps"] if str(s["number"]) == self.rows.key), None)
@@ -81,14 +92,13 @@ class Job(ListPage[Told]):
         if traveler["closed"] or traveler["cancelled"]:
             lines.append(code_words(traveler)[0])
             return lines
-        lines.append(
-            f"Revision {traveler['revision']}, {count_words(traveler['events'], 'event')}, record {traveler['head']}"
-        )
         closing = first_of(self.against_closing)
-        lines.append(
-            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job."
-        )
-        return lines
+        events = count_words(traveler["events"], "event")
+        return [
+            *lines,
+            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job.",
+            f"Revision {traveler['revision']}, {events}, record {traveler['head']}",
+        ]
 
     def why_not(self, action: str) -> str:
         """A job is closed once every step is accepted; its joints have routes where its sheet can be planned."""

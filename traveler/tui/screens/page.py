@@ -9,6 +9,7 @@ from textual.events import Key
 from textual.widgets import Static
 
 from traveler.errors import FileHeld, TravelerError
+from traveler.tui.characters import drawable
 from traveler.tui.compat import QuietScreen
 from traveler.tui.entered import Told
 from traveler.tui.keys import LIST_KEYS
@@ -120,11 +121,11 @@ class Page(QuietScreen[Result]):
 
     def set_heading(self, left: str, right: str = "") -> None:
         """The heading: where this is, and the word of state at the right."""
-        self.query_one("#heading", Static).update(Heading(left, right))
+        self.query_one("#heading", Static).update(Heading(drawable(self, left), drawable(self, right)))
 
     def put_lines(self, name: str, lines: "Iterable[str]") -> None:
         """Draw lines of safe text in the Static of that name, each wrapped with a hanging indent."""
-        self.query_one(f"#{name}", Static).update(Lines(tuple(lines)))
+        self.query_one(f"#{name}", Static).update(Lines(tuple(drawable(self, line) for line in lines)))
 
     async def action_help(self) -> None:
         """Open the help."""

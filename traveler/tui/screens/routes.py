@@ -12,8 +12,8 @@ from textual.widgets import Static
 
 from traveler.errors import TravelerError
 from traveler.report.chart_text import ROWS, Size
-from traveler.report.routes_text import in_ascii
-from traveler.report.words import visible
+from traveler.report.in_ascii import in_ascii
+from traveler.report.words import count_words, visible
 from traveler.tui import terminal
 from traveler.tui.keys import ROUTES_OPEN, ROUTES_PARTS
 from traveler.tui.layout import Fitted, Row, lead_width
@@ -64,7 +64,7 @@ class Joints(ListPage[None]):
         """Read the joints."""
         self.traveler = self.session.job(self.number)
         rows = [row for row in self.traveler["joints"] if row["id"] in self.joints]
-        self.set_heading(f"{visible(self.number)}  routes of which joint", f"{len(rows)} joints")
+        self.set_heading(f"{visible(self.number)}  routes of which joint", count_words(len(rows), "joint"))
         width = lead_width([visible(row["id"]) for row in rows], 14)
         self.rows.show([_row(row, width) for row in rows])
 

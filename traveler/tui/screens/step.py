@@ -4,7 +4,7 @@ from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 
 from traveler.job.gate import RetryHeat, SetNotApplicable
@@ -44,11 +44,11 @@ class Step(FromStep):
 
     def compose_body(self) -> ComposeResult:
         """Requirements, the details of the one under the cursor, the signatures."""
-        with Horizontal(id="both"):
+        with Container(id="both"):
             yield Rows()
             with VerticalScroll(id="details", can_focus=False):
                 yield Static("", id="detail", markup=False)
-        yield Static("", id="signing", markup=False)
+            yield Static("", id="signing", markup=False)
 
     def reload(self) -> None:
         """Read the step."""

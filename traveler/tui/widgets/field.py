@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 
 from traveler.acts.typed import LONGEST
 from traveler.report.words import visible
+from traveler.tui.characters import drawable
 from traveler.tui.keys import CHOICE_KEYS
 from traveler.tui.widgets.line import Line
 
@@ -55,7 +56,7 @@ class Field(Vertical):
     def fault(self, words: str) -> None:
         """Say what is wrong; an empty text takes it away."""
         line = self.query_one(".fault", Static)
-        line.update(Content(f"! {visible(words)}" if words else ""))
+        line.update(Content(drawable(self, f"! {visible(words)}") if words else ""))
         line.set_class(bool(words), "-shown")
         if words and self.has_focus_within:
             # Once this line is laid out, and once more: what is said on the status line may take a row from the form.
@@ -82,7 +83,7 @@ class TextField(Field):
         beside: Callable[[str], str] | None = None,
     ) -> None:
         super().__init__(key, label, hint)
-        self._input = Line(value, placeholder, longest)
+        self._input = Line(value, f"({visible(placeholder)})" if placeholder else "", longest)
         self._beside = beside
         self._told = ""
         self._refused = False
@@ -119,7 +120,7 @@ class TextField(Field):
         if words != self._told:
             self._told = words
             beside = self.query_one(".beside", Static)
-            beside.update(Content(visible(words)))
+            beside.update(Content(drawable(self, visible(words))))
             beside.set_class(bool(words), "-shown")
 
     def on_line_refused(self, message: Line.Refused) -> None:
@@ -191,7 +192,7 @@ class Choices(Static, can_focus=True):
         lines = []
         for index, option in enumerate(self.options):
             mark = ">" if index == self.chosen else " "
-            line = Content(f"{mark} {index + 1} {visible(option)}")
+            line = Content(f"{mark} {index + 1} {drawable(self, visible(option))}")
             lines.append(line.stylize("bold") if index == self.chosen else line)
         return lines
 

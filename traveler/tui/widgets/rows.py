@@ -1,9 +1,11 @@
 """A list of rows with a cursor that stays on its row when the rows change."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from textual.widgets.option_list import Option
 
+from traveler.tui.characters import drawable
 from traveler.tui.compat import ReversibleList
 from traveler.tui.layout import Row
 
@@ -17,7 +19,7 @@ class Rows(ReversibleList):
 
     def show(self, rows: Sequence[Row]) -> None:
         """Show these rows; only what changed is drawn, and the cursor keeps its row."""
-        fresh = tuple(rows)
+        fresh = tuple(self._drawable(row) for row in rows)
         if fresh == self._shown:
             return
         key = self.key
@@ -31,6 +33,10 @@ class Rows(ReversibleList):
         self._shown = fresh
         if not same_keys:
             self.go_to(key)
+
+    def _drawable(self, row: Row) -> Row:
+        lines = tuple(drawable(self, line) for line in row.lines)
+        return replace(row, lead=drawable(self, row.lead), lines=lines)
 
     @property
     def key(self) -> str | None:

@@ -4,6 +4,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from traveler.report.words import visible
+from traveler.tui.characters import drawable
 
 
 class StatusLine(Static):
@@ -20,4 +21,4 @@ class StatusLine(Static):
             return  # painting the same again costs bytes on a slow line
         self._said = (text, alarm)
         self.set_class(alarm, "-alarm")
-        self.update(Content(text))
+        self.update(Content(drawable(self, text)))
