@@ -1,12 +1,21 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+
 from textual.app import App, ReturnType
+from textual.binding import Binding, BindingsMap
+from textual.dom import DOMNode
 from textual.events import Event, InputEvent, Paste
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
+
+from traveler.tui.keys import KEYS, key_name
+
+NO_KEYS: Mapping[str, str] = MappingProxyType({})
 
 
 class QuietScreen(Screen[ScreenResultType]):
@@ -18,6 +27,19 @@ class QuietScreen(Screen[ScreenResultType]):
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
 
+    @property
+    def _binding_chain(self) -> list[tuple[DOMNode, BindingsMap]]:
+        """As ``Screen._binding_chain``, with the keys of one's own before a field takes the letters out.
+
+        ``App.set_keymap`` of Textual 8.2.8 puts them in after that, takes away every binding of a key that one of
+        them leaves, and moves what it changes to the end of the line of keys.
+        """
+        app = self.app
+        if isinstance(app, HeedingApp) and app.keymap:
+            for node in (self, app, *(self.focused.ancestors_with_self if self.focused else ())):
+                node._bindings = remapped(node._bindings, app.keymap)
+        return super()._binding_chain
+
 
 class HeedingApp(App[ReturnType]):
     """An app that notices each key, and lets keys fall while it is ``deaf``.
@@ -26,6 +48,12 @@ class HeedingApp(App[ReturnType]):
     """
 
     deaf = False
+    keymap: Mapping[str, str] = NO_KEYS
+    """Keys of one's own by the id of the binding."""
+
+    def key_of(self, name: str) -> str:
+        """The key of that id as it is printed on the keyboard."""
+        return key_name(self.keymap.get(name, KEYS[name].key))
 
     async def on_event(self, event: Event) -> None:
         """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""
@@ -55,3 +83,20 @@ class ReversibleList(OptionList):
         if any(self.get_component_styles(name).text_style.reverse for name in component_classes):
             return style + Style(reverse=True)
         return style
+
+
+def remapped(bindings: BindingsMap, keymap: Mapping[str, str]) -> BindingsMap:
+    """Bindings in their order, each on its key of ``keymap`` where it has one there."""
+    keys: dict[str, list[Binding]] = {}
+    for _, binding in bindings:
+        key = keymap.get(str(binding.id))
+        if key is not None and key != binding.key:
+            binding = binding.with_key(key, key_name(key) if binding.key_display else None)
+        keys.setdefault(binding.key, []).append(binding)
+    return BindingsMap.from_keys(keys)
+
+
+def bindings_of(kind: type[DOMNode]) -> Iterator[Binding]:
+    """The bindings of a kind of widget with those that it inherits."""
+    for _, binding in kind._merge_bindings():
+        yield binding

@@ -31,6 +31,11 @@ class AttachChart(Form):
     asked anew, so that a wrong answer can be taken back and none is taken for what it did not answer.
     """
 
+    PURPOSE = (
+        "The file that a logger wrote is kept with the step and judged. Say which columns are couples on "
+        "the part and, where the file leaves something open, answer what is asked."
+    )
+
     statement = "The file is recorded as it is, complying or not."
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:

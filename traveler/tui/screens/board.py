@@ -24,6 +24,11 @@ EMPTY = (
 class Board(ListPage[None]):
     """The first screen."""
 
+    PURPOSE = (
+        "Every job of the shop, with the step it stands at and what it waits for. The job that was written "
+        "to last stands first."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(BOARD_KEYS)
 
     def compose_body(self) -> ComposeResult:
@@ -38,7 +43,9 @@ class Board(ListPage[None]):
         where = f"{count_words(len(jobs), 'job')} in {visible(self.session.shop_name)}"
         self.set_heading(where, self.session.keyboard.words)
         remarks = self.session.remarks()
-        self.put_lines("remarks", [f"! {remark.brief}: ? says more" for remark in remarks])
+        self.put_lines(
+            "remarks", [f"! {remark.brief}: {self.key_of('app.help')} says more" for remark in remarks]
+        )
         self.set_class(bool(remarks), "-remarked")
         width = lead_width([visible(job.number) for job in jobs], 14)
         self.rows.show([_row(job, width, plain=self.plain) for job in jobs])

@@ -15,6 +15,11 @@ Json = dict[str, Any]
 class Correct(RequirementForm):
     """A typing error is superseded: the entry stays, marked, and the new value counts in its place."""
 
+    PURPOSE = (
+        "A wrong entry is superseded by a right one or taken back, with the reason. The wrong one stays in "
+        "the record and no longer counts."
+    )
+
     WORD = "Correct"
 
     def make_fields(self) -> Sequence[Field]:
@@ -64,6 +69,11 @@ class Correct(RequirementForm):
 
 class TryAgain(RequirementForm):
     """A preheat that was too cold is made again: the next attempt counts, the cold one stays on record."""
+
+    PURPOSE = (
+        "The preheat was too cold and the part is heated again: another attempt begins, with the reason. "
+        "What was read before stays in the record."
+    )
 
     WORD = "Try again"
 

@@ -24,6 +24,11 @@ Json = dict[str, Any]
 class Job(ListPage[Told]):
     """The traveler of one job; ``number`` is the job's."""
 
+    PURPOSE = (
+        "The traveler of one job: its steps in the order of the work, and what blocks each. A step is "
+        "opened from here; once all are accepted the job is closed here."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(JOB_KEYS)
 
     def __init__(self, session: Session, number: str) -> None:
@@ -83,7 +88,9 @@ class Job(ListPage[Told]):
         )
         closing = first_of(self.against_closing)
         lines.append(
-            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job."
+            f"Closing waits for: {closing}"
+            if closing
+            else f"Every step is accepted: {self.key_of('job.close')} closes the job."
         )
         return lines
 

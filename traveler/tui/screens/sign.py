@@ -20,6 +20,11 @@ Json = dict[str, Any]
 class Perform(Signature):
     """Whoever did the step says so. What happened may be signed before everything complies."""
 
+    PURPOSE = (
+        "Whoever did the work signs that it was done, also where a reading does not comply. It accepts "
+        "nothing."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as performed")]
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
@@ -43,6 +48,11 @@ class Perform(Signature):
 
 class Accept(Signature):
     """Another person looked at the readings and accepts the step."""
+
+    PURPOSE = (
+        "Another person accepts the step: everything it asks for complies. What stands against it is listed "
+        "before anything is signed."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as accepted")]
 
@@ -76,6 +86,10 @@ class Accept(Signature):
 
 class Close(Signature):
     """The whole job is complete."""
+
+    PURPOSE = (
+        "The job is closed by signature once every step is accepted. Nothing is recorded on it after that."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Close the job")]
 

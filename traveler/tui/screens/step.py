@@ -34,6 +34,12 @@ Json = dict[str, Any]
 class Step(FromStep):
     """The step at the bench. Returns what was told when it was accepted, so that the job goes on to the next."""
 
+    PURPOSE = (
+        "What this step must show before it is accepted: each requirement with its limit, its readings and "
+        "the verdict. Readings are recorded here as they are taken; then the step is signed as performed, "
+        "and by another person as accepted."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(STEP_KEYS)
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:

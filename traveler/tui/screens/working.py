@@ -46,6 +46,11 @@ class TextPage(ListPage[None]):
 class Working(TextPage):
     """How the limits of one requirement were found, and what was recorded against them."""
 
+    PURPOSE = (
+        "Why this limit and no other: what sets it, with the numbers that went in, what the other methods "
+        "say, and what would change it. The readings held against it stand at the end."
+    )
+
     def __init__(self, session: Session, number: str, step_number: int, key: str) -> None:
         super().__init__(session)
         self.number = number
