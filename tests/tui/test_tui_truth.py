@@ -65,14 +65,18 @@ WAYS: dict[str, list[str]] = {
     "record": [*STEP, "enter"],
     "perform": [*STEP, "p"],
 }
-STATES = (nothing, a_reading, performed, accepted)
+CASES = [
+    *((way, a_reading) for way in WAYS),
+    *((way, accepted) for way in ("job", "step", "points", "nonconformances")),
+    ("step", nothing),
+    ("step", performed),
+]
 AT_AN_END = ("move", "page", "part", "fault", "whole", "commit", "help_quit")
 """Acts that may rightly show nothing new: at an end, of a chart that fits, of the wish to leave."""
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("state", STATES, ids=lambda state: state.__name__)
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize(("way", "state"), CASES, ids=lambda part: getattr(part, "__name__", part))
 async def test_a_key_that_is_shown_does_something_and_one_in_brackets_says_why(
     session: Session, way: str, state: Callable[[Session], None]
 ) -> None:
@@ -119,11 +123,10 @@ async def _back_to(pilot: Pilot[int], page: Page[object], way: list[str]) -> Non
 
 @pytest.mark.slow
 @pytest.mark.parametrize("way", WAYS)
-@pytest.mark.parametrize("size", [(80, 24), (40, 12)])
-async def test_the_help_begins_with_the_screen(session: Session, way: str, size: tuple[int, int]) -> None:
+async def test_the_help_begins_with_the_screen(session: Session, way: str) -> None:
     a_reading(session)
     app = app_on(session)
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=(40, 12)) as pilot:
         await press(pilot, *WAYS[way])
         page = app.screen
         assert isinstance(page, Page)
@@ -156,9 +159,7 @@ def test_every_screen_says_what_it_is_for() -> None:
 async def test_the_main_act_that_is_not_possible_has_its_reason_in_view(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=(40, 12)) as pilot:
-        await press(pilot, "enter")
-        assert "Closing waits for:" in one_line(screen_text(app))
-        await press(pilot, "down", "enter")
+        await press(pilot, *STEP)
         assert isinstance(app.screen, ListPage)
         assert "Acceptance waits for:" in one_line(screen_text(app))
 
