@@ -81,3 +81,22 @@ async def test_it_leads_back_and_closes_on_its_own_key(session: Session) -> None
         assert isinstance(app.screen, Help)
         await press(pilot, "escape", "escape", "f2", *"back to", "enter")
         assert isinstance(app.screen, Job)
+
+
+@pytest.mark.parametrize("over", ["f1", "f2"])
+async def test_leaving_from_above_a_form_asks_about_what_was_typed_in_it(session: Session, over: str) -> None:
+    app = app_on(session, "H-014")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "escape", "down", "enter", "enter", *typed("31"), over, "ctrl+q")
+        assert app.is_running
+        assert "something you typed is not recorded" in one_line(screen_text(app))
+        await press(pilot, "ctrl+q")
+    assert app.return_value == 0
+
+
+async def test_on_the_board_it_names_what_other_screens_do(session: Session) -> None:
+    app = app_on(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "f2", *"release hold", "enter")
+        assert isinstance(app.screen, Everything)
+        assert "not here, on: Hold and witness points" in one_line(screen_text(app))

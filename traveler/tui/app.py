@@ -154,8 +154,9 @@ class TravelerApp(HeedingApp[int]):
     async def action_quit(self) -> None:
         """Leave; where something was typed and not recorded, only when asked a second time."""
         page = self.screen
-        if isinstance(page, Form):
-            page.keep_draft()
+        for beneath in self.screen_stack:
+            if isinstance(beneath, Form):
+                beneath.keep_draft()
         if self.session.drafts and self._warned != self.session.drafts and isinstance(page, Page):
             self._warned = dict(self.session.drafts)
             page.say(

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
+from typing import Any
 
 from textual.app import App, ReturnType
 from textual.binding import Binding, BindingsMap
@@ -62,6 +63,23 @@ class HeedingApp(App[ReturnType]):
             if self.deaf:
                 return
         await super().on_event(event)
+
+    def push_screen(self, *args: Any, **kwargs: Any) -> Any:
+        """As ``App.push_screen``; nothing is painted before what the screen shows stands on it.
+
+        Textual 8.2.8 paints the whole of a new screen three times, twelve kilobytes on a slow line.
+        """
+        self._begin_batch()
+        try:
+            return super().push_screen(*args, **kwargs)
+        finally:
+            self.call_later(self._paint_once)
+
+    def _paint_once(self) -> None:
+        """What was held back is painted, whatever of it was dropped meanwhile."""
+        self._end_batch()
+        if self.is_running and self.screen_stack:
+            self.screen.refresh()
 
     def heard(self) -> None:
         """Something was pressed, pasted or moved."""

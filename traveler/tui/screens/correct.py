@@ -28,7 +28,7 @@ class Correct(RequirementForm):
         value = value_field(self.requirement, "Right value")
         value.hint = f"{value.hint}; empty takes the reading back"
         fields = [
-            TextField("reading", "Reading", "number of the reading that is wrong", latest),
+            TextField("reading", "Reading", "number of the reading that is wrong, such as 3", latest),
             value,
             TextField("because", "Because", "the reason, such as: read 312, typed 213"),
         ]

@@ -127,8 +127,9 @@ def _sought(entry: Doable) -> str:
 
 
 def _lead(at: int, entry: Doable) -> str:
-    number = str(at + 1) if at < DIGITS else " "
-    return f"{number} {entry.key}" if not entry.reason else f"{number} ({entry.key})"
+    if entry.reason:
+        return f"  ({entry.key})"
+    return f"{at + 1 if at < DIGITS else ' '} {entry.key}"
 
 
 def _row(lead: str, entry: Doable, width: int) -> Row:

@@ -12,6 +12,7 @@ from traveler.tui.screens.page import Page
 from traveler.tui.screens.working import TextPage
 from traveler.tui.session import Session
 from traveler.tui.theme import MARKS
+from traveler.tui.widgets.field import Field
 
 STATES = {
     "not ready": "an earlier step is not accepted yet",
@@ -73,7 +74,7 @@ def _here(page: Page[Any]) -> Iterator[str]:
         yield ""
     if isinstance(page, Form):
         yield "The fields of this form"
-        yield from (f"  {field.label}: {visible(field.hint)}" for field in page.fields)
+        yield from (f"  {field.label}: {visible(field.hint)}{_options(field)}" for field in page.fields)
         yield ""
     yield "The keys of this screen"
     entries = [entry for entry in doable_here(page) if not entry.moves]
@@ -83,6 +84,10 @@ def _here(page: Page[Any]) -> Iterator[str]:
         if entry.reason:
             yield f"    not now: {visible(entry.reason)}"
     yield ""
+
+
+def _options(field: Field) -> str:
+    return f"; one of: {', '.join(visible(option) for option in field.options)}" if field.options else ""
 
 
 def _key(entry: Doable) -> str:

@@ -16,7 +16,12 @@ from traveler.tui.keys import CHOICE_KEYS
 
 
 class Field(Vertical):
-    """``key`` names the field in what the form hands over; ``hint`` is shown while it has the focus."""
+    """``key`` names the field in what the form hands over; ``hint`` is shown while it has the focus.
+
+    ``options``: what it is chosen from; empty where it is typed.
+    """
+
+    options: Sequence[str] = ()
 
     def __init__(self, key: str, label: str, hint: str) -> None:
         super().__init__(id=f"field-{key}")
@@ -127,6 +132,7 @@ class ChoiceField(Field):
 
     def __init__(self, key: str, label: str, hint: str, options: Sequence[str]) -> None:
         super().__init__(key, label, hint)
+        self.options = tuple(options)
         self._choices = Choices(options)
 
     def compose_entry(self) -> ComposeResult:
