@@ -44,7 +44,7 @@ def doable_here(page: Page[Any]) -> list[Doable]:
         reason = "" if active.enabled else page.why_not(binding.action) or "not now"
         words = binding.tooltip
         if binding.id == "form.commit":
-            words = f"{binding.description}: {binding.tooltip}"
+            words = binding.description  # what this form does
         new = Doable(
             binding.id, key_name(binding.key), binding.description, words, binding.action, active.node, reason
         )

@@ -156,7 +156,7 @@ ROUTES_PARTS = tuple(
     )
 )
 
-COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "The same as F10")
+COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "Record or sign what the form says")
 FORM_ESCAPE = _pressed(
     "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
 )

@@ -52,7 +52,7 @@ class Everything(Page[None]):
         self.set_heading("Everything that can be done", f"{len(self.found)} of {len(self.all)}")
         self.put_lines("sought", [f"Find: {self.typed}_"])
         leads = [_lead(at, entry) for at, entry in enumerate(self.found)]
-        width = lead_width(leads, 14)
+        width = lead_width(leads, 16)
         self.rows.show([_row(lead, entry, width) for lead, entry in zip(leads, self.found, strict=True)])
 
     @property

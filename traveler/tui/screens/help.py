@@ -44,13 +44,12 @@ class Help(TextPage):
 
     def reload(self) -> None:
         """Write the page."""
-        self.set_heading("Help", "this screen, words, all keys")
-        lines = self.here.copy()
+        self.set_heading("Keys and words", "this screen first")
         remarks = [remark.sentence for remark in self.session.remarks()]
         if self.keys_fault:
             remarks.append(self.keys_fault)
-        if remarks:
-            lines += ["To be known", *(f"  ! {visible(remark)}" for remark in remarks), ""]
+        lines = [f"! {visible(remark)}" for remark in remarks]
+        lines += ["", *self.here] if lines else self.here
         lines.append("Verdicts")
         lines += [f"  {MARKS[word]} {word.ljust(15)} {meaning}" for word, meaning in VERDICTS.items()]
         lines += ["", "States of a step"]
