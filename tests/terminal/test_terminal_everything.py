@@ -53,3 +53,14 @@ def test_a_wrong_file_of_keys_is_said_when_the_app_opens(
     )
     terminal.send("p")
     assert terminal.sees("F10 Sign as performed")
+
+
+def test_a_screen_that_opens_is_painted_once(shop_path: Path, opened: Callable[..., Terminal]) -> None:
+    terminal = opened(shop_path, "H-014")
+    assert terminal.sees("Enter Record")
+    for key, seen in (("w", "SIDE BY SIDE"), ("?", "this screen first")):
+        terminal.quiet(0.5)
+        terminal.send(key)
+        painted = terminal.quiet(1.0)
+        assert terminal.sees(seen)
+        assert len(painted) <= 8_000
