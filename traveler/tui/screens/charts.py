@@ -254,8 +254,11 @@ class ChartPage(TextPage):
             return f"place {self.place} of {len(self.faults)}: {words}"
         if self.app.size.height < LEAST_HEIGHT_FOR_A_HINT:
             return ""
-        places = f"{count_words(len(self.faults), 'failing place')}: f shows them. " if self.faults else ""
-        return f"{places}Page Down: all of it in words"
+        shows, further = self.key_of("chart.next"), self.key_of("list.page_down")
+        places = (
+            f"{count_words(len(self.faults), 'failing place')}: {shows} shows them. " if self.faults else ""
+        )
+        return f"{places}{further}: all of it in words"
 
     def _window(self) -> tuple[float, float] | None:
         """The stretch of time around the place that is looked at; None for the whole chart."""

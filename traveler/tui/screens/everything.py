@@ -75,7 +75,11 @@ class Everything(Page[None]):
         self.reload()
         if self.found:
             self.rows.go_to(self.found[0].name)
-        self.say("" if self.found else "nothing has these letters; Backspace takes the last one back")
+        self.say(
+            ""
+            if self.found
+            else f"nothing has these letters; {self.key_of('listed.erase')} takes the last one back"
+        )
 
     def action_move(self, where: str) -> None:
         """Move the cursor."""
