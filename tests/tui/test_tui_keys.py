@@ -81,18 +81,18 @@ def test_on_forms_every_key_is_taken_in_its_turn_that_a_later_one_relies_on() ->
 def test_the_documentation_lists_the_keys_as_they_are() -> None:
     written = re.findall(r"^\| (.+?) \| (.+?) \|$", DOCS.read_text("utf-8"), flags=re.MULTILINE)
     rows = [(keys.replace("`", ""), words) for keys, words in written if not keys.startswith(("Key", "---"))]
-    assert rows == [row for group in GROUPS for row in listed(group)]
+    assert rows == [row for group in GROUPS for row in listed(group, {})]
     for group in GROUPS:
         assert f"## {group.title}" in DOCS.read_text("utf-8")
 
 
 async def test_the_help_lists_them_too(session: Session) -> None:
     app = app_on(session)
-    async with app.run_test(size=(120, 180)) as pilot:
+    async with app.run_test(size=(120, 340)) as pilot:
         await press(pilot, "question_mark")
         text = one_line(screen_text(app))
     for group in GROUPS:
-        for keys, words in listed(group):
+        for keys, words in listed(group, {}):
             assert one_line(f"{keys} {words}") in text
 
 

@@ -54,6 +54,7 @@ COMMANDS = {
         "setting",
         "List and change the settings of the shop: its name, zone, paper, decision rule, idle lock, backup reminder",
     ),
+    "keys": ("app", "keys", "Print the keys of the app, as a file of one's own keys to begin with"),
     "backup": ("keep", "backup", "Copy the shop's file, and verify the copy"),
     "restore": ("keep", "restore", "Make the shop's file from a backup"),
 }

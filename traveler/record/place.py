@@ -1,4 +1,4 @@
-"""Where the shop's file lives when nobody names one, and where the program keeps what it noticed."""
+"""Where the shop's file lives when nobody names one, where the program keeps what it noticed, and one's own keys."""
 
 import sys
 from collections.abc import Mapping
@@ -17,7 +17,12 @@ def default_shop_path(environ: Mapping[str, str]) -> Path:
 
 def seen_folder(environ: Mapping[str, str]) -> Path:
     """``traveler/seen`` in the platform's folder for a program's state: what this account saw of each shop."""
-    return _folder(environ, "XDG_STATE_HOME", "state") / "traveler" / "seen"
+    return _folder(environ, "XDG_STATE_HOME", ".local/state") / "traveler" / "seen"
+
+
+def key_file(environ: Mapping[str, str]) -> Path:
+    """``traveler/keys.toml`` in the platform's folder for what an account has set for itself."""
+    return _folder(environ, "XDG_CONFIG_HOME", ".config") / "traveler" / "keys.toml"
 
 
 def unfinished_folder(environ: Mapping[str, str]) -> Path:
@@ -31,10 +36,10 @@ def chosen_folder(environ: Mapping[str, str]) -> Path:
 
 
 def _data_folder(environ: Mapping[str, str]) -> Path:
-    return _folder(environ, "XDG_DATA_HOME", "share")
+    return _folder(environ, "XDG_DATA_HOME", ".local/share")
 
 
-def _folder(environ: Mapping[str, str], variable: str, below_local: str) -> Path:
+def _folder(environ: Mapping[str, str], variable: str, below_home: str) -> Path:
     home = Path(environ["HOME"]) if environ.get("HOME") else Path.home()
     if sys.platform == "win32":
         local = environ.get("LOCALAPPDATA")
@@ -43,4 +48,4 @@ def _folder(environ: Mapping[str, str], variable: str, below_local: str) -> Path
         return home / "Library" / "Application Support"
     # XDG Base Directory Specification: a relative path in this variable is invalid and is ignored.
     stated = Path(environ.get(variable, ""))
-    return stated if stated.is_absolute() else home / ".local" / below_local
+    return stated if stated.is_absolute() else home / below_home

@@ -66,7 +66,7 @@ def plot_lines(
     rows: int = ROWS,
     window: tuple[float, float] | None = None,
 ) -> list[str]:
-    """The drawing alone, with the words for its numbers and letters; a sentence where nothing can be drawn."""
+    """The drawing alone, with the words for its letters and numbers; a sentence where nothing can be drawn."""
     width = max(width, LEAST_PAGE)
     drawing = chart["drawing"]
     covered = window_of(drawing, window)
@@ -85,8 +85,8 @@ def plot_lines(
         *canvas.lines(),
         *canvas.feet(clock, soaks),
         *wrapped(axis_words(drawing, clock) + soak, indent=" " * MARGIN, hang="", width=width),
-        *_places(drawing, covered, clock, width),
         *_legend(curves, others, plain, width),
+        *_places(drawing, covered, clock, width),
     ]
 
 

@@ -90,7 +90,7 @@ def basis_words(requirement: Object, entry: Object, *, governs: bool) -> str:
         said += f": {bound}{_value(entry)}"
     if entry.get("member"):
         said += f" for {visible(entry['member'])}"
-    words = ", ".join([said, *_standing(entry, governs=governs)])
+    words = ", ".join([said, *standing(entry, governs=governs)])
     return f"{words} ({'; '.join(reasons)})" if reasons else words
 
 
@@ -105,7 +105,7 @@ def _value(entry: Object) -> str:
     return both_degrees(entry["value"]) if entry["unit"] == "degC" else shown
 
 
-def _standing(entry: Object, *, governs: bool) -> list[str]:
+def standing(entry: Object, *, governs: bool) -> list[str]:
     """How a method stands: its role, how far it may be trusted, and why it does not set the limit."""
     role, status = entry["role"], visible(entry["status"])
     if role != "governs":

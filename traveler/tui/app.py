@@ -2,19 +2,21 @@
 
 import os
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import ClassVar
 
 from textual.binding import BindingType
 
 from traveler.acts.clock import SystemClock
-from traveler.errors import TravelerError
+from traveler.errors import BadInput, TravelerError
 from traveler.job.state import Person
 from traveler.record.chosen import choose, chosen
+from traveler.record.place import key_file
 from traveler.record.shop import Shop
 from traveler.record.unfinished import UnfinishedFile
 from traveler.tui import terminal
-from traveler.tui.compat import HeedingApp
+from traveler.tui.compat import NO_KEYS, HeedingApp
 from traveler.tui.entered import Told
 from traveler.tui.idle import Idle
 from traveler.tui.keys import COPY, QUIT, STAY, THEME
@@ -44,20 +46,33 @@ LEAVING_KEEPS = (
 
 
 class TravelerApp(HeedingApp[int]):
-    """The traveler on a terminal. ``start_job`` opens that job at the step where it stands."""
+    """The traveler on a terminal. ``start_job`` opens that job at the step where it stands.
+
+    ``keymap``: keys of one's own by id; ``keys_fault``: why there are none although there is a file of them.
+    """
 
     TITLE = "traveler"
     CSS_PATH = "styles.tcss"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY, STAY, THEME]
 
-    def __init__(self, session: Session, start_job: str | None = None, looks: Looks = CALM) -> None:
+    def __init__(
+        self,
+        session: Session,
+        start_job: str | None = None,
+        looks: Looks = CALM,
+        *,
+        keymap: Mapping[str, str] = NO_KEYS,
+        keys_fault: str = "",
+    ) -> None:
         # Textual chooses its filter for NO_COLOR in its constructor; a theme set later cannot undo it.
         self.ascii = terminal.wants_ascii(os.environ)
         super().__init__(ansi_color=True if looks.offered == PLAIN.offered else None)
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-middling"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (18, "-tall"), (28, "-high")]
         self.session = session
+        self.keymap = keymap
+        self.keys_fault = keys_fault
         self.start_job = start_job
         self.looks = looks
         for theme in THEMES:
@@ -81,9 +96,11 @@ class TravelerApp(HeedingApp[int]):
             await self._open_at_its_step(self.start_job)
         if self.session.drafts:
             await self._offer_unfinished()
-        remarks = self.session.remarks()
+        remarks = [remark.sentence for remark in self.session.remarks()[:1]]
+        if self.keys_fault:
+            remarks.append(self.keys_fault)
         if remarks and isinstance(self.screen, Page):
-            self.screen.say(remarks[0].sentence, alarm=True)
+            self.screen.say("; ".join(remarks), alarm=True)
         self.set_interval(LOOK_EVERY_S, self._each_second)
 
     async def _open_at_its_step(self, number: str) -> None:
@@ -175,8 +192,9 @@ class TravelerApp(HeedingApp[int]):
     async def action_quit(self) -> None:
         """Leave; where something was typed and not recorded, only when asked a second time."""
         page = self.screen
-        if isinstance(page, Form):
-            page.keep_draft()
+        for beneath in self.screen_stack:
+            if isinstance(beneath, Form):
+                beneath.keep_draft()
         if self.session.drafts and self._warned != dict(self.session.drafts) and isinstance(page, Page):
             self._warned = dict(self.session.drafts)
             page.say(LEAVING_KEEPS if self.session.drafts.outlive else LEAVING_LOSES, alarm=True)
@@ -204,7 +222,7 @@ class TravelerApp(HeedingApp[int]):
     def action_help_quit(self) -> None:
         """Ctrl+C ends nothing by accident."""
         if isinstance(self.screen, Page):
-            self.screen.say("Ctrl+Q leaves the program")
+            self.screen.say(f"{self.key_of('app.quit')} leaves the program")
 
 
 def run(shop_path: Path, person_name: str, start_job: str | None = None, *, lasting: bool = True) -> int:
@@ -231,6 +249,29 @@ def run(shop_path: Path, person_name: str, start_job: str | None = None, *, last
 def _run(session: Session, start_job: str | None, looks: Looks) -> int:
     if start_job is not None:
         session.job(start_job)  # said before the screen is taken over
-    app = TravelerApp(session, start_job, looks)
+    keymap, keys_fault = _own_keys()
+    app = TravelerApp(session, start_job, looks, keymap=keymap, keys_fault=keys_fault)
     status = app.run(mouse=terminal.wants_mouse(os.environ))
     return status if status is not None else (app.return_code or 0)
+
+
+def own_keys_text() -> str:
+    """The keys as a file to begin with, its first line where it belongs. Raises BadInput where there is a wrong one."""
+    from traveler.tui.key_file import key_file_text, read_key_file
+
+    path = key_file(os.environ)
+    return f"# {path}\n{key_file_text(read_key_file(path))}"
+
+
+def _own_keys() -> tuple[Mapping[str, str], str]:
+    """The keys of one's own; where their file is wrong none, and a sentence."""
+    path = key_file(os.environ)
+    if not path.exists():
+        return NO_KEYS, ""
+    # Every screen is loaded to hold the keys against it.
+    from traveler.tui.key_file import read_key_file
+
+    try:
+        return read_key_file(path), ""
+    except BadInput as error:
+        return NO_KEYS, f"{error}; the app has its own keys"

@@ -1,10 +1,12 @@
 """The only file that overrides what Textual does not offer for it; tests/terminal measures that each works."""
 
-from collections.abc import Mapping
-from typing import ClassVar
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Any, ClassVar
 
 from textual.actions import ActionParseResult
 from textual.app import App, ReturnType
+from textual.binding import Binding, BindingsMap
 from textual.dom import DOMNode
 from textual.events import Event, InputEvent, Paste, Resize
 from textual.geometry import Size
@@ -17,6 +19,9 @@ from textual.widget import Widget
 from textual.widgets import OptionList
 
 from traveler.errors import TravelerError
+from traveler.tui.keys import KEYS, key_name
+
+NO_KEYS: Mapping[str, str] = MappingProxyType({})
 
 
 class WholeCells(ScrollBarRender):
@@ -48,6 +53,19 @@ class QuietScreen(Screen[ScreenResultType]):
     def mishap(self, error: TravelerError) -> None:
         """Something that was asked for could not be done."""
 
+    @property
+    def _binding_chain(self) -> list[tuple[DOMNode, BindingsMap]]:
+        """As ``Screen._binding_chain``, with the keys of one's own before a field takes the letters out.
+
+        ``App.set_keymap`` of Textual 8.2.8 puts them in after that, takes away every binding of a key that one of
+        them leaves, and moves what it changes to the end of the line of keys.
+        """
+        app = self.app
+        if isinstance(app, HeedingApp) and app.keymap:
+            for node in (self, app, *(self.focused.ancestors_with_self if self.focused else ())):
+                node._bindings = remapped(node._bindings, app.keymap)
+        return super()._binding_chain
+
 
 NARROWEST = Size(6, 2)
 """Below it Textual 8.2.8 divides a width of nothing into lines, and ends with its own error."""
@@ -69,6 +87,12 @@ class HeedingApp(App[ReturnType]):
     """Whether the app was told to end; whoever waits for something else then stops waiting."""
     ascii = False
     """Whether nothing but ASCII is drawn, what somebody typed aside."""
+    keymap: Mapping[str, str] = NO_KEYS
+    """Keys of one's own by the id of the binding."""
+
+    def key_of(self, name: str) -> str:
+        """The key of that id as it is printed on the keyboard."""
+        return key_name(self.keymap.get(name, KEYS[name].key))
 
     async def run_action(
         self,
@@ -104,6 +128,23 @@ class HeedingApp(App[ReturnType]):
                 return
         await super().on_event(event)
 
+    def push_screen(self, *args: Any, **kwargs: Any) -> Any:
+        """As ``App.push_screen``; nothing is painted before what the screen shows stands on it.
+
+        Textual 8.2.8 paints the whole of a new screen three times, twelve kilobytes on a slow line.
+        """
+        self._begin_batch()
+        try:
+            return super().push_screen(*args, **kwargs)
+        finally:
+            self.call_later(self._paint_once)
+
+    def _paint_once(self) -> None:
+        """What was held back is painted, whatever of it was dropped meanwhile."""
+        self._end_batch()
+        if self.is_running and self.screen_stack:
+            self.screen.refresh()
+
     def heard(self) -> None:
         """Something was pressed, pasted or moved."""
 
@@ -134,3 +175,20 @@ class ReversibleList(OptionList):
         if any(self.get_component_styles(name).text_style.reverse for name in component_classes):
             return style + Style(reverse=True)
         return style
+
+
+def remapped(bindings: BindingsMap, keymap: Mapping[str, str]) -> BindingsMap:
+    """Bindings in their order, each on its key of ``keymap`` where it has one there."""
+    keys: dict[str, list[Binding]] = {}
+    for _, binding in bindings:
+        key = keymap.get(str(binding.id))
+        if key is not None and key != binding.key:
+            binding = binding.with_key(key, key_name(key) if binding.key_display else None)
+        keys.setdefault(binding.key, []).append(binding)
+    return BindingsMap.from_keys(keys)
+
+
+def bindings_of(kind: type[DOMNode]) -> Iterator[Binding]:
+    """The bindings of a kind of widget with those that it inherits."""
+    for _, binding in kind._merge_bindings():
+        yield binding

@@ -28,8 +28,8 @@ from traveler.tui.signed_act import Asked, CarryOut, SignedAct, Typed
 
 Json = dict[str, Any]
 
-NEEDED = Asked("because", "Because", "the reason, in words")
-IF_ANY = Asked("because", "Because", "what is to be said of it; may stay empty")
+NEEDED = Asked("because", "Because", "the reason in words, such as: the drawing was changed")
+IF_ANY = Asked("because", "Because", "what is to be said of it, such as: looked at it myself; may stay empty")
 RESULTS = ("complies", "does not comply")
 ANSWERS = ("stands", "does not stand")
 
@@ -60,7 +60,9 @@ def waive(step: int, point: Json) -> SignedAct:
 
 def notify(step: int, point: Json) -> SignedAct:
     """Note that a party was told, and when."""
-    at = Asked("at", "When", "when the party was told; empty: now", placeholder="now")
+    at = Asked(
+        "at", "When", "when the party was told, such as 2026-03-14T14:30; empty: now", placeholder="now"
+    )
 
     def carry_out(signing: Signing, typed: Typed) -> Outcome:
         in_field("at", lambda: when(typed.get("at"), signing.clock.now(), zone_of(signing.shop)))
@@ -106,9 +108,14 @@ def _at_point(
 def open_nonconformance(step: int, quantity: str, joint: str, joints: Sequence[str]) -> SignedAct:
     """Say that something does not comply; proposed is the requirement that was looked at."""
     asks = [
-        Asked("what", "Found", "what does not comply, in words"),
-        Asked("quantity", "About", "a requirement of the step; empty: the step as a whole", quantity),
-        Asked("readings", "Readings", "numbers with commas; empty: those outside the limit"),
+        Asked("what", "Found", "what does not comply, such as: undercut 0.6 mm at the toe"),
+        Asked(
+            "quantity",
+            "About",
+            "a requirement, such as interpass temperature; empty: the step as a whole",
+            quantity,
+        ),
+        Asked("readings", "Readings", "numbers such as 3, 4; empty: those outside the limit"),
     ]
     if len(joints) > 1:
         asks.insert(2, Asked("joint", "Joint", f"one of: {', '.join(joints)}; empty: all", joint))
@@ -133,7 +140,11 @@ def propose(entry: Json) -> SignedAct:
     """Propose what is to be done about it."""
     asks = (
         Asked("disposition", "Disposition", "a digit picks, or the arrows", options=ncr.DISPOSITIONS),
-        Asked("instruction", "Instruction", "what is to be done, or why it may stay"),
+        Asked(
+            "instruction",
+            "Instruction",
+            "what is to be done, such as: grind out, weld anew; or why it may stay",
+        ),
     )
 
     def carry_out(signing: Signing, typed: Typed) -> Outcome:
@@ -169,7 +180,7 @@ def decide(entry: Json, *, approve: bool) -> SignedAct:
 def look_again(entry: Json) -> SignedAct:
     """The part looked at again after rework or repair."""
     asks = (
-        Asked("what", "Looked at", "the examination and what it showed"),
+        Asked("what", "Looked at", "the examination and what it showed, such as: penetrant, no indication"),
         Asked("result", "Result", "a digit picks, or the arrows", options=RESULTS),
     )
 
@@ -225,7 +236,7 @@ def answer(readings: Sequence[int], about: Sequence[str]) -> SignedAct:
     """Say whether readings stand whose instrument was found out of tolerance."""
     listed = ", ".join(map(str, readings))
     asks = (
-        Asked("readings", "Readings", "numbers with commas", listed),
+        Asked("readings", "Readings", "numbers with commas, such as 3, 4", listed),
         Asked("answer", "They", "a digit picks, or the arrows", options=ANSWERS),
         NEEDED,
     )

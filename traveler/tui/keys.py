@@ -5,10 +5,12 @@ that arrive in one burst are taken in the order in which they were pressed, and 
 one closes. A form lets its field take what was typed before it records or closes.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from string import punctuation
 
 from textual.binding import Binding
+from textual.keys import _character_to_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +43,16 @@ MOVE = (
     _moving("pageup", "page('up')", "list.page_up", "Page up; on a step, page through its details"),
     _moving("pagedown", "page('down')", "list.page_down", "Page down; on a step, page through its details"),
 )
-HELP = _pressed("question_mark", "help", "Help", "app.help", "The keys and the words of the app", "?")
+HELP = _pressed(
+    "question_mark", "help", "Help", "app.help", "What this screen is for, its keys, the words", "?"
+)
 HELP_ANYWHERE = _queued("f1", "help", "Help", "app.help_anywhere", "The same help, on every screen")
 BACK = _pressed("q", "back", "Back", "list.back", "Back to the screen before", "q")
 ESCAPE = _pressed("escape", "back", "Back", "list.escape", "Back to the screen before")
-HELP_ON_FORM = _pressed("f1", "help", "Help", "form.help", "The keys and the words of the app", "F1")
+HELP_ON_FORM = _pressed(
+    "f1", "help", "Help", "form.help", "What this form is for, its fields, its keys, the words", "F1"
+)
+ACTIONS = _pressed("f2", "actions", "All", "app.actions", "Everything that can be done, to choose from", "F2")
 UNFINISHED = _pressed(
     "u", "unfinished", "Unfinished", "list.unfinished", "What was typed and is not recorded", "u"
 )
@@ -292,7 +299,7 @@ BENCH_KEYS = (
     ),
 )
 
-COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "The same as F10")
+COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "Record or sign what the form says")
 FORM_ESCAPE = _pressed(
     "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
 )
@@ -303,6 +310,21 @@ PICK = tuple(
     _moving(str(digit), f"pick({digit})", f"choice.pick_{digit}", "In a list of choices: take that one")
     for digit in range(1, 10)
 )
+LISTED_TAKE = _pressed("enter", "take", "Do it", "listed.take", "Do what the cursor is on", "Enter")
+LISTED_DIGITS = tuple(
+    _moving(str(digit), f"pick({digit})", f"listed.pick_{digit}", "Do the one of that number")
+    for digit in range(1, 10)
+)
+LISTED_BACK = _pressed("escape", "back", "Back", "listed.back", "Back, and do nothing", "Esc")
+LISTED_MOVE = (
+    _moving("up", "move('up')", "listed.up", "Move up"),
+    _moving("down", "move('down')", "listed.down", "Move down"),
+    _moving("home", "move('home')", "listed.first", "To the first line"),
+    _moving("end", "move('end')", "listed.last", "To the last line"),
+    _moving("pageup", "page('up')", "listed.page_up", "Page up"),
+    _moving("pagedown", "page('down')", "listed.page_down", "Page down"),
+)
+LISTED_ERASE = _queued("backspace", "erase", "Erase", "listed.erase", "Take the last letter back")
 CHOICE_UP = _moving("up", "step(-1)", "choice.up", "In a list of choices: the one above")
 CHOICE_DOWN = _moving("down", "step(1)", "choice.down", "In a list of choices: the one below")
 
@@ -336,10 +358,11 @@ FORM_PAGE = (
     _queued("pageup", "page('up')", "Page up", "form.page_up", "Page up in what the form is about"),
     _queued("pagedown", "page('down')", "Page down", "form.page_down", "Page down in what the form is about"),
 )
-LAST_SHOWN = ("back", "leave", "quit", "help")
+LAST_SHOWN = ("back", "leave", "quit", "help", "actions")
 """Actions whose keys stand at the end of the line of keys and are never left out of it."""
 FORM_KEYS = (commit("Record"), COMMIT_S, FORM_ESCAPE, NEXT, PREVIOUS, ENTER_NEXT, *FORM_PAGE, HELP_ON_FORM)
 CHOICE_KEYS = (*PICK, CHOICE_UP, CHOICE_DOWN)
+LISTED_KEYS = (LISTED_TAKE, *LISTED_DIGITS, *LISTED_MOVE, LISTED_ERASE, LISTED_BACK)
 
 GROUPS: Sequence[Group] = (
     Group("On lists", LIST_KEYS),
@@ -362,43 +385,67 @@ GROUPS: Sequence[Group] = (
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
     Group("Unfinished entries", UNFINISHED_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
-    Group("Everywhere", (QUIT, COPY, STAY, THEME)),
+    Group("The list of everything", LISTED_KEYS),
+    Group("Everywhere", (ACTIONS, QUIT, COPY, STAY, THEME)),
 )
+KEYS: Mapping[str, Binding] = {str(binding.id): binding for group in GROUPS for binding in group.keys}
+"""Every key by its id, as it is without a key file."""
 
 _NAMES = {
-    "question_mark": "?",
-    "slash": "/",
-    "f1": "F1",
-    "f9": "F9",
-    "f10": "F10",
     "escape": "Esc",
     "enter": "Enter",
     "tab": "Tab",
     "shift+tab": "Shift+Tab",
-    "ctrl+s": "Ctrl+S",
-    "ctrl+q": "Ctrl+Q",
-    "ctrl+c": "Ctrl+C",
-    "ctrl+z": "Ctrl+Z",
+    "space": "Space",
+    "backspace": "Backspace",
+    "insert": "Insert",
+    "delete": "Delete",
     "up": "Up",
     "down": "Down",
+    "left": "Left",
+    "right": "Right",
     "home": "Home",
     "end": "End",
     "pageup": "Page Up",
     "pagedown": "Page Down",
+    **{f"f{number}": f"F{number}" for number in range(1, 13)},
+    # h, i, j and m with Ctrl are what a terminal sends for Backspace, Tab and Enter.
+    **{f"ctrl+{letter}": f"Ctrl+{letter.upper()}" for letter in "abcdefgklnopqrstuvwxyz"},
 }
+_SIGNS = {_character_to_key(sign): sign for sign in punctuation}
+_BY_NAME = {name.lower().replace(" ", ""): key for key, name in _NAMES.items()}
 
 
-def key_name(binding: Binding) -> str:
+def key_name(key: str) -> str:
     """A key as it is printed on the keyboard: "Enter", "F10", "r"."""
-    return _NAMES.get(binding.key, binding.key)
+    return _NAMES.get(key) or _SIGNS.get(key) or key
 
 
-def listed(group: Group) -> list[tuple[str, str]]:
-    """The keys of a group with what they do; keys that do the same stand together ("1 to 9", "Enter or r")."""
+def is_text(key: str) -> bool:
+    """Whether the key puts a character into a field."""
+    return len(key) == 1 or key in _SIGNS or key == "space"
+
+
+def key_meant(name: str) -> str | None:
+    """The key of a name as ``key_name`` gives it, large or small, or of one letter, digit or ASCII sign; else None."""
+    if len(name) == 1:
+        return _character_to_key(name) if name.isalnum() or name in punctuation else None
+    return _BY_NAME.get(name.lower().replace(" ", ""))
+
+
+def listed(group: Group, keymap: Mapping[str, str]) -> list[tuple[str, str]]:
+    """The keys of a group with what they do; keys that do the same stand together ("1 to 9", "Enter or r").
+
+    ``keymap``: keys of one's own by id.
+    """
     names: dict[str, list[str]] = {}
     for binding in group.keys:
-        names.setdefault(binding.tooltip, []).append(key_name(binding))
-    return [
-        (" or ".join(keys) if len(keys) < 3 else f"{keys[0]} to {keys[-1]}", words)
-        for words, keys in names.items()
-    ]
+        names.setdefault(binding.tooltip, []).append(key_name(keymap.get(str(binding.id), binding.key)))
+    return [(joined(keys), words) for words, keys in names.items()]
+
+
+def joined(names: Sequence[str]) -> str:
+    """Names of keys that do the same: "Enter or r", "1 to 9"."""
+    if len(names) > 2 and list(names) == [str(int(names[0]) + at) for at in range(len(names))]:
+        return f"{names[0]} to {names[-1]}"
+    return " or ".join(names)

@@ -107,12 +107,18 @@ def correct_reading(requirement: str, readings: Sequence[str], latest: int, numb
     ``number``: it is of a requirement that is measured, so that the instrument may have been entered wrong.
     """
     asks = [
-        Asked("reading", "Reading", "number of the reading that is wrong", str(latest)),
-        Asked("value", "Right value", "with its unit; empty takes the reading back"),
+        Asked("reading", "Reading", "number of the reading that is wrong, such as 3", str(latest)),
+        Asked("value", "Right value", "with its unit, such as 312 F; empty takes the reading back"),
         Asked("because", "Because", "the reason, such as: read 312, typed 213"),
     ]
     if number:
-        asks.append(Asked("instrument", "Instrument", "where that was wrong; with it alone the value stays"))
+        asks.append(
+            Asked(
+                "instrument",
+                "Instrument",
+                "where that was wrong, such as TH-2; with it alone the value stays",
+            )
+        )
 
     def carry_out(signing: Signing, typed: Typed) -> Outcome:
         entry, because = whole_number("reading", typed["reading"]), reason(typed)

@@ -5,7 +5,6 @@ from datetime import datetime
 
 from traveler.report.words import visible
 from traveler.tui.drafts import Draft
-from traveler.tui.keys import UNFINISHED, key_name
 
 LONGEST = 160
 
@@ -22,11 +21,14 @@ def typed_words(draft: Draft) -> str:
     return text if len(text) <= LONGEST else f"{text[: LONGEST - 3]}..."
 
 
-def waiting_words(drafts: Sequence[Draft], now: datetime) -> list[str]:
-    """ "Unfinished entry of 14:02 for step 30: u shows it", of the one typed last; nothing where there is none."""
+def waiting_words(drafts: Sequence[Draft], now: datetime, key: str) -> list[str]:
+    """ "Unfinished entry of 14:02 for step 30: u shows it", of the one typed last; nothing where there is none.
+
+    ``key`` shows them.
+    """
     if not drafts:
         return []
     newest = drafts[0]
     step = f" for step {newest.step}" if newest.step else ""
     more = f", and {len(drafts) - 1} more" if len(drafts) > 1 else ""
-    return [f"Unfinished entry of {newest.clock_time(now)}{step}{more}: {key_name(UNFINISHED)} shows it"]
+    return [f"Unfinished entry of {newest.clock_time(now)}{step}{more}: {key} shows it"]

@@ -101,7 +101,8 @@ def step_notes(step: Object) -> list[str]:
 
 def _governed(requirement: Object) -> list[str]:
     rules, _ = split_basis(requirement)
-    return [f"By: {visible(entry['method'])} {source_words(entry)}{_for_member(entry)}" for entry in rules]
+    said = (f"By: {visible(entry['method'])} {source_words(entry)}{_for_member(entry)}" for entry in rules)
+    return list(dict.fromkeys(said))  # both ends of a band may be of one method
 
 
 def _for_member(entry: Object) -> str:

@@ -11,4 +11,9 @@ from traveler.tui.screens.signature import Signature
 class ActForm(Signature):
     """One act on a step."""
 
+    PURPOSE = (
+        "A decision that is signed: what it is about stands above, what it says right over the fields. It "
+        "is written once and for good."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign")]

@@ -32,6 +32,11 @@ class AttachChart(Form):
     asked anew, so that a wrong answer can be taken back and none is taken for what it did not answer.
     """
 
+    PURPOSE = (
+        "The file that a logger wrote is kept with the step and judged. Say which columns are couples on "
+        "the part and, where the file leaves something open, answer what is asked."
+    )
+
     statement = "The file is recorded as it is, complying or not."
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
@@ -58,14 +63,18 @@ class AttachChart(Form):
 
     def make_fields(self) -> Sequence[Field]:
         """The file, what its columns are, when what happened, and what stands in place of what."""
-        fields: list[Field] = [TextField("file", "File", "path of the CSV or text file on this machine")]
+        fields: list[Field] = [
+            TextField("file", "File", "path of the CSV or text file on this machine, such as logs/run7.csv")
+        ]
         if not self.is_read:
             return fields
         fields += [
             TextField(
                 "couples", "Part couples", "names of the columns, with commas; empty: every one of them"
             ),
-            TextField("furnace", "Furnace", "name of the furnace couple's column; empty: none"),
+            TextField(
+                "furnace", "Furnace", "name of the furnace couple's column, such as Furnace; empty: none"
+            ),
             TextField("spares", "Spares", "such as TC5=TC4, with commas"),
         ]
         if self.kind in LOGGED_KINDS:
@@ -73,7 +82,7 @@ class AttachChart(Form):
         else:
             out = "when the cover came off" if self.kind == "hydrogen release" else "when the part came out"
             fields += [
-                TextField("loaded", "Loaded at", "when the part went in; empty: not marked"),
+                TextField("loaded", "Loaded at", "when the part went in, such as 10:02; empty: not marked"),
                 TextField("out", "Out at", f"{out}; empty: not marked"),
                 TextField("uncertainty", "Uncertainty", "of a couple with its recorder, such as 10 F°"),
             ]
@@ -82,8 +91,12 @@ class AttachChart(Form):
             TextField("answer", "Answer", "to what the file leaves open; asked when it is read"),
         ]
         if self.earlier:
-            fields.append(TextField("instead_of", "Instead of", "chart that was read wrongly, by its number"))
-            fields.append(TextField("because", "Because", "why it was read wrongly"))
+            fields.append(
+                TextField("instead_of", "Instead of", "chart that was read wrongly, by its number, such as 2")
+            )
+            fields.append(
+                TextField("because", "Because", "why it was read wrongly, such as: columns swapped")
+            )
         return fields
 
     def reload(self) -> None:

@@ -28,6 +28,11 @@ class Offer:
 class Bench(BenchQuestions):
     """The step at the bench, and by digits what else there is: signing, correcting, heating again, the next step."""
 
+    PURPOSE = (
+        "One thing after the other for the welder at the bench: the limit, the last reading, "
+        "and what is asked now. Digits and Enter only."
+    )
+
     def what_else(self) -> list[tuple[int, str]]:
         """As ``BenchQuestions.what_else``."""
         return [(offer.digit, offer.words) for offer in self._offers()]

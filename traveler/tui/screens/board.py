@@ -37,6 +37,11 @@ IN_FIND = ("found", "clear", "page('up')", "page('down')", "help_while_finding",
 class Board(KeyPage[None]):
     """The first screen."""
 
+    PURPOSE = (
+        "Every job of the shop, with the step it stands at and what it waits for, those that need somebody first. "
+        "Views and the find line show some of them."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(BOARD_KEYS)
     AUTO_FOCUS = "JobList"
 
@@ -89,7 +94,8 @@ class Board(KeyPage[None]):
     def _show_remarks(self) -> None:
         """What is to be known of the file itself, as long as it is so."""
         remarks = self.session.remarks()
-        self._put("remarks", Lines(tuple(f"! {remark.brief}: ? says more" for remark in remarks)))
+        says_more = f"{self.key_of('app.help')} says more"
+        self._put("remarks", Lines(tuple(f"! {remark.brief}: {says_more}" for remark in remarks)))
         self.set_class(bool(remarks), "-remarked")
 
     def _show_facts(self) -> None:

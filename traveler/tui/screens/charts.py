@@ -46,6 +46,11 @@ LEAST_AROUND_S = 600.0
 class Charts(ListPage[None]):
     """The charts of a step, to look at one or to attach another."""
 
+    PURPOSE = (
+        "The recorded time-temperature charts of this step, each judged against the step's limits. A chart "
+        "that a logger wrote is attached here."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(CHART_LIST_KEYS)
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
@@ -177,6 +182,11 @@ def _words(chart: Json, width: int) -> list[str]:
 class ChartPage(TextPage):
     """One chart: the plot, whole or around one failing place, above its verdicts and how the file was read."""
 
+    PURPOSE = (
+        "One recorded chart: the couples drawn, the limits it was held against, and the places where it "
+        "fails. Its findings count as readings of the step."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(CHART_KEYS)
 
     def __init__(self, session: Session, number: str, step_number: int, chart: int) -> None:
@@ -244,8 +254,11 @@ class ChartPage(TextPage):
             return f"place {self.place} of {len(self.faults)}: {words}"
         if self.app.size.height < LEAST_HEIGHT_FOR_A_HINT:
             return ""
-        places = f"{count_words(len(self.faults), 'failing place')}: f shows them. " if self.faults else ""
-        return f"{places}Page Down: all of it in words"
+        shows, further = self.key_of("chart.next"), self.key_of("list.page_down")
+        places = (
+            f"{count_words(len(self.faults), 'failing place')}: {shows} shows them. " if self.faults else ""
+        )
+        return f"{places}{further}: all of it in words"
 
     def _window(self) -> tuple[float, float] | None:
         """The stretch of time around the place that is looked at; None for the whole chart."""

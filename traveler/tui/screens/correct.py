@@ -16,6 +16,11 @@ Json = dict[str, Any]
 class Correct(RequirementForm):
     """A typing error is superseded: the entry stays, marked, and the new value counts in its place."""
 
+    PURPOSE = (
+        "A wrong entry is superseded by a right one or taken back, with the reason. The wrong one stays in "
+        "the record and no longer counts."
+    )
+
     WORD = "Correct"
 
     def make_fields(self) -> Sequence[Field]:
@@ -24,7 +29,7 @@ class Correct(RequirementForm):
         value = value_field(self.requirement, "Right value")
         value.hint = f"{value.hint}; empty takes the reading back"
         fields = [
-            TextField("reading", "Reading", "number of the reading that is wrong", latest),
+            TextField("reading", "Reading", "number of the reading that is wrong, such as 3", latest),
             value,
             TextField("because", "Because", "the reason, such as: read 312, typed 213"),
         ]
@@ -65,6 +70,11 @@ class Correct(RequirementForm):
 
 class TryAgain(RequirementForm):
     """A preheat that was too cold is made again: the next attempt counts, the cold one stays on record."""
+
+    PURPOSE = (
+        "The preheat was too cold and the part is heated again: another attempt begins, with the reason. "
+        "What was read before stays in the record."
+    )
 
     WORD = "Try again"
 

@@ -140,7 +140,13 @@ class Form(Page[Told]):
         if at is not None and at + 1 < len(self.fields):
             self.set_focus(self.fields[at + 1].entry)
         else:
-            self.say(f"F10: {self.active_bindings['f10'].binding.description}")
+            self.say(f"{self.key_of('form.commit')}: {self.commit_words}")
+
+    @property
+    def commit_words(self) -> str:
+        """What the key that commits does on this form."""
+        bindings = (active.binding for active in self.active_bindings.values())
+        return next(binding.description for binding in bindings if binding.id == "form.commit")
 
     def action_page(self, where: str) -> None:
         """Page through what the form is about."""

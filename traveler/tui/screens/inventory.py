@@ -32,6 +32,11 @@ Make = Callable[[], RegisterAct]
 class Instruments(RegisterList):
     """What the shop measures with, those first that cannot be relied on."""
 
+    PURPOSE = (
+        "What is measured with, each with its last calibration. An instrument found wrong "
+        "puts its readings in question."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [REGISTER_READ, *INSTRUMENT_KEYS]
     TITLE = "Instruments"
     NOTHING = (
@@ -135,6 +140,11 @@ class Lots(RegisterList):
 class Material(Lots):
     """Lots of metal with their heats, those first whose grade is in doubt."""
 
+    PURPOSE = (
+        "The lots of material that the shop received, each with its certificate. Where a heat "
+        "went is asked here."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [REGISTER_READ, *MATERIAL_KEYS]
     TITLE = "Material"
     WHAT = "material"
@@ -154,6 +164,11 @@ class Material(Lots):
 
 class Fillers(Lots):
     """Lots of filler, those first that were out too long."""
+
+    PURPOSE = (
+        "The lots of filler that the shop received, each with its certificate. Where a batch "
+        "went is asked here."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = [REGISTER_READ, *FILLER_KEYS]
     TITLE = "Fillers"

@@ -25,6 +25,11 @@ Json = dict[str, Any]
 class Job(ListPage[Told]):
     """The traveler of one job; ``number`` is the job's."""
 
+    PURPOSE = (
+        "The traveler of one job: its steps in the order of the work, and what blocks each. A step is "
+        "opened from here; once all are accepted the job is closed here."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(JOB_KEYS)
 
     def __init__(self, session: Session, number: str) -> None:
@@ -88,15 +93,16 @@ class Job(ListPage[Told]):
         if hidden > 0:
             lines.append(f"and {hidden} more conflicts: traveler show {visible(self.number)}")
         waiting = self.session.drafts.of(self.number)
-        lines += waiting_words(waiting, self.session.now())
+        lines += waiting_words(waiting, self.session.now(), self.key_of("list.unfinished"))
         if traveler["closed"] or traveler["cancelled"]:
             lines.append(code_words(traveler)[0])
             return lines
         closing = first_of(self.against_closing)
         events = count_words(traveler["events"], "event")
+        closes = f"Every step is accepted: {self.key_of('job.close')} closes the job."
         return [
             *lines,
-            f"Closing waits for: {closing}" if closing else "Every step is accepted: x closes the job.",
+            f"Closing waits for: {closing}" if closing else closes,
             f"Revision {traveler['revision']}, {events}, record {traveler['head']}",
         ]
 

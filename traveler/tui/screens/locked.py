@@ -18,6 +18,11 @@ from traveler.tui.widgets.field import Field
 class Locked(SignedForm):
     """Lies over whatever was open, which comes back as it was. Says nothing of it."""
 
+    PURPOSE = (
+        "Nobody pressed a key for a while, so the work is hidden. Say who goes on; what was open comes back "
+        "as it was."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Go on")]
 
     def __init__(self, session: Session) -> None:

@@ -24,6 +24,11 @@ class Nonconformances(DecidedList):
     """Each with the last thing that was done about it. ``quantity`` and ``joint``: what a new one is about; ``at``: the
     one at which the cursor stands first."""
 
+    PURPOSE = (
+        "What did not comply at this step, and what is done about it: proposed, approved, done, looked at "
+        "again, closed. Until it is closed it stands against acceptance."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(NONCONFORMANCE_KEYS)
     NOTHING = "no nonconformance is listed"
 
@@ -90,6 +95,8 @@ class Nonconformances(DecidedList):
 
 class NonconformancePage(TextPage):
     """One nonconformance from opening to closing."""
+
+    PURPOSE = "One nonconformance from its opening to its closing, each act with who did it and when."
 
     def __init__(self, session: Session, number: str, nonconformance: int) -> None:
         super().__init__(session)

@@ -10,9 +10,9 @@ from textual.widgets import Static
 
 from traveler.errors import FileHeld, TravelerError
 from traveler.tui.characters import drawable
-from traveler.tui.compat import QuietScreen
+from traveler.tui.compat import HeedingApp, QuietScreen
 from traveler.tui.entered import Told
-from traveler.tui.keys import LIST_KEYS
+from traveler.tui.keys import ACTIONS, LIST_KEYS
 from traveler.tui.layout import Heading, Lines
 from traveler.tui.session import Session
 from traveler.tui.widgets.key_bar import KeyBar
@@ -31,6 +31,10 @@ WAITING = "waiting for the file, which another program holds ..."
 
 class Page(QuietScreen[Result]):
     """A screen over the session. ``reload`` fetches what it shows anew; it is called on each return to the screen."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [ACTIONS]
+    PURPOSE = ""
+    """What the screen is for, in two sentences; the help begins with it."""
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -128,10 +132,26 @@ class Page(QuietScreen[Result]):
         self.query_one(f"#{name}", Static).update(Lines(tuple(drawable(self, line) for line in lines)))
 
     async def action_help(self) -> None:
-        """Open the help."""
+        """Open the help, which begins with this screen."""
         from traveler.tui.screens.help import Help
 
-        await self.app.push_screen(Help(self.session))
+        await self.app.push_screen(Help(self.session, self))
+
+    async def action_actions(self) -> None:
+        """Open the list of everything that can be done."""
+        from traveler.tui.screens.everything import Everything
+
+        await self.app.push_screen(Everything(self.session, self))
+
+    def key_of(self, name: str) -> str:
+        """The key of that id as it is printed on the keyboard."""
+        app = self.app
+        assert isinstance(app, HeedingApp)
+        return app.key_of(name)
+
+    def why_not(self, action: str) -> str:
+        """Why an action of this screen cannot be done now; empty where it can. The key is then shown in brackets."""
+        return ""
 
 
 class Moving(Protocol):
@@ -175,10 +195,6 @@ class KeyPage(Page[Result]):
         from traveler.tui.screens.unfinished import Unfinished
 
         await self.app.push_screen(Unfinished(self.session), self.told)
-
-    def why_not(self, action: str) -> str:
-        """Why an action of this screen cannot be done now; empty where it can. The key is then shown in brackets."""
-        return ""
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Greyed while ``why_not`` has a reason; what was typed and not recorded can be shown where there is any."""

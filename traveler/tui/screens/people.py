@@ -29,6 +29,10 @@ Make = Callable[[], RegisterAct]
 class People(RegisterList):
     """Those first who cannot sign, the disabled ones last."""
 
+    PURPOSE = (
+        "Who works here, with their roles and the processes they were shown to weld by. Secrets are set here."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [REGISTER_READ, *PEOPLE_KEYS]
     TITLE = "People"
     NOTHING = (

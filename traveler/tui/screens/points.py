@@ -21,6 +21,11 @@ Json = dict[str, Any]
 class Points(DecidedList):
     """Each point with what was done at it."""
 
+    PURPOSE = (
+        "Where the work must stop or somebody may watch: the hold and witness points of this step, whose "
+        "each is and what was done at it. No step is accepted over a hold that is not released."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(POINT_KEYS)
     NOTHING = "this step has no hold or witness point"
 

@@ -59,6 +59,11 @@ class RequirementForm(Form):
 class Reading(RequirementForm):
     """One reading of one requirement."""
 
+    PURPOSE = (
+        "One reading of one requirement, as it was made, complying or not. Say the value with its unit, "
+        "where it was taken and with what."
+    )
+
     WORD = "Record"
 
     def make_fields(self) -> Sequence[Field]:

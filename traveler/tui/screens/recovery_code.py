@@ -23,6 +23,8 @@ WORDS = (
 class RecoveryCode(Page[None]):
     """Stays until the key says that it is written down; no key of a list or of a form leaves it."""
 
+    PURPOSE = "The code that sets a new secret when the old one is lost. It is shown once: write it down."
+
     BINDINGS: ClassVar[list[BindingType]] = list(RECOVERY_CODE_KEYS)
 
     def __init__(self, session: Session, code: Secret) -> None:

@@ -23,6 +23,8 @@ TWICE = "the two are not the same; type it twice anew"
 class RegisterForm(SignedForm):
     """``make`` gives the act as it stands when the form is opened, and anew when others write."""
 
+    PURPOSE = "One entry in a register. It is never changed, only followed by another."
+
     def __init__(self, session: Session, make: Callable[[], RegisterAct]) -> None:
         self.make = make
         self.act = make()

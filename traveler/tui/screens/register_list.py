@@ -149,6 +149,8 @@ class RegisterList(ListPage[None]):
 class EntryPage(TextPage):
     """One entry with its history, read anew when others write. ``lines`` gives it; its first line is the heading."""
 
+    PURPOSE = "One entry of a register in full: who entered what, and when."
+
     def __init__(self, session: Session, title: str, lines: Callable[[], Sequence[str]]) -> None:
         super().__init__(session)
         self.title_shown = title

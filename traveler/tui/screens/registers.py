@@ -33,6 +33,11 @@ SCREENS: Mapping[str, type[RegisterList]] = {
 class Registers(ListPage[None]):
     """One row a register."""
 
+    PURPOSE = (
+        "What the shop holds on record beside its jobs: people, instruments, material, "
+        "fillers, nonconformances, settings. Choose one."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [REGISTERS_OPEN, REGISTERS_WHERE]
 
     def compose_body(self) -> ComposeResult:

@@ -48,6 +48,8 @@ async def open_routes(page: Page[Any], traveler: Json, joints: Sequence[str]) ->
 class Joints(ListPage[None]):
     """The joints of a job or of a step, to choose one."""
 
+    PURPOSE = "The joints whose routes can be weighed. Choose one."
+
     BINDINGS: ClassVar[list[BindingType]] = [ROUTES_OPEN]
 
     def __init__(self, session: Session, number: str, joints: tuple[str, ...]) -> None:
@@ -85,6 +87,11 @@ def _row(joint: Json, width: int) -> Row:
 
 class Routes(TextPage):
     """Which combinations satisfy the limits of a joint, and the predictions behind the answer, on one long page."""
+
+    PURPOSE = (
+        "More preheat, or heat treatment afterwards: what each combination gives in hardness and which "
+        "limits it keeps. Predictions to choose by; they set no limit of the traveler."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = list(ROUTES_PARTS)
 

@@ -15,6 +15,8 @@ from traveler.tui.screens.register_list import EntryPage, RegisterList
 class Settings(RegisterList):
     """Each with its value."""
 
+    PURPOSE = "What holds for the whole shop, and since when."
+
     BINDINGS: ClassVar[list[BindingType]] = [*SETTING_KEYS, REGISTER_READ]
     TITLE = "Settings"
 

@@ -19,6 +19,8 @@ Json = dict[str, Any]
 class ShopNonconformances(RegisterList):
     """One row each; Enter opens it among those of its step, where it is decided."""
 
+    PURPOSE = "Every nonconformance of the shop; each is dealt with in its job."
+
     BINDINGS: ClassVar[list[BindingType]] = [SHOP_NONCONFORMANCE_OPEN]
     TITLE = "Nonconformances of all jobs"
     NOTHING = "No nonconformances.\n\nOne is opened from its step in the job: n on the step."

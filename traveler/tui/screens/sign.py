@@ -21,6 +21,10 @@ class Perform(Signature):
     """Whoever did the step says so. What happened may be signed before everything complies."""
 
     form = "performed"
+    PURPOSE = (
+        "Whoever did the work signs that it was done, also where a reading does not comply. It accepts "
+        "nothing."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as performed")]
 
@@ -47,6 +51,10 @@ class Accept(Signature):
     """Another person looked at the readings and accepts the step."""
 
     form = "accepted"
+    PURPOSE = (
+        "Another person accepts the step: everything it asks for complies. What stands against it is listed "
+        "before anything is signed."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign as accepted")]
 
@@ -82,6 +90,9 @@ class Close(Signature):
     """The whole job is complete."""
 
     form = "close"
+    PURPOSE = (
+        "The job is closed by signature once every step is accepted. Nothing is recorded on it after that."
+    )
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Close the job")]
 

@@ -35,6 +35,12 @@ Json = dict[str, Any]
 class Step(FromStep):
     """The step at the bench. Returns what was told when it was accepted, so that the job goes on to the next."""
 
+    PURPOSE = (
+        "What this step must show before it is accepted: each requirement with its limit, its readings and "
+        "the verdict. Readings are recorded here as they are taken; then the step is signed as performed, "
+        "and by another person as accepted."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(STEP_KEYS)
 
     def __init__(self, session: Session, number: str, step_number: int) -> None:
@@ -141,7 +147,7 @@ class Step(FromStep):
         heat = [] if self._ended() else arc_lines(self.step)
         waiting = self.session.drafts.of(self.number, self.step_number)
         return [
-            *waiting_words(waiting, self.session.now()),
+            *waiting_words(waiting, self.session.now(), self.key_of("list.unfinished")),
             *heat,
             *signing_lines(self.step),
             *points_line(self.step),

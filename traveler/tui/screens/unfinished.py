@@ -10,7 +10,7 @@ from traveler.errors import TravelerError
 from traveler.report.words import visible
 from traveler.tui.drafts import Draft
 from traveler.tui.entered import Told
-from traveler.tui.keys import UNFINISHED_KEYS, key_name
+from traveler.tui.keys import UNFINISHED_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
@@ -21,19 +21,23 @@ from traveler.tui.wording import requirement_key
 if TYPE_CHECKING:
     from traveler.tui.screens.form import Form
 
-TAKE_UP, DISCARD = (key_name(key) for key in UNFINISHED_KEYS)
-HOW = f"typed and not recorded: {TAKE_UP} takes it up, {DISCARD} throws it away"
 NOTHING = "Nothing that was typed waits to be recorded."
 
 
 class Unfinished(ListPage[Told]):
     """Every entry that waits, the one typed last first."""
 
+    PURPOSE = "What was typed into forms and not recorded. Open one to go on."
+
     BINDINGS: ClassVar[list[BindingType]] = list(UNFINISHED_KEYS)
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.asked: Draft | None = None
+
+    def _how(self) -> str:
+        take_up, discard = self.key_of("unfinished.take_up"), self.key_of("unfinished.discard")
+        return f"typed and not recorded: {take_up} takes it up, {discard} throws it away"
 
     def compose_body(self) -> ComposeResult:
         """The list, or that it is empty."""
@@ -43,7 +47,7 @@ class Unfinished(ListPage[Told]):
     def on_mount(self) -> None:
         """Say what the list is."""
         super().on_mount()
-        self.say(HOW)
+        self.say(self._how())
 
     def reload(self) -> None:
         """Look at what is kept."""
@@ -77,7 +81,10 @@ class Unfinished(ListPage[Told]):
         try:
             form = opened(self.session, draft)
         except TravelerError as error:
-            self.say(f"{error}; what was typed stays here until {DISCARD} throws it away", alarm=True)
+            self.say(
+                f"{error}; what was typed stays here until {self.key_of('unfinished.discard')} throws it away",
+                alarm=True,
+            )
             return
         if form is None:
             await self._open_step(draft)
@@ -110,7 +117,9 @@ class Unfinished(ListPage[Told]):
             return
         if self.asked != draft:
             self.asked = draft
-            self.say(f"press {DISCARD} again to throw away what was typed", alarm=True)
+            self.say(
+                f"press {self.key_of('unfinished.discard')} again to throw away what was typed", alarm=True
+            )
             return
         self.session.drafts.pop(draft.name)
         self.look_again()

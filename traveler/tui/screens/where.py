@@ -24,6 +24,8 @@ Json = dict[str, Any]
 class WhichHeat(Form):
     """Asks which heat. Nothing is recorded by it; what it returns is the heat as typed."""
 
+    PURPOSE = "Ask for a heat or a batch: in which jobs, steps, joints and runs it is."
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Look")]
 
     def __init__(self, session: Session) -> None:
@@ -49,6 +51,8 @@ class WhichHeat(Form):
 
 class Where(ListPage[None]):
     """One row a job; ``asked`` is a heat number, a batch number or the id of a lot."""
+
+    PURPOSE = "In which jobs, steps, joints and runs a heat or batch is."
 
     BINDINGS: ClassVar[list[BindingType]] = [WHERE_OPEN]
 

@@ -4,7 +4,8 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from traveler.report.words import visible
+from traveler.report.words import Object, visible
+from traveler.tui.layout import Fitted
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
 from traveler.tui.wording import requirement_key, step_name
@@ -46,6 +47,11 @@ class TextPage(ListPage[None]):
 class Working(TextPage):
     """How the limits of one requirement were found, and what was recorded against them."""
 
+    PURPOSE = (
+        "Why this limit and no other: what sets it, with the numbers that went in, what the other methods "
+        "say, and what would change it. The readings held against it stand at the end."
+    )
+
     def __init__(self, session: Session, number: str, step_number: int, key: str) -> None:
         super().__init__(session)
         self.number = number
@@ -59,6 +65,12 @@ class Working(TextPage):
             for requirement in step["requirements"]:
                 if step["number"] == self.step_number and requirement_key(requirement) == self.key:
                     self.set_heading(f"{visible(self.number)}  step {step_name(step)}", "the working")
-                    self.put_lines("text", working_lines(step, requirement))
+                    self._show(step, requirement, traveler["decides"])
                     return
         self.say("this requirement is no longer on the traveler", alarm=True)
+
+    def _show(self, step: Object, requirement: Object, decides: str) -> None:
+        def lines(width: int) -> list[str]:
+            return working_lines(step, requirement, decides, width)
+
+        self.query_one("#text", Static).update(Fitted(lines))

@@ -20,7 +20,12 @@ from traveler.tui.widgets.line import Line
 
 
 class Field(Vertical):
-    """``key`` names the field in what the form hands over; ``hint`` is shown while it has the focus."""
+    """``key`` names the field in what the form hands over; ``hint`` is shown while it has the focus.
+
+    ``options``: what it is chosen from; empty where it is typed.
+    """
+
+    options: Sequence[str] = ()
 
     def __init__(self, key: str, label: str, hint: str) -> None:
         super().__init__(id=f"field-{key}")
@@ -205,6 +210,7 @@ class ChoiceField(Field):
 
     def __init__(self, key: str, label: str, hint: str, options: Sequence[str]) -> None:
         super().__init__(key, label, hint)
+        self.options = tuple(options)
         self._choices = Choices(options)
 
     def compose_entry(self) -> ComposeResult:

@@ -8,7 +8,7 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
-from traveler.tui.keys import LAST_SHOWN
+from traveler.tui.keys import ACTIONS, LAST_SHOWN
 
 GAP = "  "
 MOST_LINES = 2
@@ -33,7 +33,7 @@ class Entry:
 
 class KeyBar(Static):
     """Follows the screen's bindings. What does not fit is left out from the end, what cannot be used now before all
-    else, the way back last."""
+    else but the list of everything, the way back last."""
 
     def __init__(self) -> None:
         super().__init__("", id="keys", markup=False)
@@ -60,6 +60,8 @@ class KeyBar(Static):
         entries, kept = self._entries()
         width = self.app.size.width - 2
         most = MOST_LINES if self.app.size.height >= SHORT_SCREEN else 1
+        if len(_filled([*entries, *kept], width)) > most:
+            kept = [entry for entry in kept if entry.words != ACTIONS.description]
         while len(lines := _filled([*entries, *kept], width)) > most and (len(entries) > 1 or kept):
             # The first entry is what the screen is for; it stays.
             left_out = entries if len(entries) > 1 else kept
@@ -76,7 +78,8 @@ class KeyBar(Static):
             if binding.show:
                 entry = Entry(binding.key_display or "", binding.description, active.enabled)
                 (kept if binding.action in LAST_SHOWN else entries).append(entry)
-        kept.sort(key=lambda entry: entry.words == "Help")
+        last = ("Help", ACTIONS.description)
+        kept.sort(key=lambda entry: last.index(entry.words) if entry.words in last else -1)
         return entries, kept
 
 
