@@ -21,7 +21,7 @@ from traveler.acts.clock import Clock
 from traveler.acts.register import register_of
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
-from traveler.errors import BadInput, NotAllowed, TravelerError
+from traveler.errors import BadInput, BadSheet, NotAllowed, TravelerError
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
 from traveler.job.plan import plan_job
@@ -42,6 +42,15 @@ def plan_sheet(raw: bytes) -> Plan:
     return plan_job(read_sheet(decode_sheet(raw), library), library)
 
 
+def sheet_faults(text: str) -> tuple[str, ...]:
+    """Every fault of a job sheet under way, one sentence each with its place; none where it can be planned."""
+    try:
+        read_sheet(text, load_library())
+    except BadSheet as bad:
+        return bad.faults
+    return ()
+
+
 def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secret | None = None) -> Outcome:
     """Put a job into the shop's file and release revision 1. A number already used raises TravelerError.
 
@@ -49,7 +58,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
     """
     text, plan = decode_sheet(raw), plan_sheet(raw)
     if shop.has_job(plan.number):
-        raise TravelerError(_number_taken(plan))
+        raise TravelerError(number_taken(plan.number))
     signer = signing(shop, clock, person, secret, Meant("released", plan.number))
     if isinstance(signer, Refusal):
         raise NotAllowed(_not_released(plan, signer))
@@ -61,7 +70,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
 
     with shop.write() as writing:
         if writing.events(stream_of(plan.number)):
-            raise TravelerError(_number_taken(plan))
+            raise TravelerError(number_taken(plan.number))
         now = clock.now()
         entry = signer.decides(decide)(plan, now, writing)
         if isinstance(entry, Entry):
@@ -193,8 +202,9 @@ def _signed(
 STALE = "stale: something was added to the job since you looked at it; look again"
 
 
-def _number_taken(plan: Plan) -> str:
-    return f'job "{plan.number}" is in this shop already; give the sheet another number'
+def number_taken(number: str) -> str:
+    """That a shop has a job of this number, in words."""
+    return f'job "{number}" is in this shop already; give the sheet another number'
 
 
 def _not_released(plan: Plan, refused: Refusal) -> str:

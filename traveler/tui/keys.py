@@ -55,6 +55,14 @@ COPY = _queued(
 
 BOARD_OPEN = _pressed("enter", "open", "Open job", "board.open", "Open the job", "Enter")
 BOARD_QUIT = _pressed("q", "quit", "Leave", "board.quit", "Leave the program", "q")
+BOARD_NEW = _pressed(
+    "n",
+    "new",
+    "New job",
+    "board.new",
+    "Put a new job together, page by page; goes on with one that was begun",
+    "n",
+)
 
 JOB_OPEN = _pressed("enter", "open", "Open step", "job.open", "Open the step", "Enter")
 JOB_CLOSE = _pressed(
@@ -149,6 +157,20 @@ ROUTES_PARTS = tuple(
     )
 )
 
+REVIEW_KEYS = (
+    _pressed(
+        "enter",
+        "change",
+        "Change",
+        "review.change",
+        "On a part of the sheet or what is wrong with it: change that",
+        "Enter",
+    ),
+    _pressed("f10", "release", "Sign and issue", "review.release", "Release the job as it is shown", "F10"),
+    _moving("ctrl+s", "release", "review.release_too", "Release the job as it is shown"),
+    _pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a file", "s"),
+)
+
 COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "The same as F10")
 FORM_ESCAPE = _pressed(
     "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
@@ -170,7 +192,7 @@ def commit(words: str) -> Binding:
 
 
 LIST_KEYS = (*MOVE, HELP, HELP_ANYWHERE, BACK, ESCAPE)
-BOARD_KEYS = (BOARD_OPEN, BOARD_QUIT)
+BOARD_KEYS = (BOARD_OPEN, BOARD_NEW, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
@@ -205,6 +227,7 @@ GROUPS: Sequence[Group] = (
     Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
+    Group("The review of a new job", REVIEW_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
     Group("Everywhere", (QUIT, COPY)),
 )

@@ -28,6 +28,7 @@ from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
 
 if TYPE_CHECKING:
+    from traveler.tui.new_jobs import NewJobs
     from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
@@ -67,6 +68,14 @@ class Session:
     def board(self) -> list[BoardRow]:
         """The jobs, the one written to last first."""
         return self._shop.board()
+
+    @property
+    def new_jobs(self) -> "NewJobs":
+        """What it takes to put a job together."""
+        # Brings in the planning and the library, which nothing before this needs.
+        from traveler.tui.new_jobs import NewJobs
+
+        return NewJobs(self._shop, self._clock, self.drafts)
 
     def job(self, number: str) -> Json:
         """The traveler object of a job as it stands now."""

@@ -16,8 +16,8 @@ from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import brief
 
 EMPTY = (
-    "No jobs yet.\n\nA job begins with its sheet, a text file: leave with q and type\n\n    traveler new SHEET.toml\n\n"
-    "or look around in a demo shop with: traveler demo"
+    "No jobs yet.\n\nn puts one together, page by page.\n\nFrom a job sheet that is a file: leave with q and type\n\n"
+    "    traveler new SHEET.toml\n\nor look around in a demo shop with: traveler demo"
 )
 
 
@@ -56,6 +56,12 @@ class Board(ListPage[None]):
 
         if self.rows.key is not None:
             await self.app.push_screen(Job(self.session, self.rows.key), self.told)
+
+    async def action_new(self) -> None:
+        """Put a new job together, or go on with one that was begun."""
+        from traveler.tui.screens.sheet_page import SheetPage
+
+        await self.open_form(lambda: SheetPage.begin_or_go_on(self.session), self.told)
 
     async def action_quit(self) -> None:
         """Leave the program."""
