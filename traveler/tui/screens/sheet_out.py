@@ -1,16 +1,18 @@
 """What becomes of a sheet that was put together: saved as a file, and signed and issued."""
 
-from collections.abc import Sequence
+from collections.abc import Awaitable, Sequence
 from typing import Any, ClassVar
 
 from textual.binding import BindingType
 
 from traveler.job.person import Person
+from traveler.job.sheet_write import Entered
 from traveler.record.secrets import Secret
 from traveler.report.words import count_words, visible
 from traveler.tui.entered import Told, in_field
 from traveler.tui.keys import commit
 from traveler.tui.screens.form import Form
+from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.signed_form import SignedForm
 from traveler.tui.session import Session
 from traveler.tui.sheet_wording import limits_lines
@@ -51,11 +53,12 @@ class SaveSheet(Form):
 
 
 class ReleaseSheet(SignedForm):
-    """Somebody releases the job as its plan was shown."""
+    """Somebody releases the job as its plan was shown. Esc leads back to the review of what was ``entered``."""
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign and issue")]
 
-    def __init__(self, session: Session, plan: Json, text: str) -> None:
+    def __init__(self, session: Session, entered: Entered, plan: Json, text: str) -> None:
+        self.entered = entered
         self.plan = plan
         self.text = text
         self.statement = f'"job {visible(plan["job"])} is released for work as revision 1"'
@@ -83,6 +86,30 @@ class ReleaseSheet(SignedForm):
     def sign(self, person: Person, typed: dict[str, str], secret: Secret | None) -> Told:
         """Issue it."""
         return self.session.new_jobs.issue(person, self.text, secret)
+
+    async def settle(self, answer: Awaitable[Told]) -> None:
+        """Once it is issued, back to where the jobs stand."""
+        await super().settle(self._issued(answer))
+
+    async def _issued(self, answer: Awaitable[Told]) -> Told:
+        told = await answer
+        if told.recorded:
+            self.session.new_jobs.forget()
+            below = self.app.screen_stack[-2]
+            if isinstance(below, ListPage):
+                below.look_again()
+                below.rows.go_to(self.plan["job"])
+                below.told(told)
+        return told
+
+    async def action_leave(self) -> None:
+        """Back to the review; no secret waits in a form that was left."""
+        from traveler.tui.screens.sheet_review import SheetReview
+
+        await self._keys_before()
+        self.forget()
+        self.keep_draft()
+        await self.app.switch_screen(SheetReview(self.session, self.entered))
 
 
 def _indented(step: Json) -> list[str]:

@@ -219,11 +219,10 @@ class SheetPage(Form):
         return True
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
-        """As on any form; offers stay up only as long as the focus is among them."""
+        """Offers stay up only as long as the focus is among them. What any form does then, it does by itself."""
         for field in self.fields:
             if isinstance(field, OfferField) and not isinstance(event.widget, Offers):
                 field.close()
-        super().on_descendant_focus(event)
 
 
 def leave(page: Page[Told], told: Told | None) -> None:

@@ -26,7 +26,10 @@ LineOf = tuple[str, str, tuple[str, ...]]
 
 
 class SheetReview(ListPage[Told]):
-    """``entered`` is the whole sheet, ``at`` the page that was changed last. What is shown is what is signed: the text is written once, here."""
+    """``entered`` is the whole sheet, ``at`` the page that was changed last.
+
+    What is shown is what is signed: the text is written once, here.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = list(REVIEW_KEYS)
 
@@ -123,25 +126,11 @@ class SheetReview(ListPage[Told]):
         )
 
     async def action_release(self) -> None:
-        """Ask who signs, and issue."""
+        """Ask who signs, and issue. In place of this screen, so that no key behind it lands here once it is issued."""
         from traveler.tui.screens.sheet_out import ReleaseSheet
 
         assert self.plan is not None
-        await self.open_form(partial(ReleaseSheet, self.session, self.plan, self.text), self.issued)
-
-    def issued(self, told: Told | None) -> None:
-        """Once it is issued, back to where the jobs stand, with the cursor on this one."""
-        if told is None or not told.recorded:
-            self.told(told)
-            return
-        self.door.forget()
-        # Called while the form is still on top, which takes itself off: both are gone before another key is taken.
-        below = self.app.screen_stack[-3]
-        self.app.pop_screen()
-        if isinstance(below, ListPage):
-            below.look_again()
-            below.rows.go_to(self.entered["job.number"].strip())
-            below.told(told)
+        await self.app.switch_screen(ReleaseSheet(self.session, self.entered, self.plan, self.text))
 
 
 def _step_lines(step: Object) -> Iterator[LineOf]:
