@@ -101,6 +101,11 @@ class SheetPage(Form):
         if self.dirty or self.door.begun:
             self.door.keep(self.as_left(), self.page)
 
+    def commit(self, typed: dict[str, str]) -> Told:
+        """A page records nothing: what was entered is kept, where anything was."""
+        self.keep_draft()
+        return Told(False, True, KEPT if self.door.begun else "nothing was entered")
+
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
         """What was entered is thrown away only when asked twice."""
         if typed.get(THEN) == AWAY:
@@ -168,15 +173,14 @@ class SheetPage(Form):
     async def action_leave(self) -> None:
         """To the page before; from the first one out, keeping what was entered."""
         await self._keys_before()
-        self.keep_draft()
-        entered = self.as_left()
+        told, entered = self.commit(self.values()), self.as_left()
         before = self.pages[: self.pages.index(self.page)] if self.page in self.pages else ()
         if self.to_review:
             await self._go_to(entered, "")
         elif before:
             await self._go_to(entered, before[-1])
         else:
-            leave(self, Told(False, True, KEPT) if self.door.begun else None)
+            leave(self, told)
 
     async def action_next_field(self) -> None:
         """As on any form; names that are offered are put up first, and from the last field it goes on."""
@@ -195,7 +199,7 @@ class SheetPage(Form):
         if field is self.fields[-1]:
             await self.action_commit()
         else:
-            super().action_next_field()
+            await super().action_next_field()
 
     def take_over(self) -> bool:
         """Fill in what the register knows of the lot that was named; False where it knows no such lot."""
@@ -225,7 +229,7 @@ class SheetPage(Form):
                 field.close()
 
 
-def leave(page: Page[Told], told: Told | None) -> None:
+def leave(page: Page[Told], told: Told) -> None:
     """Back to the screen below, with what is to be said there."""
     below = page.app.screen_stack[-2]
     page.app.pop_screen()

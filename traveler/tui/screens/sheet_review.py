@@ -110,12 +110,12 @@ class SheetReview(ListPage[Told]):
         page = (self.rows.key or "").partition("!")[0]
         await self.app.switch_screen(SheetPage(self.session, self.entered, page, to_review=True))
 
-    async def action_back(self) -> None:
+    def action_back(self) -> None:
         """To the last page."""
         from traveler.tui.screens.sheet_page import SheetPage
 
         page = pages_of(self.entered)[-1]
-        await self.app.switch_screen(SheetPage(self.session, self.entered, page))
+        self.app.switch_screen(SheetPage(self.session, self.entered, page))
 
     async def action_save(self) -> None:
         """Ask for a name and save the sheet."""
