@@ -159,16 +159,18 @@ ROUTES_PARTS = tuple(
 
 REVIEW_KEYS = (
     _pressed(
+        "f10", "release", "Sign and issue", "review.release", "Release the job as it is shown, signed", "F10"
+    ),
+    _moving("ctrl+s", "release", "review.release_too", "The same as F10"),
+    _pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a new file", "s"),
+    _pressed(
         "enter",
         "change",
         "Change",
         "review.change",
-        "On a part of the sheet or what is wrong with it: change that",
+        "Change that part of the sheet, or what is wrong with it",
         "Enter",
     ),
-    _pressed("f10", "release", "Sign and issue", "review.release", "Release the job as it is shown", "F10"),
-    _moving("ctrl+s", "release", "review.release_too", "Release the job as it is shown"),
-    _pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a file", "s"),
 )
 
 COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "The same as F10")

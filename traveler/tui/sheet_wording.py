@@ -11,11 +11,11 @@ from traveler.tui.wording import requirement_name, step_name
 
 ASKS: Mapping[PageKind, str] = {
     "job": "What the job is, and what it is judged by.",
-    "material": "What is welded. Each piece of metal that is another heat, grade or condition is one of its own.",
-    "filler": "What it is welded with.",
-    "joint": "How the members are joined, and with how much heat.",
-    "member": "A piece of metal at the joint.",
-    "dimension": "A dimension checked at fit and at inspection.",
+    "material": "what is welded, by heat, grade and condition.",
+    "filler": "what it is welded with.",
+    "joint": "how its members are joined.",
+    "member": "what it is, and how thick.",
+    "dimension": "checked at fit and at inspection.",
     "site": "The route as it is laid out:",
 }
 SHOWN_OF: Mapping[PageKind, tuple[str, ...]] = {
@@ -27,6 +27,7 @@ SHOWN_OF: Mapping[PageKind, tuple[str, ...]] = {
     "dimension": ("title", "nominal", "tolerance"),
     "site": ("temperature", "damp"),
 }
+BOUNDS = ("at_least", "at_most")
 
 
 def page_name(page: str, entered: Entered) -> str:
@@ -47,9 +48,14 @@ def page_line(page: str, entered: Entered) -> str:
 
 
 def route_lines(plan: Object) -> Iterator[str]:
-    """The steps by number and title."""
+    """The steps by number and title, each with the limits in numbers that the metal calls for."""
     for step in plan["steps"]:
-        yield f"{visible(step_name(step))}"
+        limits = [
+            f"{requirement_name(step, entry)} {limit_words(entry)}"
+            for entry in step["requirements"]
+            if entry.get("undetermined") or any(entry.get(bound) is not None for bound in BOUNDS)
+        ]
+        yield f"{visible(step_name(step))}{': ' if limits else ''}{'; '.join(limits)}"
 
 
 def limits_lines(step: Object) -> Iterator[str]:

@@ -51,7 +51,8 @@ class SheetPage(Form):
     def begin_or_go_on(cls, session: Session) -> "SheetPage":
         """The page that was open last of a job under way, or the first one of another."""
         begun = session.new_jobs.begun
-        page = cls(session, begun, begun.get(AT, "job"))
+        at = begun.pop(AT, "job")
+        page = cls(session, begun, at if at in pages_of({**begun, f"{at}.id": ""}) else "job")
         page.greeting = BACK if begun else ""
         return page
 
