@@ -112,6 +112,33 @@ async def test_the_review_shows_each_step_and_each_limit_of_the_plan(empty: Sess
     assert "Joint J1, member 2: M2, plate, 3/16 in" in shown
 
 
+async def test_conflicts_come_first_and_are_issued_as_conflicts(empty: Session) -> None:
+    empty.new_jobs.keep({**ENTERED, "material[0].condition": "quenched and tempered"}, "site")
+    app = app_on(empty)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "n", "f10")
+        review = app.screen
+        assert isinstance(review, SheetReview)
+        assert review.plan is not None
+        first = review.plan["conflicts"][0]
+        assert one_line(screen_text(app)).split("! conflict ")[1].startswith(first[:40])
+        await press(pilot, "f10")
+        assert f"! conflict: {first[:30]}" in one_line(screen_text(app))
+        await press(pilot, "f10")
+        assert "! job N-100: revision 1 issued, 8 steps; still open" in one_line(screen_text(app))
+    assert empty.job("N-100")["conflicts"][0] == first
+
+
+async def test_a_draft_whose_page_is_none_opens_at_the_first(empty: Session) -> None:
+    empty.drafts["new job"] = {"at": "bogus[7]", "job.title": "Kept, invented"}
+    app = app_on(empty)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "n")
+        page = app.screen
+        assert isinstance(page, SheetPage)
+        assert (page.page, page.values()["title"]) == ("job", "Kept, invented")
+
+
 async def test_a_fault_of_the_reader_stands_beneath_its_field_and_the_focus_goes_there(
     empty: Session,
 ) -> None:

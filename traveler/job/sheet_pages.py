@@ -1,8 +1,8 @@
 """A new job page by page: which pages a sheet under way has, and what belongs to which of them. Pure."""
 
 import re
-from collections.abc import Iterable
-from typing import Literal
+from collections.abc import Iterable, Mapping
+from typing import Literal, get_args
 
 from traveler.job.sheet_joint import BEAD_ON_PLATE
 from traveler.job.sheet_write import Entered, indices
@@ -10,6 +10,7 @@ from traveler.job.sheet_write import Entered, indices
 PageKind = Literal["job", "material", "filler", "joint", "member", "dimension", "site"]
 
 LONGEST_NUMBER = 15
+_KINDS: Mapping[str, PageKind] = {kind: kind for kind in get_args(PageKind)}
 _LAST_NUMBER = re.compile(r"(.*?)([0-9]+)(\D*)", re.DOTALL)
 _ITEM = re.compile(r"(.*)\[([0-9]{1,6})\]")
 
@@ -33,8 +34,7 @@ def pages_of(entered: Entered) -> tuple[str, ...]:
 
 def page_kind(page: str) -> PageKind:
     """What kind of page it is."""
-    kind: PageKind = _ITEM.sub(r"\1", page).rpartition(".")[2]  # type: ignore[assignment]
-    return kind
+    return _KINDS[_ITEM.sub(r"\1", page).rpartition(".")[2]]
 
 
 def place_in_list(page: str) -> tuple[str, int]:

@@ -1,6 +1,7 @@
 """A page of a new job: a few fields of its sheet. Everything entered stays, whichever way the page is left."""
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -73,6 +74,10 @@ class SheetPage(Form):
 
     def matter(self) -> list[str]:
         """What the page asks for; on the last one what the metal calls for up to now."""
+        return self._asks
+
+    @cached_property
+    def _asks(self) -> list[str]:
         kind = page_kind(self.page)
         if kind != "site":
             name = "" if kind == "job" else f"{page_name(self.page, self.entered)}: "
