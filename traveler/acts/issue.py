@@ -21,7 +21,7 @@ from traveler.acts.clock import Clock
 from traveler.acts.register import register_of
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
-from traveler.errors import BadInput, BadSheet, NotAllowed, TravelerError
+from traveler.errors import BadInput, NotAllowed, TravelerError
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
 from traveler.job.plan import plan_job
@@ -42,15 +42,6 @@ def plan_sheet(raw: bytes) -> Plan:
     return plan_job(read_sheet(decode_sheet(raw), library), library)
 
 
-def sheet_faults(text: str) -> tuple[str, ...]:
-    """Every fault of a job sheet under way, one sentence each with its place; none where it can be planned."""
-    try:
-        read_sheet(text, load_library())
-    except BadSheet as bad:
-        return bad.faults
-    return ()
-
-
 def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secret | None = None) -> Outcome:
     """Put a job into the shop's file and release revision 1. A number already used raises TravelerError.
 
@@ -58,7 +49,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
     """
     text, plan = decode_sheet(raw), plan_sheet(raw)
     if shop.has_job(plan.number):
-        raise TravelerError(number_taken(plan.number))
+        raise TravelerError(_number_taken(plan))
     signer = signing(shop, clock, person, secret, Meant("released", plan.number))
     if isinstance(signer, Refusal):
         raise NotAllowed(_not_released(plan, signer))
@@ -70,7 +61,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
 
     with shop.write() as writing:
         if writing.events(stream_of(plan.number)):
-            raise TravelerError(number_taken(plan.number))
+            raise TravelerError(_number_taken(plan))
         now = clock.now()
         entry = signer.decides(decide)(plan, now, writing)
         if isinstance(entry, Entry):
@@ -200,6 +191,10 @@ def _signed(
 
 
 STALE = "stale: something was added to the job since you looked at it; look again"
+
+
+def _number_taken(plan: Plan) -> str:
+    return number_taken(plan.number)
 
 
 def number_taken(number: str) -> str:

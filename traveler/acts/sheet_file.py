@@ -1,12 +1,23 @@
-"""A job sheet put together in the app, saved as a file that a person can read and edit."""
+"""A job sheet put together in the app: what is still wrong with it, and saved as a file to read and edit."""
 
 import os
 from pathlib import Path
 
-from traveler.errors import BadInput, TravelerError
+from traveler.errors import BadInput, BadSheet, TravelerError
+from traveler.job.sheet_reader import read_sheet
+from traveler.library.load import load_library
 
 LONGEST_PATH = 200
 """Characters of a path that are said in a sentence about it."""
+
+
+def sheet_faults(text: str) -> tuple[str, ...]:
+    """Every fault of a job sheet under way, one sentence each with its place; none where it can be planned."""
+    try:
+        read_sheet(text, load_library())
+    except BadSheet as bad:
+        return bad.faults
+    return ()
 
 
 def save_sheet(file: str, text: str) -> Path:

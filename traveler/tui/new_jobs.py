@@ -6,9 +6,9 @@ from typing import Any
 
 from traveler.acts.change import load_job
 from traveler.acts.clock import Clock
-from traveler.acts.issue import issue, number_taken, plan_sheet, sheet_faults
+from traveler.acts.issue import issue, number_taken, plan_sheet
 from traveler.acts.register import register_of
-from traveler.acts.sheet_file import save_sheet
+from traveler.acts.sheet_file import save_sheet, sheet_faults
 from traveler.errors import TravelerError
 from traveler.job.person import Person
 from traveler.job.register import Lot

@@ -8,6 +8,7 @@ from textual.widgets import Static
 
 from traveler.record.shop import BoardRow
 from traveler.report.words import count_words, visible
+from traveler.tui.entered import Told
 from traveler.tui.keys import BOARD_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.screens.page import ListPage
@@ -62,6 +63,12 @@ class Board(ListPage[None]):
         from traveler.tui.screens.sheet_page import SheetPage
 
         await self.open_form(lambda: SheetPage.begin_or_go_on(self.session), self.told)
+
+    def issued(self, number: str, told: Told) -> None:
+        """A job was put together and issued over this screen: the cursor goes there."""
+        self.look_again()
+        self.rows.go_to(number)
+        self.told(told)
 
     async def action_quit(self) -> None:
         """Leave the program."""

@@ -11,8 +11,8 @@ from traveler.record.secrets import Secret
 from traveler.report.words import count_words, visible
 from traveler.tui.entered import Told, in_field
 from traveler.tui.keys import commit
+from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
-from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.signed_form import SignedForm
 from traveler.tui.session import Session
 from traveler.tui.sheet_wording import limits_lines
@@ -96,10 +96,8 @@ class ReleaseSheet(SignedForm):
         if told.recorded:
             self.session.new_jobs.forget()
             below = self.app.screen_stack[-2]
-            if isinstance(below, ListPage):
-                below.look_again()
-                below.rows.go_to(self.plan["job"])
-                below.told(told)
+            if isinstance(below, Board):
+                below.issued(self.plan["job"], told)
         return told
 
     async def action_leave(self) -> None:
