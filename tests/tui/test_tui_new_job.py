@@ -113,9 +113,9 @@ async def test_the_review_shows_each_step_and_each_limit_of_the_plan(empty: Sess
 
 
 async def test_conflicts_come_first_and_are_issued_as_conflicts(empty: Session) -> None:
-    empty.new_jobs.keep({**ENTERED, "material[0].condition": "quenched and tempered"}, "site")
     app = app_on(empty)
     async with app.run_test(size=(80, 24)) as pilot:
+        empty.new_jobs.keep({**ENTERED, "material[0].condition": "quenched and tempered"}, "site")
         await press(pilot, "n", "f10")
         review = app.screen
         assert isinstance(review, SheetReview)
@@ -130,9 +130,9 @@ async def test_conflicts_come_first_and_are_issued_as_conflicts(empty: Session) 
 
 
 async def test_a_draft_whose_page_is_none_opens_at_the_first(empty: Session) -> None:
-    empty.drafts["new job"] = {"at": "bogus[7]", "job.title": "Kept, invented"}
     app = app_on(empty)
     async with app.run_test(size=(80, 24)) as pilot:
+        empty.drafts["new job"] = {"at": "bogus[7]", "job.title": "Kept, invented"}
         await press(pilot, "n")
         page = app.screen
         assert isinstance(page, SheetPage)
@@ -181,7 +181,7 @@ async def test_a_job_half_made_is_kept_and_offered_again_where_it_was_left(empty
         assert "something you typed is not recorded" in one_line(screen_text(app))
     again = app_on(empty)
     async with again.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "n")
+        await press(pilot, "escape", "n")
         page = again.screen
         assert isinstance(page, SheetPage)
         assert page.page == "joint[0]"
@@ -350,7 +350,7 @@ async def test_hostile_text_goes_through_as_text_or_is_refused(empty: Session) -
         for hostile in ("\x1b[2J", "\u202egrade", "x" * 10_000):
             await press(pilot, "enter", *typed(hostile), "f10")
             assert app.screen is page
-            assert "! read" in screen_text(app)
+            assert next(field.key for field in page.fields if field.query(".fault.-shown")) == "grade"
             await press(pilot, "ctrl+u", "shift+tab")
 
 

@@ -13,6 +13,7 @@ from traveler.tui.entered import Told, in_field
 from traveler.tui.keys import commit
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.form import Form
+from traveler.tui.screens.page import Page
 from traveler.tui.screens.signed_form import SignedForm
 from traveler.tui.session import Session
 from traveler.tui.sheet_wording import limits_lines
@@ -98,6 +99,8 @@ class ReleaseSheet(SignedForm):
             below = self.app.screen_stack[-2]
             if isinstance(below, Board):
                 below.issued(self.plan["job"], told)
+            elif isinstance(below, Page):
+                below.told(told)
         return told
 
     async def action_leave(self) -> None:
