@@ -158,6 +158,15 @@ async def test_a_fault_of_the_reader_stands_beneath_its_field_and_the_focus_goes
         assert page.page == "joint[0].member[1]"
 
 
+async def test_on_a_small_screen_what_is_wrong_with_a_long_choice_is_in_view(empty: Session) -> None:
+    app = app_on(empty)
+    async with app.run_test(size=(40, 12)) as pilot:
+        await entered_up_to(pilot, empty, "material[0]")
+        await press(pilot, "enter", *typed("4130"), "f10")
+        await pilot.pause()
+        assert "! missing; expected one of" in one_line(screen_text(app))
+
+
 async def test_back_to_the_first_page_and_forth_again_loses_nothing(empty: Session) -> None:
     app = app_on(empty)
     async with app.run_test(size=(80, 24)) as pilot:

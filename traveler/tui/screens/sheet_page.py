@@ -148,6 +148,8 @@ class SheetPage(Form):
             (fields.get(key) or self.fields[-1]).fault(words)
         first = next((field for field in self.fields if field.key in dict(faults)), self.fields[-1])
         self.go_to(first)
+        # On a small screen a list of choices may fill the whole view, and what is wrong stands beneath it.
+        self.call_after_refresh(first.query_one(".fault").scroll_visible, animate=False)
         self.say("this does not read as a sheet yet; what is wrong stands beneath the field", alarm=True)
 
     def _next(self, entered: Entered, faults: dict[str, list[tuple[str, str]]]) -> str:
@@ -206,6 +208,9 @@ class SheetPage(Form):
             await self.action_commit()
         else:
             await super().action_next_field()
+            if isinstance(field, OfferField) and self.focused is not None:
+                # Offers that were put away have moved everything beneath them.
+                self.call_after_refresh(self.focused.scroll_visible, animate=False)
 
     def take_over(self) -> bool:
         """Fill in what the register knows of the lot that was named; False where it knows no such lot."""
@@ -230,9 +235,11 @@ class SheetPage(Form):
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
         """Offers stay up only as long as the focus is among them. What any form does then, it does by itself."""
-        for field in self.fields:
-            if isinstance(field, OfferField) and not isinstance(event.widget, Offers):
-                field.close()
+        # Where the focus is now: in a burst this is told of a focus that has moved on since.
+        if not isinstance(self.focused, Offers):
+            for field in self.fields:
+                if isinstance(field, OfferField):
+                    field.close()
 
 
 def leave(page: Page[Told], told: Told) -> None:

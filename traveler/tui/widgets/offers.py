@@ -64,6 +64,7 @@ class OfferField(TextField):
             self.put(fits[0].value)
         if len(fits) < 2:
             return ""
+        self.fault("")
         self._offered = fits[:MOST_OFFERED]
         self._list.offer([_words(offer) for offer in self._offered])
         more = len(fits) - len(self._offered)
