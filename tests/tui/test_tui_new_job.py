@@ -129,6 +129,24 @@ async def test_conflicts_come_first_and_are_issued_as_conflicts(empty: Session) 
     assert empty.job("N-100")["conflicts"][0] == first
 
 
+async def test_the_review_says_on_a_phone_too_what_goes_on_from_there(empty: Session) -> None:
+    app = app_on(empty)
+    async with app.run_test(size=(40, 12)) as pilot:
+        await entered_up_to(pilot, empty, "")
+        assert "F10 signs and issues it" in one_line(screen_text(app))
+        await press(pilot, "enter")
+        assert "its parts stand at the end of this list" in one_line(screen_text(app))
+        await press(pilot, "end", "enter")
+        assert page_of(app) == "site"
+        await press(pilot, *typed("cold"), "escape")
+        assert "Enter leads to what is missing or wrong" in one_line(screen_text(app))
+        assert "! amend" in screen_text(app)
+        await press(pilot, "f10")
+        assert "Sign and issue: something is missing or wrong" in one_line(screen_text(app))
+        await press(pilot, "enter")
+        assert page_of(app) == "site"
+
+
 async def test_a_draft_whose_page_is_none_opens_at_the_first(empty: Session) -> None:
     app = app_on(empty)
     async with app.run_test(size=(80, 24)) as pilot:

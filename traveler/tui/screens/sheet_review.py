@@ -19,6 +19,8 @@ from traveler.tui.sheet_wording import faults_line, limits_lines, page_line, pag
 from traveler.tui.widgets.rows import Rows
 
 WIDEST_LEAD = 14
+HOW = "F10 signs and issues it; End and Enter change the sheet"
+AMEND = "Enter leads to what is missing or wrong"
 PLAIN_KEY = "-"
 """Begins the key of a row that is no part of the sheet: nothing opens from there."""
 
@@ -50,6 +52,7 @@ class SheetReview(ListPage[Told]):
         """Begin on what was changed, or with what is wrong."""
         super().on_mount()
         self.rows.go_to(None if self.faults else self.at)
+        self.say(AMEND if self.faults else HOW)
 
     def reload(self) -> None:
         """Show the plan; a number that another program took meanwhile is a fault."""
