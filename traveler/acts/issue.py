@@ -194,7 +194,12 @@ STALE = "stale: something was added to the job since you looked at it; look agai
 
 
 def _number_taken(plan: Plan) -> str:
-    return f'job "{plan.number}" is in this shop already; give the sheet another number'
+    return number_taken(plan.number)
+
+
+def number_taken(number: str) -> str:
+    """That a shop has a job of this number, in words."""
+    return f'job "{number}" is in this shop already; give the sheet another number'
 
 
 def _not_released(plan: Plan, refused: Refusal) -> str:

@@ -102,6 +102,14 @@ BOARD_REGISTERS = _pressed(
     "The registers: people, instruments, material, fillers, nonconformances, settings",
     "r",
 )
+BOARD_NEW = _pressed(
+    "n",
+    "new",
+    "New job",
+    "board.new",
+    "Put a new job together, page by page; goes on with one that was begun",
+    "n",
+)
 
 JOB_OPEN = _pressed("enter", "open", "Open step", "job.open", "Open the step", "Enter")
 JOB_CLOSE = _pressed(
@@ -299,6 +307,22 @@ BENCH_KEYS = (
     ),
 )
 
+REVIEW_KEYS = (
+    _pressed(
+        "f10", "release", "Sign and issue", "review.release", "Release the job as it is shown, signed", "F10"
+    ),
+    _moving("ctrl+s", "release", "review.release_too", "Release the job as it is shown, signed"),
+    _pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a new file", "s"),
+    _pressed(
+        "enter",
+        "change",
+        "Change",
+        "review.change",
+        "Change that part of the sheet, or what is wrong with it",
+        "Enter",
+    ),
+)
+
 COMMIT_S = _moving("ctrl+s", "commit", "form.commit_too", "Record or sign what the form says")
 FORM_ESCAPE = _pressed(
     "escape", "leave", "Back", "form.leave", "Back; what was typed is kept for the next time", "Esc"
@@ -336,7 +360,7 @@ def commit(words: str) -> Binding:
 
 LIST_KEYS = (*MOVE, UNFINISHED, HELP, HELP_ANYWHERE, BACK, ESCAPE)
 FIND_KEYS = (FIND_ENTER, FIND_ESCAPE, FIND_HELP)
-BOARD_KEYS = (*FIND_KEYS, BOARD_OPEN, BOARD_FIND, BOARD_VIEW, BOARD_REGISTERS, BOARD_QUIT)
+BOARD_KEYS = (*FIND_KEYS, BOARD_OPEN, BOARD_FIND, BOARD_VIEW, BOARD_NEW, BOARD_REGISTERS, BOARD_QUIT)
 JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
@@ -383,6 +407,7 @@ GROUPS: Sequence[Group] = (
     Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),
+    Group("The review of a new job", REVIEW_KEYS),
     Group("Unfinished entries", UNFINISHED_KEYS),
     Group("Forms", (*FORM_KEYS, *CHOICE_KEYS)),
     Group("The list of everything", LISTED_KEYS),

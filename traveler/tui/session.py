@@ -33,6 +33,7 @@ from traveler.tui.shop_for import shop_for
 
 if TYPE_CHECKING:
     from traveler.tui.bench_door import BenchDoor
+    from traveler.tui.new_jobs import NewJobs
     from traveler.tui.registers import Registers
     from traveler.tui.signed_act import SignedAct
 
@@ -105,6 +106,14 @@ class Session:
     def now(self) -> datetime:
         """The present instant, in the shop's own time."""
         return shop_now(self._shop, self._clock)
+
+    @property
+    def new_jobs(self) -> "NewJobs":
+        """What it takes to put a job together."""
+        # Brings in the planning and the library, which nothing before this needs.
+        from traveler.tui.new_jobs import NewJobs
+
+        return NewJobs(self._shop, self._clock, self.drafts)
 
     def job(self, number: str) -> Json:
         """The traveler object of a job as it stands now."""

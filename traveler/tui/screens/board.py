@@ -13,6 +13,7 @@ from traveler.record.board import Line
 from traveler.report.board_words import calibration_words, newest_words, totals_words
 from traveler.tui.board_data import BoardData, BoardFacts
 from traveler.tui.board_wording import ROW_LINES, BoardHeading, BoardNumbers, Newest, job_lines
+from traveler.tui.entered import Told
 from traveler.tui.keys import BOARD_KEYS
 from traveler.tui.layout import Laid, Lines
 from traveler.tui.screens.page import KeyPage
@@ -22,13 +23,15 @@ from traveler.tui.widgets.job_list import Drawn, JobList
 EMPTY = (
     "No jobs yet.",
     "",
-    "A job begins with its sheet, a text file: leave with q and type",
+    "{new} puts one together, page by page.",
+    "",
+    "From a job sheet that is a file: leave with {leave} and type",
     "",
     "    traveler new SHEET.toml",
     "",
     "or look around in a demo shop with: traveler demo",
 )
-NONE_HERE = "No job stands here. v shows the next view, Esc finds nothing any more."
+NONE_HERE = ("No job stands here. {view} shows the next view, {clear} finds nothing any more.",)
 MOST_CALIBRATIONS = 2
 IN_FIND = ("found", "clear", "page('up')", "page('down')", "help_while_finding", "move('up')", "move('down')")
 """All that keys of this screen do in the find line; every other key is text there."""
@@ -111,9 +114,14 @@ class Board(KeyPage[None]):
         count, jobs = self.data.count(), self._jobs()
         person = self.session.keyboard.words
         self._put("heading", BoardHeading(self.data.view, self.data.find, count, person))
-        self._put("empty", Lines((NONE_HERE,) if jobs else EMPTY))
+        self._put("empty", Lines(self._empty(jobs)))
         self.set_class(not jobs, "-no-jobs")
         self.set_class(not count, "-empty")
+
+    def _empty(self, jobs: int) -> tuple[str, ...]:
+        ids = {"new": "board.new", "leave": "board.quit", "view": "board.view", "clear": "find.clear"}
+        named = {name: self.key_of(key) for name, key in ids.items()}
+        return tuple(line.format(**named) for line in (NONE_HERE if jobs else EMPTY))
 
     def _jobs(self) -> int:
         return 0 if self._facts is None else self._facts.jobs
@@ -188,6 +196,18 @@ class Board(KeyPage[None]):
     async def action_help_while_finding(self) -> None:
         """The help, where a question mark is text."""
         await self.action_help()
+
+    async def action_new(self) -> None:
+        """Put a new job together, or go on with one that was begun."""
+        from traveler.tui.screens.sheet_page import SheetPage
+
+        await self.open_form(lambda: SheetPage.begin_or_go_on(self.session), self.told)
+
+    def issued(self, number: str, told: Told) -> None:
+        """A job was put together and issued over this screen: the cursor goes there."""
+        self.look_again()
+        self.rows.go_to(number)
+        self.told(told)
 
     async def action_registers(self) -> None:
         """Open the registers of the shop."""

@@ -134,7 +134,7 @@ class Form(Page[Told]):
             return isinstance(self.focused, Input | Choices | SecretEntry)
         return True
 
-    def action_next_field(self) -> None:
+    async def action_next_field(self) -> None:
         """On to the next field; from the last one the key that commits is named."""
         at = self._field_in_focus()
         if at is not None and at + 1 < len(self.fields):

@@ -141,6 +141,10 @@ def opened(session: Session, draft: Draft) -> "Form | None":
     }
     if draft.form in forms:
         return forms[draft.form](session, draft.job, draft.step or 0, _requirement(session, draft))
+    if draft.name == "new job":
+        from traveler.tui.screens.sheet_page import SheetPage
+
+        return SheetPage.begin_or_go_on(session)
     match draft.form:
         case "performed":
             return Perform(session, draft.job, draft.step or 0)

@@ -59,12 +59,15 @@ class Rows(ReversibleList):
         self.highlighted = {"up": max(at - 1, 0), "down": min(at + 1, last), "home": 0, "end": last}[where]
 
     def page(self, where: str) -> None:
-        """A page up or down."""
-        rows = max(self.size.height // max(self._tallest(), 1), 1)
-        last = len(self._shown) - 1
-        if last >= 0:
-            at = self.highlighted or 0
-            self.highlighted = max(at - rows, 0) if where == "up" else min(at + rows, last)
-
-    def _tallest(self) -> int:
-        return max((row.get_height({}, self.size.width) for row in self._shown), default=1)
+        """A page up or down: as many rows as stand in the list at once, at least one."""
+        at, step = self.highlighted or 0, -1 if where == "up" else 1
+        last, room = len(self._shown) - 1, self.size.height
+        if last < 0:
+            return
+        to = at
+        while 0 <= to + step <= last:
+            room -= self._shown[to + step].get_height({}, self.size.width)
+            if room < 0 and to != at:
+                break
+            to += step
+        self.highlighted = to

@@ -1,0 +1,144 @@
+"""The review of a new job: the plan as it will be issued, and each part of its sheet to be changed before that."""
+
+from collections.abc import Iterator
+from functools import partial
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+
+from traveler.job.sheet_pages import pages_of
+from traveler.job.sheet_write import Entered, write_sheet
+from traveler.report.words import Object, count_words, visible
+from traveler.tui.entered import Told
+from traveler.tui.keys import REVIEW_KEYS
+from traveler.tui.layout import Row, lead_width
+from traveler.tui.screens.page import ListPage
+from traveler.tui.session import Session
+from traveler.tui.sheet_wording import faults_line, limits_lines, page_line, page_name
+from traveler.tui.widgets.rows import Rows
+
+WIDEST_LEAD = 14
+HOW = "F10 signs and issues it; End and Enter change the sheet"
+AMEND = "Enter leads to what is missing or wrong"
+PLAIN_KEY = "-"
+"""Begins the key of a row that is no part of the sheet: nothing opens from there."""
+
+LineOf = tuple[str, str, tuple[str, ...]]
+
+
+class SheetReview(ListPage[Told]):
+    """``entered`` is the whole sheet, ``at`` the page that was changed last.
+
+    What is shown is what is signed: the text is written once, here.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = list(REVIEW_KEYS)
+
+    def __init__(self, session: Session, entered: Entered, at: str | None = None) -> None:
+        super().__init__(session)
+        self.at = at
+        self.door = session.new_jobs
+        self.entered = dict(entered)
+        self.text = write_sheet(entered)
+        self.faults = self.door.faults(entered)
+        self.plan = None if self.faults else self.door.plan(self.text)
+
+    def compose_body(self) -> ComposeResult:
+        """The list."""
+        yield Rows()
+
+    def on_mount(self) -> None:
+        """Begin on what was changed, or with what is wrong."""
+        super().on_mount()
+        self.rows.go_to(None if self.faults else self.at)
+        self.say(AMEND if self.faults else HOW)
+
+    def reload(self) -> None:
+        """Show the plan; a number that another program took meanwhile is a fault."""
+        self.faults = self.door.faults(self.entered)
+        number = visible(self.entered.get("job.number", ""))
+        self.set_heading(f"New job {number}: review".replace(" :", ":"), self._state())
+        lines = [*self._faults(), *self._plan(), *self._parts()]
+        width = lead_width([lead for _, lead, _ in lines], WIDEST_LEAD)
+        self.rows.show([Row(key, lead, width, texts) for key, lead, texts in lines])
+
+    def _state(self) -> str:
+        if self.faults:
+            return "not ready"
+        assert self.plan is not None
+        conflicts = len(self.plan["conflicts"])
+        return count_words(conflicts, "conflict") if conflicts else "ready to be signed"
+
+    def _faults(self) -> list[LineOf]:
+        return [
+            (f"{page}!{index}", "! amend", (f"{page_name(page, self.entered)}: {faults_line(key, words)}",))
+            for page, faults in self.faults.items()
+            for index, (key, words) in enumerate(faults)
+        ]
+
+    def _plan(self) -> list[LineOf]:
+        if self.plan is None:
+            return []
+        conflicts, cautions = self.plan["conflicts"], self.plan["cautions"]
+        return [
+            *(
+                (f"{PLAIN_KEY}conflict{at}", "! conflict", (visible(text),))
+                for at, text in enumerate(conflicts)
+            ),
+            *(line for step in self.plan["steps"] for line in _step_lines(step)),
+            *((f"{PLAIN_KEY}caution{at}", "caution", (visible(text),)) for at, text in enumerate(cautions)),
+        ]
+
+    def _parts(self) -> list[LineOf]:
+        return [
+            (page, "sheet", (f"{page_name(page, self.entered)}: {page_line(page, self.entered)}",))
+            for page in pages_of(self.entered)
+        ]
+
+    def why_not(self, action: str) -> str:
+        """What is wrong comes first; a step of the plan follows from the sheet and is not changed here."""
+        if action == "release" and self.faults:
+            return "something is missing or wrong: it stands on top, Enter leads there"
+        if action == "change" and (self.rows.key or PLAIN_KEY).startswith(PLAIN_KEY):
+            return "the plan follows from the sheet; its parts stand at the end of this list"
+        if action == "save" and self.plan is None:
+            return "a sheet is saved once nothing is missing"
+        return ""
+
+    async def action_change(self) -> None:
+        """Open the page of what is under the cursor; it leads back here."""
+        from traveler.tui.screens.sheet_page import SheetPage
+
+        page = (self.rows.key or "").partition("!")[0]
+        await self.app.switch_screen(SheetPage(self.session, self.entered, page, to_review=True))
+
+    def action_back(self) -> None:
+        """To the last page."""
+        from traveler.tui.screens.sheet_page import SheetPage
+
+        page = pages_of(self.entered)[-1]
+        self.app.switch_screen(SheetPage(self.session, self.entered, page))
+
+    async def action_save(self) -> None:
+        """Ask for a name and save the sheet."""
+        from traveler.tui.screens.sheet_out import SaveSheet
+
+        await self.open_form(
+            partial(SaveSheet, self.session, self.entered["job.number"], self.text), self.told
+        )
+
+    async def action_release(self) -> None:
+        """Ask who signs, and issue. In place of this screen, so that no key behind it lands here once it is issued."""
+        from traveler.tui.screens.sheet_out import ReleaseSheet
+
+        assert self.plan is not None
+        await self.app.switch_screen(ReleaseSheet(self.session, self.entered, self.plan, self.text))
+
+
+def _step_lines(step: Object) -> Iterator[LineOf]:
+    """The step, then each of its requirements in a row of its own: a row is never taller than a small screen."""
+    number = step["number"]
+    yield f"{PLAIN_KEY}step{number}", f"step {number}", (visible(step["title"]),)
+    for at, line in enumerate(limits_lines(step)):
+        yield f"{PLAIN_KEY}step{number}.{at}", "", (line,)
