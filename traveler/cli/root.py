@@ -21,6 +21,16 @@ COMMANDS = {
         "Judge a recorded chart against a rule profile and show where it fails; store nothing",
     ),
     "new": ("jobs", "new", "Put a job into the shop's file and issue revision 1 of its traveler"),
+    "again": (
+        "again",
+        "again",
+        "Write the sheet for making a part again, to be filled in for its new heats of steel",
+    ),
+    "compare": (
+        "again",
+        "compare",
+        "Lay a sheet beside a job: which limits and steps differ, and what on the sheet makes it so",
+    ),
     "list": ("jobs", "list_jobs", "List the jobs and what blocks them"),
     "show": ("jobs", "show", "Show a job's steps, requirements, readings and verdicts"),
     "record": ("bench", "record", "Record a reading as it was made, complying or not"),
