@@ -57,6 +57,11 @@ COMMANDS = {
     ),
     "lot": ("lot", "lot", "Register the lots of material and filler that the shop received"),
     "where": ("lot", "where", "Tell in which jobs, joints, steps and runs a heat or a filler lot is"),
+    "part": (
+        "part",
+        "part",
+        "Follow parts by their serial: what car they are on, their use, when they are inspected, and what was found",
+    ),
     "person": ("person", "person", "Register the people of the shop, their roles, processes and secrets"),
     "setting": (
         "setting",
