@@ -105,7 +105,9 @@ def test_a_lost_certificate_counts_as_the_worst_case_of_the_grade():
     new = "\n".join(line for line in new.splitlines() if not line.startswith("composition"))
     _, _, direction, how, reasons = limits(beside(by_method_b(), new))["minimum"]
     assert (direction, how) == ("stricter", "alone")
-    assert reasons == ["the analysis of a is not given, was C 0.25 Si 0.25 Mn 0.70 Cr 1.00 Mo 0.20, 3.1"]
+    assert reasons == [
+        "the analysis of a is not given, was C 0.25 Si 0.25 Mn 0.70 Cr 1.00 Mo 0.20, certificate 3.1"
+    ]
 
 
 def test_condition_and_tempering_go_together():
@@ -114,7 +116,7 @@ def test_condition_and_tempering_go_together():
     )
     found = beside(by_method_b(), tempered)
     assert [item.words for item in found.inputs] == [
-        "the condition of a is quenched and tempered, 600 C, was normalized"
+        "the condition of a is quenched and tempered, tempered at 600 C, was normalized"
     ]
 
 
@@ -227,3 +229,23 @@ def test_every_pair_of_a_small_family_is_explained():
     for old, new in product(family, repeat=2):
         for item in beside(old, new).differences:
             assert item.reason.inputs or item.reason.rules
+
+
+def test_a_member_of_another_metal_takes_the_metal_and_no_more():
+    """Two members get a metal of their own each: of what is asked of the one the other is no reason."""
+    old = by_method_b()
+    new = "".join(
+        f'[[material]]\nid = "{id_}"\ngrade = "4130"\ncondition = "annealed"\nheat_number = "{id_}-1"\n'
+        for id_ in ("web", "flange")
+    )
+    new = old.replace("[[filler]]", f"{new}[[filler]]", 1)
+    new = new.replace('{ material = "a"', '{ material = "web"', 1).replace(
+        '{ material = "a"', '{ material = "flange"', 1
+    )
+    found = {
+        item.fact.quantity: [entry.what for entry in item.reason.inputs]
+        for item in beside(old, new).differences
+        if item.fact.aspect == "asked for" and item.now is not None
+    }
+    assert found["heat number of web"] == ["material web", "the material of member 1 of J1"]
+    assert found["heat number of flange"] == ["material flange", "the material of member 2 of J1"]

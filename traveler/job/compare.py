@@ -146,9 +146,13 @@ class _Between:
         doing = frozenset(p for p in needed if not self._gives(frozenset((p,)), fact, before))
         if self._gives(doing, fact, now):
             needed = doing
-        for place in sorted(needed):
-            if self._gives(needed - {place}, fact, now):
-                needed -= {place}
+        last: frozenset[int] = frozenset()
+        while last != needed:
+            # What another one needed (the metal that a member is made of) can go once that one has gone.
+            last = needed
+            for place in sorted(needed):
+                if self._gives(needed - {place}, fact, now):
+                    needed -= {place}
         return sorted(needed)
 
     def _gives(self, chosen: frozenset[int], fact: Fact, said: Said | None) -> bool:

@@ -12,6 +12,7 @@ Table = dict[str, Any]
 
 OF_THE_JOB_ALONE = ("number", "title", "part", "made_from")
 """Keys of ``[job]`` that no limit depends on."""
+IN_WORDS_ALONE = ("id", "as_built")
 BY_ID = ("material", "filler", "joint", "dimension")
 TOGETHER = (("condition", "tempered_at"), ("arc_energy", "volts", "amps", "travel"))
 """Keys that say one thing: with one of the old sheet and one of the new they would contradict each other."""
@@ -77,7 +78,7 @@ def _of_tables(name: str, old: Root, new: Root) -> Iterator[Input]:
 
 
 def _of_one(name: str, id_: str, before: Table, after: Table) -> Iterator[Input]:
-    left = [key for key in dict.fromkeys((*before, *after)) if key != "id"]
+    left = [key for key in dict.fromkeys((*before, *after)) if key not in IN_WORDS_ALONE]
     if name == "material" and ("composition" in before or "composition" in after):
         yield from _analysis(id_, before, after)
         left = [key for key in left if key not in ("composition", "certificate")]
@@ -202,8 +203,12 @@ def _label(keys: tuple[str, ...]) -> str:
 
 
 def _said(table: Mapping[str, Any], keys: tuple[str, ...]) -> str:
-    """The values in words; those that are left out go unsaid as long as one is there."""
-    said = [_value(table[key]) for key in keys if key in table]
+    """The values in words, all but the first by their key; what is left out goes unsaid as long as one is there."""
+    said = [
+        _value(table[key]) if key == keys[0] else f"{_label((key,))} {_value(table[key])}"
+        for key in keys
+        if key in table
+    ]
     return ", ".join(said) or NOT_GIVEN
 
 

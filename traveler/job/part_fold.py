@@ -57,14 +57,14 @@ def part_of(parts: Parts, serial: str) -> Part:
 
 
 def interval_words(interval: Interval) -> str:
-    """ "10 events, 40 h, 12 months", whichever first."""
+    """ "10 events, 40 h, 12 months", whichever first; empty where none counts."""
     said = [
         None if interval.events is None else counted(interval.events),
         None if interval.hours is None else show(interval.hours),
         None if interval.distance is None else show(interval.distance),
         None if interval.months is None else f"{interval.months} months",
     ]
-    return ", ".join(filter(None, said)) or "no interval"
+    return ", ".join(filter(None, said))
 
 
 def _happening(event: Event, words: str) -> tuple[date, str, Any, Any]:

@@ -21,7 +21,7 @@ def part_object(part: Part, today: date) -> dict[str, Any]:
         "car": part.car,
         "state": stands.state,
         "why": list(stands.reasons),
-        "interval": interval_words(part.interval),
+        "interval": interval_words(part.interval) or None,
         "due_on": None if stands.due_on is None else stands.due_on.isoformat(),
         "since_inspection": [_counter(counter) for counter in stands.counters],
         "in_all": [_counter(counter) for counter in totals(part)],

@@ -53,8 +53,9 @@ def _head(part: Object) -> str:
 
 
 def _remarks(part: Object) -> list[str]:
-    due = [f"to be inspected by {part['due_on']}"] if part["due_on"] else []
-    return [*(visible(reason) for reason in part["why"]), f"every {visible(part['interval'])}", *due]
+    every = [f"to be inspected every {visible(part['interval'])}"] if part["interval"] else []
+    due = [f"by {part['due_on']} at the latest"] if part["due_on"] and part["state"] == "fit" else []
+    return [*(visible(reason) for reason in part["why"]), *([", ".join(every + due)] if every else [])]
 
 
 def _counter(entry: dict[str, Any]) -> str:
