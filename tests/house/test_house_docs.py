@@ -17,7 +17,7 @@ from house_kit import PACKAGE, ROOT, SHEETS
 from traveler.acts.clock import SystemClock
 from traveler.acts.issue import issue, plan_sheet
 from traveler.acts.look import export
-from traveler.job import fold, fold_nonconformance, fold_points, fold_settling, register_fold
+from traveler.job import fold, fold_nonconformance, fold_points, fold_settling, part_fold, register_fold
 from traveler.job.decision_rule import DECISION_RULES
 from traveler.job.register import ROLES
 from traveler.job.sheet import Condition, Form, StepKind
@@ -125,7 +125,7 @@ def test_the_sheet_in_the_document_has_no_fault_and_no_conflict() -> None:
 
 
 def test_every_kind_of_event_is_listed() -> None:
-    folds = (fold, fold_points, fold_nonconformance, fold_settling, register_fold)
+    folds = (fold, fold_points, fold_nonconformance, fold_settling, register_fold, part_fold)
     named = [item for module in folds for item in vars(module).items()]
     kinds = {value for name, value in named if name.isupper() and isinstance(value, str)}
     assert [kind for kind in sorted(kinds) if f"`{kind}`" not in RECORD] == []

@@ -1,8 +1,9 @@
 """Plan a sheet, issue revision 1 of a job's traveler, revise it in mid-job, close or cancel it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 from traveler import __version__
 from traveler.acts.change import (
@@ -17,6 +18,7 @@ from traveler.acts.change import (
     stream_of,
 )
 from traveler.acts.clock import Clock
+from traveler.acts.origin import made_from
 from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
@@ -56,7 +58,8 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
 
     def decide(plan: Plan, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may_release(plan, signer.person)
-        act = _issue_act(plan, text, 1, None, shop, register_of(writing))
+        origin = made_from(plan, writing, None)
+        act = _issue_act(plan, text, 1, None, shop, register_of(writing), origin)
         return Entry(ISSUED, {**act, **signer.kept}) if allowed.granted else Refusal(allowed.reasons)
 
     with shop.write() as writing:
@@ -102,7 +105,9 @@ def revise(
         dropped = _dropped(state, plan)
         if not allowed.granted or dropped:
             return Refusal((*allowed.reasons, *dropped))
-        return Entry(REVISED, _issue_act(plan, text, state.revision + 1, reason, shop, register_of(writing)))
+        origin = made_from(plan, writing, state.revisions[-1].made_from)
+        register = register_of(writing)
+        return Entry(REVISED, _issue_act(plan, text, state.revision + 1, reason, shop, register, origin))
 
     changed = _signed(shop, clock, person, Meant("revised", number), head, secret, decide)
     if changed.refused:
@@ -207,7 +212,13 @@ def _not_released(plan: Plan, refused: Refusal) -> str:
 
 
 def _issue_act(
-    plan: Plan, text: str, revision: int, because: str | None, shop: Shop, register: Register
+    plan: Plan,
+    text: str,
+    revision: int,
+    because: str | None,
+    shop: Shop,
+    register: Register,
+    origin: Mapping[str, Any] | None,
 ) -> dict[str, object]:
     return {
         "shop": shop.shop_id,
@@ -218,6 +229,7 @@ def _issue_act(
         "decision_rule": plan.decision_rule or register.settings.get("decision rule", SIMPLE_ACCEPTANCE),
         "sheet": text,
         "plan": plan_to_act(plan),
+        **({"made_from": origin} if origin else {}),
     }
 
 

@@ -22,6 +22,16 @@ COMMANDS = {
     ),
     "new": ("jobs", "new", "Put a job into the shop's file and issue revision 1 of its traveler"),
     "list": ("jobs", "list_jobs", "List the jobs, what they wait for, and what is due"),
+    "again": (
+        "again",
+        "again",
+        "Write the sheet for making a part again, to be filled in for its new heats of steel",
+    ),
+    "compare": (
+        "again",
+        "compare",
+        "Lay a sheet beside a job: which limits and steps differ, and what on the sheet makes it so",
+    ),
     "show": ("jobs", "show", "Show a job's steps, requirements, readings and verdicts"),
     "record": ("bench", "record", "Record a reading as it was made, complying or not"),
     "supersede": ("bench", "supersede", "Correct a wrong entry, or take it back"),
@@ -48,6 +58,11 @@ COMMANDS = {
     ),
     "lot": ("lot", "lot", "Register the lots of material and filler that the shop received"),
     "where": ("lot", "where", "Tell in which jobs, joints, steps and runs a heat or a filler lot is"),
+    "part": (
+        "part",
+        "part",
+        "Follow parts by their serial: what car they are on, their use, when they are inspected, and what was found",
+    ),
     "person": ("person", "person", "Register the people of the shop, their roles, processes and secrets"),
     "setting": (
         "setting",

@@ -139,6 +139,7 @@ def _revision(event: Event, by: Person, moment: Moment) -> Revision:
         act.get("sheet", ""),
         act.get("decision_rule", SIMPLE_ACCEPTANCE),
         act.get("shop_name"),
+        act.get("made_from"),
     )
 
 

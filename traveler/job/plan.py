@@ -59,6 +59,7 @@ def plan_job(sheet: Sheet, library: Library) -> Plan:
         joints=tuple(_joint_row(joint) for joint in sheet.joints),
         decision_rule=sheet.decision_rule,
         self_inspection=sheet.self_inspection,
+        made_from=sheet.made_from,
     )
 
 

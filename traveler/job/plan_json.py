@@ -28,6 +28,7 @@ def plan_to_act(plan: Plan) -> dict[str, Any]:
         "joints": _rows_to_act(plan.joints),
         **_said("decision_rule", plan.decision_rule),
         **({"self_inspection": True} if plan.self_inspection else {}),
+        **_said("made_from", plan.made_from),
     }
 
 
@@ -67,6 +68,7 @@ def plan_from_act(act: Act) -> Plan:
         joints=_rows(act["joints"]),
         decision_rule=act.get("decision_rule"),
         self_inspection=act.get("self_inspection", False),
+        made_from=act.get("made_from"),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from traveler.errors import TravelerError
 from traveler.job.instrument import Calibration, FoundOut, Instrument
+from traveler.job.part_fold import PART_KINDS
 from traveler.job.person import moment_of, person_of
 from traveler.job.plan_json import quantity_from_act
 from traveler.job.register import (
@@ -44,7 +45,7 @@ SETTING_CHANGED = "setting changed"
 BACKUP_MADE = "backup made"
 
 OF_THE_FILE = ("shop founded", "shop restored")
-"""What befell the file itself; the register does not change by it."""
+"""What befell the file itself; the register does not change by it. Nor does it by what befell a part."""
 
 
 def fold_register(events: Iterable[Event]) -> Register:
@@ -61,7 +62,7 @@ def fold_register(events: Iterable[Event]) -> Register:
 def extend_register(register: Register, event: Event) -> Register:
     """The register after one more event."""
     kind = event["kind"]
-    if kind in OF_THE_FILE:
+    if kind in OF_THE_FILE or kind in PART_KINDS:
         return register
     step = _STEPS.get(kind)
     if step is None:

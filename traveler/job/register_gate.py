@@ -68,8 +68,15 @@ class TrustInstrument:
 
 
 @dataclass(frozen=True, slots=True)
+class VouchForPart:
+    """Say that a part may be relied on; ``what`` in words, "inspecting a part"."""
+
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
 class EnterWithName:
-    """What everybody of the register may enter, by whom is to be true: a lot, a doubt about an instrument."""
+    """What everybody of the register may enter, by whom is to be true: a lot, a doubt about an instrument, a use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +92,7 @@ RegisterAct = (
     | SetSecret
     | ChangeSetting
     | TrustInstrument
+    | VouchForPart
     | EnterWithName
     | RestoreShop
 )
@@ -139,7 +147,7 @@ def _against_beginning(act: RegisterAct, register: Register) -> Iterator[str]:
         case RegisterPerson(name=name):
             if taken := name_taken(register, name):
                 yield taken
-        case ChangeSetting() | TrustInstrument() | EnterWithName() | RestoreShop():
+        case ChangeSetting() | TrustInstrument() | VouchForPart() | EnterWithName() | RestoreShop():
             pass
         case _:
             yield "nobody is registered yet"
@@ -167,7 +175,7 @@ def _against(act: RegisterAct, register: Register, known: RegisteredPerson) -> I
             yield from _against_secret(act, register, known)
         case ChangeSetting():
             yield from _lacks(known, OWNER, "changing a setting")
-        case TrustInstrument(what=what):
+        case TrustInstrument(what=what) | VouchForPart(what=what):
             yield from _lacks(known, MAY_ACCEPT, what)
         case RestoreShop():
             yield from _lacks(known, MAY_RESET, "restoring the shop's file")

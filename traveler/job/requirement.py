@@ -120,7 +120,7 @@ class Plan:
 
     ``subject`` describes the job's metals, fillers and joints as printable text (see ``plan_json``).
     ``decision_rule``: the one that the sheet names, None where the shop's counts. ``self_inspection``: whoever
-    performed a step may accept it, which prints.
+    performed a step may accept it, which prints. ``made_from``: number of the job that is made again.
     """
 
     number: str
@@ -136,6 +136,7 @@ class Plan:
     joints: tuple[tuple[tuple[str, str], ...], ...]
     decision_rule: str | None = None
     self_inspection: bool = False
+    made_from: str | None = None
 
     @property
     def all_conflicts(self) -> tuple[str, ...]:

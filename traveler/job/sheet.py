@@ -85,6 +85,7 @@ class Dimension:
     """A dimension checked at fit and at inspection: nominal plus or minus the tolerance.
 
     ``tolerance_rule`` names the class of a general standard that the tolerance was taken from, None for its own.
+    ``as_built``: in words, how it came out when the part was made before.
     """
 
     id: str
@@ -93,6 +94,7 @@ class Dimension:
     tolerance: Quantity
     tolerance_source: Source
     tolerance_rule: str | None
+    as_built: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,10 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A whole job sheet without faults. ``text`` is the file as read; ``site`` None where the sheet does not say."""
+    """A whole job sheet without faults. ``text`` is the file as read; ``site`` None where the sheet does not say.
+
+    ``made_from``: number of the job that is made again, None for a part that is made for the first time.
+    """
 
     text: str
     number: str
@@ -134,6 +139,7 @@ class Sheet:
     site: Site | None = None
     decision_rule: str | None = None
     self_inspection: bool = False
+    made_from: str | None = None
 
 
 def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:

@@ -28,10 +28,11 @@ def dimension_reader(library: Library) -> Callable[[Table, str], Dimension | Non
         title = table.text("title", "what is measured")
         nominal = table.quantity("nominal", Kind.LENGTH, above_zero=False)
         found = _tolerance(table, nominal, library)
+        as_built = table.text("as_built", "how it came out before, in words", required=False)
         table.finish()
         if title is None or nominal is None or found is None:
             return None
-        return Dimension(id_, title, nominal, *found)
+        return Dimension(id_, title, nominal, *found, as_built)
 
     return read
 

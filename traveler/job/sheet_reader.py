@@ -81,6 +81,7 @@ def read_sheet(text: str, library: Library) -> Sheet:
         site=site,
         decision_rule=job.decision_rule,
         self_inspection=job.self_inspection,
+        made_from=job.made_from,
     )
 
 
@@ -95,6 +96,7 @@ class _Job:
     hardness_limit: Quantity | None
     decision_rule: str | None
     self_inspection: bool
+    made_from: str | None
 
 
 def _job(table: Table, library: Library) -> _Job | None:
@@ -112,12 +114,32 @@ def _job(table: Table, library: Library) -> _Job | None:
         required=False,
     )
     self_inspection = table.flag("self_inspection")
+    made_from = _made_from(table)
     table.finish()
     if number is None or title is None or units is None or decides is None:
         return None
     return _Job(
-        number, title, part, units, decides, stress_relief, hardness_limit, decision_rule, self_inspection
+        number,
+        title,
+        part,
+        units,
+        decides,
+        stress_relief,
+        hardness_limit,
+        decision_rule,
+        self_inspection,
+        made_from,
     )
+
+
+def _made_from(table: Table) -> str | None:
+    """The number of another job; a part is not made from itself."""
+    if not table.has("made_from"):
+        return None
+    made_from = table.name("made_from", "the number of the job that is made again")
+    if made_from is not None and made_from == table.written_text("number"):
+        table.fault("made_from", f"read {shown(made_from)}, the number of this job", "that of another job")
+    return made_from
 
 
 def _site(table: Table) -> Site:

@@ -142,7 +142,8 @@ class Retry:
 class Revision:
     """One issue of the traveler; ``sheet`` is the text of the job sheet that it was planned from.
 
-    ``shop_name``: as the shop called itself then; None where it had no name.
+    ``shop_name``: as the shop called itself then; None where it had no name. ``made_from``: the job that is made again,
+    with its ``revision`` and ``code`` as they stood when this was issued, None where the shop did not have it.
     """
 
     number: int
@@ -154,6 +155,7 @@ class Revision:
     sheet: str = ""
     decision_rule: str = SIMPLE_ACCEPTANCE
     shop_name: str | None = None
+    made_from: Mapping[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,6 +47,7 @@ def plan_object(plan: Plan) -> Json:
         "cautions": list(plan.cautions),
         # None where it is not allowed: an export made before this program knew of it left nothing out.
         "self_inspection": plan.self_inspection or None,
+        "made_from": {"job": plan.made_from, "revision": None, "code": None} if plan.made_from else None,
         "materials": [dict(row) for row in plan.materials],
         "fillers": [dict(row) for row in plan.fillers],
         "joints": [dict(row) for row in plan.joints],
@@ -65,6 +66,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
         "revision": state.revision,
         # None too for a traveler issued before this program kept it.
         "shop": state.revisions[-1].shop_name,
+        "made_from": state.revisions[-1].made_from,
         "program": state.revisions[-1].program,
         "state": job_state_word(state),
         "head": state.head,

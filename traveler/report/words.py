@@ -103,6 +103,7 @@ def head_facts(obj: Object) -> list[tuple[str, str]]:
         ("Part", visible(obj.get("part") or "not stated")),
         ("Units", _UNITS.get(obj["units"], visible(obj["units"]))),
         ("Answers for the limits", visible(obj["decides"])),
+        *_made_again(obj),
     ]
     if "state" in obj:
         facts += [
@@ -113,6 +114,22 @@ def head_facts(obj: Object) -> list[tuple[str, str]]:
         ]
         facts.append(_ending(obj))
     return facts
+
+
+def _made_again(obj: Object) -> list[tuple[str, str]]:
+    """Which job it is made from once more, with the code that this one had then."""
+    origin = obj.get("made_from")
+    if not origin:
+        return []
+    if origin["code"] is None:
+        known = ", which was not in this shop" if "state" in obj else ""
+        return [("Made again from", f"{visible(origin['job'])}{known}")]
+    return [
+        (
+            "Made again from",
+            f"{visible(origin['job'])}, revision {origin['revision']}, code {visible(origin['code'])}",
+        )
+    ]
 
 
 def _ending(obj: Object) -> tuple[str, str]:

@@ -104,7 +104,9 @@ def dimension_requirement(dimension: Dimension) -> Requirement:
         at_most=_exactly(dimension.nominal.number + half, dimension.nominal),
         governed_at_least=rule,
         governed_at_most=rule,
-        why=dimension.title,
+        why=f"{dimension.title}; as built before: {dimension.as_built}"
+        if dimension.as_built
+        else dimension.title,
         basis=(basis,),
     )
 

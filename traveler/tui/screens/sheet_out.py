@@ -26,6 +26,8 @@ Json = dict[str, Any]
 class SaveSheet(Form):
     """The sheet as a new file; one that is there already stays as it is."""
 
+    PURPOSE = "Save the job sheet as a text file. A file that exists is never replaced."
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Save sheet")]
 
     def __init__(self, session: Session, number: str, text: str) -> None:
@@ -55,6 +57,8 @@ class SaveSheet(Form):
 
 class ReleaseSheet(SignedForm):
     """Somebody releases the job as its plan was shown. Esc leads back to the review of what was ``entered``."""
+
+    PURPOSE = "Release the job for work: its plan is frozen as revision 1, signed."
 
     BINDINGS: ClassVar[list[BindingType]] = [commit("Sign and issue")]
 

@@ -33,6 +33,11 @@ class SheetPage(Form):
     ``to_review``: it was opened from the review, so that it leads back there as soon as nothing is missing.
     """
 
+    PURPOSE = (
+        "A page of a new job's sheet. What was entered stays, whichever way it is left; the "
+        "review comes last."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = [commit("Go on")]
 
     def __init__(self, session: Session, entered: Entered, page: str, *, to_review: bool = False) -> None:

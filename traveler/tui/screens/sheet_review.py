@@ -33,6 +33,11 @@ class SheetReview(ListPage[Told]):
     What is shown is what is signed: the text is written once, here.
     """
 
+    PURPOSE = (
+        "The new job as it will be issued: conflicts, each step with its limits, cautions, "
+        "and the parts of the sheet to change."
+    )
+
     BINDINGS: ClassVar[list[BindingType]] = list(REVIEW_KEYS)
 
     def __init__(self, session: Session, entered: Entered, at: str | None = None) -> None:

@@ -1,0 +1,289 @@
+"""Parts after their job: registered with a serial, installed, used, inspected, withdrawn."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from traveler.acts.change import state_of, stream_of
+from traveler.acts.clock import Clock
+from traveler.acts.entry import Entry, Refusal
+from traveler.acts.instrument_typed import day_typed
+from traveler.acts.register import Entered, register_of, shop_now
+from traveler.acts.signed_entry import enter_signed
+from traveler.acts.typed import needed, printable, reason_given
+from traveler.errors import BadInput
+from traveler.job.as_built import as_built
+from traveler.job.part import Part, Standing, standing
+from traveler.job.part_fold import (
+    INTERVAL_SET,
+    PART_CRASHED,
+    PART_INSPECTED,
+    PART_INSTALLED,
+    PART_REGISTERED,
+    PART_REMOVED,
+    PART_USED,
+    PART_WITHDRAWN,
+    Parts,
+    fold_parts,
+    part_of,
+)
+from traveler.job.person import Person, plain_name
+from traveler.job.plan_json import quantity_to_act
+from traveler.job.register import Register
+from traveler.job.register_gate import EnterWithName, RegisterAct, VouchForPart
+from traveler.job.state import JobState
+from traveler.quantity.parse import echo, parse_quantity
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.units import Kind
+from traveler.record.links import refuse_altered
+from traveler.record.log import SHOP_STREAM
+from traveler.record.secrets import Secret
+from traveler.record.shop import Shop, Writing
+
+NOTHING = {"events": "--events 0", "hours": '--hours "0 h"', "distance": '--distance "0 km"'}
+MOST = 1_000_000
+"""More events or months than this are a slip of the finger."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """Events, hours ("2.5 h"), distance ("180 km") and months as typed; None where not said."""
+
+    events: int | None = None
+    hours: str | None = None
+    distance: str | None = None
+    months: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Signing:
+    """Who enters it, with their secret where people have some."""
+
+    person: Person
+    secret: Secret | None = None
+
+
+def parts_of(shop: Shop | Writing) -> Parts:
+    """The parts of the shop. TravelerError where one of the shop's own events was altered."""
+    events = shop.events(SHOP_STREAM)
+    refuse_altered(events)
+    return fold_parts(event.data for event in events)
+
+
+def register_part(
+    shop: Shop, clock: Clock, by: Signing, number: str, serial: str, design: str | None = None
+) -> Entered:
+    """Give the part of a closed job its serial, with its dimensions as built; refused where the job is not closed.
+
+    ``design``: what its spares are known by; left out, the part number of the sheet, else its title.
+    """
+    called = needed(serial, "the serial of the part", "what is marked on it")
+    given = printable(design, "the design")
+
+    def decide(register: Register, now: datetime, writing: Writing) -> Entry | Refusal:
+        events = writing.events(stream_of(number))
+        if not events:
+            raise BadInput(f'there is no job "{echo(number)}" in this shop')
+        state = state_of(events)
+        if state.closed is None:
+            return Refusal((f"job {state.plan.number} is not closed; only what is complete gets a serial",))
+        if plain_name(called) in parts_of(writing):
+            raise BadInput(f'there is a part "{echo(called)}" already; expected a serial of its own')
+        return Entry(PART_REGISTERED, _registered(state, called, given))
+
+    return _entered(shop, clock, by, EnterWithName(), PART_REGISTERED, decide, called, always=True)
+
+
+def _registered(state: JobState, serial: str, design: str | None) -> dict[str, Any]:
+    """Its first inspection is the closing of the job, on the shop's day."""
+    assert state.closed is not None
+    built = as_built(state).values()
+    return {
+        "serial": serial,
+        "design": design or state.plan.part or state.plan.title,
+        "job": state.plan.number,
+        "revision": state.revision,
+        "code": state.head,
+        "on": _day_of(state.closed.moment.happened_at),
+        "as_built": [{"dimension": entry.id, "value": entry.value, "unit": entry.unit} for entry in built],
+    }
+
+
+def set_interval(shop: Shop, clock: Clock, by: Signing, serial: str, every: Amount, because: str) -> Entered:
+    """When the part is to be inspected again, whichever comes first; what is not given does not count."""
+    reason = reason_given(because)
+    act = {
+        **_amounts(every, above_zero=True),
+        "months": _whole(every.months, "months", least=1),
+        "because": reason,
+    }
+    if all(act[key] is None for key in ("events", "hours", "distance", "months")):
+        raise BadInput("no interval was given; expected events, hours, a distance or months")
+    gate = VouchForPart("setting the interval of a part")
+    return _happened(shop, clock, by, gate, INTERVAL_SET, serial, None, lambda part: act, always=True)
+
+
+def install(shop: Shop, clock: Clock, by: Signing, serial: str, car: str, on: str | None = None) -> Entered:
+    """The part is on a car. Recorded whatever its state; the answer says whether it may be relied on."""
+    where = needed(car, "the car", "its name or number")
+    return _happened(
+        shop, clock, by, EnterWithName(), PART_INSTALLED, serial, on, lambda part: {"car": where}
+    )
+
+
+def remove(
+    shop: Shop, clock: Clock, by: Signing, serial: str, because: str, on: str | None = None
+) -> Entered:
+    """The part was taken off its car."""
+    reason = reason_given(because)
+    gate = EnterWithName()
+    return _happened(
+        shop, clock, by, gate, PART_REMOVED, serial, on, lambda part: {"because": reason}, always=True
+    )
+
+
+def use(
+    shop: Shop, clock: Clock, by: Signing, serial: str, what: str, amount: Amount, on: str | None = None
+) -> Entered:
+    """The part was driven. What its interval counts must be said, be it as zero: nothing is taken as nothing."""
+    words = needed(what, "what it was used for", "an event in words")
+    act = {**_amounts(amount, above_zero=False), "what": words}
+    if all(act[key] is None for key in ("events", "hours", "distance")):
+        raise BadInput("how much it was used is missing; expected events, hours or a distance")
+
+    def checked(part: Part) -> dict[str, Any]:
+        for key in ("events", "hours", "distance"):
+            if getattr(part.interval, key) is not None and act[key] is None:
+                told = f"part {part.serial} is inspected by {key}, and no {key} were given"
+                raise BadInput(f"{told}; expected {NOTHING[key]} where it was nothing")
+        return act
+
+    return _happened(shop, clock, by, EnterWithName(), PART_USED, serial, on, checked)
+
+
+def crash(shop: Shop, clock: Clock, by: Signing, serial: str, what: str, on: str | None = None) -> Entered:
+    """The part was in a crash: it is to be inspected now. Anybody of the register may say so."""
+    words = needed(what, "what happened", "the crash in words")
+    return _happened(shop, clock, by, EnterWithName(), PART_CRASHED, serial, on, lambda part: {"what": words})
+
+
+def inspect(
+    shop: Shop,
+    clock: Clock,
+    by: Signing,
+    serial: str,
+    finding: str,
+    fit: bool,
+    measured: Mapping[str, str],
+    on: str | None = None,
+) -> Entered:
+    """The part was inspected: fit for use or not, with what was found and measured (dimension: size with its unit)."""
+    words = needed(finding, "what was found", "the finding in words")
+    sizes = [_size(name, size) for name, size in measured.items()]
+    act = {"finding": words, "fit": fit, "measured": sizes}
+    gate = VouchForPart("inspecting a part")
+    return _happened(shop, clock, by, gate, PART_INSPECTED, serial, on, lambda part: act)
+
+
+def withdraw(
+    shop: Shop, clock: Clock, by: Signing, serial: str, because: str, on: str | None = None
+) -> Entered:
+    """The part goes out of use for good. Anybody of the register may say so."""
+    reason = reason_given(because)
+    gate = EnterWithName()
+    return _happened(
+        shop, clock, by, gate, PART_WITHDRAWN, serial, on, lambda part: {"because": reason}, always=True
+    )
+
+
+def _happened(
+    shop: Shop,
+    clock: Clock,
+    by: Signing,
+    gate: RegisterAct,
+    kind: str,
+    serial: str,
+    on: str | None,
+    act: Callable[[Part], Mapping[str, Any]],
+    *,
+    always: bool = False,
+) -> Entered:
+    """Append what befell a part; a day before the part was made or still to come is refused."""
+
+    def decide(register: Register, now: datetime, writing: Writing) -> Entry | Refusal:
+        part = part_of(parts_of(writing), serial)
+        day = now.date() if on is None else day_typed(on, "the day")
+        if day > now.date():
+            raise BadInput(f"{day} is still to come")
+        if day < part.looks[0].on:
+            raise BadInput(f"{day} is before part {part.serial} was made, on {part.looks[0].on}")
+        if part.withdrawn is not None and kind in (PART_WITHDRAWN, PART_INSPECTED, INTERVAL_SET):
+            return Refusal((f"part {part.serial} is withdrawn: {part.withdrawn}",))
+        return Entry(kind, {"serial": part.serial, "on": day.isoformat(), **act(part)})
+
+    return _entered(shop, clock, by, gate, kind, decide, serial, always=always)
+
+
+def _entered(
+    shop: Shop,
+    clock: Clock,
+    by: Signing,
+    gate: RegisterAct,
+    kind: str,
+    decide: Callable[[Register, datetime, Writing], Entry | Refusal],
+    serial: str,
+    *,
+    always: bool,
+) -> Entered:
+    """``always``: the answer is yes once it is entered, however the part stands."""
+    register, refused = enter_signed(shop, clock, by.person, by.secret, gate, kind, decide)
+    if refused:
+        return Entered(False, False, f"{kind}: not entered", register, refused)
+    part = part_of(parts_of(shop), serial)
+    stands = standing(part, shop_now(shop, clock).date())
+    message = f"{kind}: {part.serial} ({part.design}); {stands.state}"
+    return Entered(True, always or stands.state == "fit", message, register_of(shop), _told(stands))
+
+
+def _told(stands: Standing) -> tuple[str, ...]:
+    due = () if stands.due_on is None or stands.state != "fit" else (f"to be inspected by {stands.due_on}",)
+    return (*stands.reasons, *due)
+
+
+def _amounts(amount: Amount, *, above_zero: bool) -> dict[str, Any]:
+    return {
+        "events": _whole(amount.events, "events", least=1 if above_zero else 0),
+        "hours": quantity_to_act(_quantity(amount.hours, Kind.TIME, "hours", above_zero=above_zero)),
+        "distance": quantity_to_act(
+            _quantity(amount.distance, Kind.LENGTH, "distance", above_zero=above_zero)
+        ),
+    }
+
+
+def _whole(number: int | None, what: str, *, least: int) -> int | None:
+    if number is not None and not least <= number <= MOST:
+        raise BadInput(f"{what}: read {number}; expected a whole number from {least} to {MOST}")
+    return number
+
+
+def _quantity(text: str | None, kind: Kind, what: str, *, above_zero: bool) -> Quantity | None:
+    if text is None:
+        return None
+    quantity = parse_quantity(text, kind)
+    if quantity.canonical < 0 or (above_zero and quantity.canonical == 0):
+        raise BadInput(
+            f'{what}: "{echo(text)}"; expected {"more than zero" if above_zero else "zero or more"}'
+        )
+    return quantity
+
+
+def _size(name: str, text: str) -> dict[str, str]:
+    dimension = needed(name, "the dimension", "its id, such as D1")
+    size = parse_quantity(text, Kind.LENGTH)
+    return {"dimension": dimension, "value": size.text, "unit": size.unit.symbol}
+
+
+def _day_of(instant: str) -> str:
+    day: date = datetime.fromisoformat(instant).date()
+    return day.isoformat()
