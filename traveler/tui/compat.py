@@ -19,7 +19,8 @@ from textual.widget import Widget
 from textual.widgets import OptionList
 
 from traveler.errors import TravelerError
-from traveler.tui.keys import KEYS, key_name
+from traveler.tui.key_names import key_name
+from traveler.tui.keys import KEYS
 
 NO_KEYS: Mapping[str, str] = MappingProxyType({})
 

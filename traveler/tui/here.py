@@ -6,7 +6,9 @@ from typing import Any
 
 from textual.dom import DOMNode
 
-from traveler.tui.keys import GROUPS, Group, joined, key_name
+from traveler.tui.key_kinds import Group
+from traveler.tui.key_names import joined, key_name
+from traveler.tui.keys import GROUPS
 from traveler.tui.screens.page import Page
 
 MOVING = ("move", "page", "step", "pick", "next_field", "app.focus_next", "app.focus_previous", "actions")

@@ -13,7 +13,8 @@ from textual.widgets import Input
 
 from traveler.errors import BadInput
 from traveler.report.words import visible
-from traveler.tui.keys import GROUPS, KEYS, is_text, key_meant, key_name
+from traveler.tui.key_names import is_text, key_meant, key_name
+from traveler.tui.keys import GROUPS, KEYS
 
 EXPECTED = 'expected one such as "r", "F5", "Page Up" or "Ctrl+T"'
 LONGEST_BYTES = 100_000

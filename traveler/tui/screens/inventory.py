@@ -5,7 +5,7 @@ from typing import Any, ClassVar
 
 from textual.binding import BindingType
 
-from traveler.tui.keys import FILLER_KEYS, INSTRUMENT_KEYS, MATERIAL_KEYS, REGISTER_READ
+from traveler.tui.keys_registers import FILLER_KEYS, INSTRUMENT_KEYS, MATERIAL_KEYS, REGISTER_READ
 from traveler.tui.register_act import RegisterAct
 from traveler.tui.register_acts import (
     calibrate,

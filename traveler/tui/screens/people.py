@@ -9,7 +9,7 @@ from traveler.job.person import Person
 from traveler.job.register import RegisteredPerson
 from traveler.job.register_gate import ChangePerson, SetActive, SetSecret, ShowProcess
 from traveler.tui.entered import Told
-from traveler.tui.keys import PEOPLE_KEYS, REGISTER_READ
+from traveler.tui.keys_registers import PEOPLE_KEYS, REGISTER_READ
 from traveler.tui.person_acts import (
     give_roles,
     register_another,

@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from traveler.record.secrets import Secret
-from traveler.tui.keys import RECOVERY_CODE_KEYS
+from traveler.tui.keys_registers import RECOVERY_CODE_KEYS
 from traveler.tui.screens.page import Page
 from traveler.tui.session import Session
 

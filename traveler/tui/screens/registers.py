@@ -8,7 +8,7 @@ from textual.binding import BindingType
 
 from traveler.report.words import visible
 from traveler.tui.entered import Told
-from traveler.tui.keys import REGISTERS_OPEN, REGISTERS_WHERE
+from traveler.tui.keys_registers import REGISTERS_OPEN, REGISTERS_WHERE
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.register_wording import people_brief
 from traveler.tui.screens.inventory import Fillers, Instruments, Material, instruments_brief, lots_brief

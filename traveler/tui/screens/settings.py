@@ -5,7 +5,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
-from traveler.tui.keys import REGISTER_READ, SETTING_KEYS
+from traveler.tui.keys_registers import REGISTER_READ, SETTING_KEYS
 from traveler.tui.register_act import RegisterAct
 from traveler.tui.register_acts import set_value
 from traveler.tui.register_wording import Entry, history_lines, setting_entry

@@ -7,7 +7,7 @@ from textual.binding import BindingType
 
 from traveler.report.decided_words import CLOSED
 from traveler.report.words import count_words
-from traveler.tui.keys import SHOP_NONCONFORMANCE_OPEN
+from traveler.tui.keys_registers import SHOP_NONCONFORMANCE_OPEN
 from traveler.tui.register_wording import Entry, nonconformance_entry
 from traveler.tui.screens.nonconformances import Nonconformances
 from traveler.tui.screens.register_list import RegisterList

@@ -9,7 +9,8 @@ from textual.widgets import Static
 
 from traveler.report.words import count_words, visible
 from traveler.tui.entered import Told, said
-from traveler.tui.keys import WHERE_OPEN, commit
+from traveler.tui.keys import commit
+from traveler.tui.keys_registers import WHERE_OPEN
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.register_wording import where_lines
 from traveler.tui.screens.form import Form
