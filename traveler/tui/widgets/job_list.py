@@ -5,13 +5,15 @@ from collections.abc import Callable, Sequence
 from typing import ClassVar, Protocol
 
 from rich.segment import Segment
-from rich.style import Style
+from rich.style import Style as RichStyle
 from textual.events import Resize
 from textual.geometry import Region
 from textual.strip import Strip
+from textual.style import Style
 from textual.widget import Widget
 
 from traveler.record.board import Line, Place
+from traveler.tui.characters import drawable
 
 ROOM_AT_FIRST = 60
 """Lines fetched before the size of the list is known."""
@@ -159,6 +161,10 @@ class JobList(Widget, can_focus=True):
             for drawn in self._draw(line, self.size.width or self.app.size.width)
         ]
 
+    def _tone(self, tone: str) -> RichStyle:
+        """A style in the words of the theme, as segments take it."""
+        return Style.parse(tone, self.app.theme_variables).rich_style if tone else RichStyle()
+
     def render_line(self, y: int) -> Strip:
         """One line of the screen."""
         width, style = self.size.width, self.rich_style
@@ -167,5 +173,5 @@ class JobList(Widget, can_focus=True):
         drawn, under_cursor = self._painted[y]
         if under_cursor:
             style = self.get_component_rich_style("job-list--cursor")
-        segments = [Segment(text, style + Style.parse(tone)) for text, tone in drawn]
+        segments = [Segment(drawable(self, text), style + self._tone(tone)) for text, tone in drawn]
         return Strip(segments).adjust_cell_length(width, style)
