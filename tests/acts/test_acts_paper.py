@@ -103,6 +103,7 @@ def test_a_blank_traveler_asks_for_all_that_its_job_asks_for(demo: Shop, paper: 
         for asked in step["requirements"]:
             for words in (asked["quantity"], limit_words(asked)):
                 assert "".join(words.split()) in printed
+    assert "Steps30,40,50,60:Steelat300°C(570°F)lookscold" in printed
     for number, text in enumerate(pages(raw), 1):
         assert "Blank traveler DEMO-6, revision 1" in text
         assert "typed in later as late entries" in text
