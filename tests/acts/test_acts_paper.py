@@ -11,16 +11,19 @@ from typing import Any
 import pypdf
 import pytest
 import square_codes
-from acts_kit import BRAM, Bench, HandClock
+from acts_kit import ADA, BRAM, Bench, HandClock
 from shop_copies import copied
 
 from traveler.acts.look import export, look
+from traveler.acts.lots import NewLot, receive_lot
+from traveler.acts.packet import packet
 from traveler.acts.paper import Wanted, shop_paper
 from traveler.acts.readings import attach
 from traveler.acts.verify import verify
 from traveler.demo.build import build_demo
 from traveler.errors import BadInput, TravelerError
 from traveler.record.shop import Shop
+from traveler.report.packet import unpacked
 from traveler.report.requirement_words import limit_words
 
 NOW = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
@@ -92,6 +95,23 @@ def test_a_file_too_large_for_the_pdf_is_listed(bench: Bench, monkeypatch: pytes
     assert "notinthisPDF;apacketofthejobhasit" in squeezed(raw)
 
 
+def test_the_certificate_of_a_lot_that_a_reading_names_goes_along(bench: Bench, tmp_path: Path) -> None:
+    entered = NewLot("filler", "ER70S-2", "R-5", certificate="3.1")
+    receive_lot(bench.shop, bench.clock, ADA, entered, ("rod.pdf", b"invented certificate"))
+    bench.record(20, "filler lot", "R-5")
+    raw = export(bench.shop, bench.number, "pdf", "a4")
+    attached = pypdf.PdfReader(io.BytesIO(raw)).attachments
+    assert attached["1-certificate of lot L1"] == [b"invented certificate"]
+    printed = squeezed(raw)
+    assert "certificateoflotL1:inthisPDFas1-certificateoflotL1" in printed
+    digest = hashlib.sha256(b"invented certificate").hexdigest()
+    assert digest in printed
+    sent = packet(bench.shop, bench.number, sheets=False).content
+    assert unpacked(sent)[f"attachments/{digest}/certificate of lot L1"] == b"invented certificate"
+    (tmp_path / "sent.zip").write_bytes(sent)
+    assert verify(tmp_path / "sent.zip").faults == ()
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_blank_traveler_asks_for_all_that_its_job_asks_for(demo: Shop, paper: Any) -> None:
@@ -103,6 +123,7 @@ def test_a_blank_traveler_asks_for_all_that_its_job_asks_for(demo: Shop, paper: 
         for asked in step["requirements"]:
             for words in (asked["quantity"], limit_words(asked)):
                 assert "".join(words.split()) in printed
+    assert "Steps30,40,50,60:Steelat300°C(570°F)lookscold" in printed
     for number, text in enumerate(pages(raw), 1):
         assert "Blank traveler DEMO-6, revision 1" in text
         assert "typed in later as late entries" in text

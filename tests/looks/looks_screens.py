@@ -5,21 +5,38 @@ from typing import Any
 
 from textual.screen import Screen
 
+from traveler.job.sheet_write import write_sheet
 from traveler.tui.decided_acts import open_nonconformance
+from traveler.tui.drafts import Draft
+from traveler.tui.register_acts import new_instrument
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.attach import AttachChart
+from traveler.tui.screens.bench import Bench
+from traveler.tui.screens.bench_forms import BenchCorrect, BenchTryAgain
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
 from traveler.tui.screens.help import Help
+from traveler.tui.screens.inventory import Fillers, Instruments, Material
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
+from traveler.tui.screens.people import People
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
+from traveler.tui.screens.register_form import RegisterForm
+from traveler.tui.screens.register_list import EntryPage
+from traveler.tui.screens.registers import Registers
 from traveler.tui.screens.routes import Joints, Routes
+from traveler.tui.screens.settings import Settings
+from traveler.tui.screens.sheet_out import ReleaseSheet, SaveSheet
+from traveler.tui.screens.sheet_page import SheetPage
+from traveler.tui.screens.sheet_review import SheetReview
+from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
+from traveler.tui.screens.unfinished import Unfinished
+from traveler.tui.screens.where import Where, WhichHeat
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
 from traveler.tui.wording import requirement_key
@@ -38,8 +55,73 @@ def _soak(step: int) -> Any:
     return open_nonconformance(step, "soak temperature", "J1", ["J1"])
 
 
+NEW_JOB = {
+    "job.number": "N-100",
+    "job.title": "Damper bracket, invented",
+    "job.units": "inch",
+    "job.decides": "welding engineer",
+    "material[0].id": "plate",
+    "material[0].grade": "4130",
+    "material[0].condition": "normalized",
+    "material[0].composition": "C 0.30, Si 0.27, Mn 0.51, Cr 0.96, Mo 0.19",
+    "material[1].id": "tab",
+    "material[1].grade": "S355J2",
+    "material[1].condition": "as rolled",
+    "filler[0].id": "rod",
+    "filler[0].classification": "ER70S-2",
+    "filler[0].hydrogen": "H5",
+    "joint[0].id": "J1",
+    "joint[0].type": "T fillet",
+    "joint[0].process": "141",
+    "joint[0].filler": "rod",
+    "joint[0].arc_energy": "1.0 kJ/mm",
+    "joint[0].member[0].material": "plate",
+    "joint[0].member[0].form": "plate",
+    "joint[0].member[0].thickness": "1/4 in",
+    "joint[0].member[1].material": "tab",
+    "joint[0].member[1].form": "plate",
+    "joint[0].member[1].thickness": "3/16 in",
+}
+"""What somebody entered for an invented job, page by page."""
+
+
+def _release(session: Session) -> ReleaseSheet:
+    text = write_sheet(NEW_JOB)
+    return ReleaseSheet(session, NEW_JOB, session.new_jobs.plan(text), text)
+
+
+def _half_typed(session: Session) -> Session:
+    session.drafts.keep(Draft("Record x", {"value": "31"}, "Record x", "Record", *PREHEAT, "x"))
+    return session
+
+
+ELSEWHERE = {
+    "Everything": "test_tui_everything.py: needs a screen beneath it",
+    "RecoveryCode": "test_tui_register_people.py: needs a code that was made",
+}
+"""Screens that need more than the demo shop, and where they are looked at instead."""
+
 SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "accept": lambda s: Accept(s, *PREHEAT),
+    "bench": lambda s: Bench(s, *PREHEAT),
+    "bench-correct": lambda s: BenchCorrect(s, *PREHEAT, _first(s, PREHEAT), "inch"),
+    "bench-try-again": lambda s: BenchTryAgain(s, *PREHEAT, _first(s, PREHEAT)),
+    "fillers-none": Fillers,
+    "instruments-none": Instruments,
+    "material-none": Material,
+    "people-none": People,
+    "register-entry": lambda s: EntryPage(s, "I1 contact probe", lambda: ("registered by Ada Lund",)),
+    "register-form": lambda s: RegisterForm(s, new_instrument),
+    "registers": Registers,
+    "settings": Settings,
+    "sheet-page": lambda s: SheetPage.begin_or_go_on(s),
+    "sheet-release": _release,
+    "sheet-review": lambda s: SheetReview(s, NEW_JOB),
+    "sheet-save": lambda s: SaveSheet(s, "N-100", "text"),
+    "shop-nonconformances": ShopNonconformances,
+    "unfinished": lambda s: Unfinished(_half_typed(s)),
+    "where": lambda s: Where(s, "DEMO-H201"),
+    "which-heat": WhichHeat,
     "act": lambda s: ActForm(s, *RELIEF, lambda _: _soak(RELIEF[1])),
     "attach": lambda s: AttachChart(s, *RELIEF),
     "board": Board,

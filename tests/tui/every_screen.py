@@ -16,6 +16,7 @@ from traveler.tui.screens.bench_forms import BenchCorrect, BenchTryAgain
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
+from traveler.tui.screens.everything import Everything
 from traveler.tui.screens.form import Form
 from traveler.tui.screens.help import Help
 from traveler.tui.screens.inventory import Fillers, Instruments, Material
@@ -32,6 +33,9 @@ from traveler.tui.screens.register_list import EntryPage
 from traveler.tui.screens.registers import Registers
 from traveler.tui.screens.routes import Joints, Routes
 from traveler.tui.screens.settings import Settings
+from traveler.tui.screens.sheet_out import ReleaseSheet, SaveSheet
+from traveler.tui.screens.sheet_page import SheetPage
+from traveler.tui.screens.sheet_review import SheetReview
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
 from traveler.tui.screens.step import Step
@@ -81,6 +85,8 @@ FORMS: Mapping[str, Callable[[Session], Form]] = {
     "BenchTryAgain": lambda s: BenchTryAgain(s, JOB, STEP, _after_a_reading(s)),
     "RegisterForm": lambda s: RegisterForm(s, new_instrument),
     "WhichHeat": WhichHeat,
+    "SheetPage": SheetPage.begin_or_go_on,
+    "SaveSheet": lambda s: SaveSheet(s, "N-100", "text"),
 }
 PAGES: Mapping[str, Make] = {
     "Board": Board,
@@ -107,6 +113,9 @@ PAGES: Mapping[str, Make] = {
 ELSEWHERE: Mapping[type[Page[Any]], str] = {
     ChartPage: "test_tui_charts.py: needs a chart that was recorded",
     NonconformancePage: "test_tui_points.py: needs a nonconformance that was opened",
+    Everything: "test_tui_everything.py: needs a screen beneath it",
+    ReleaseSheet: "test_tui_new_job.py: needs a plan",
+    SheetReview: "test_tui_new_job.py: needs a sheet",
     RecoveryCode: "test_tui_register_people.py: needs a code that was made",
     Routes: "test_tui_routes.py: needs the routes weighed",
 }

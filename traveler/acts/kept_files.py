@@ -24,17 +24,22 @@ def files_in(value: Any) -> Iterator[tuple[str, str]]:
             yield from files_in(inner)
 
 
+def named_files(bodies: Iterable[str], traveler: Mapping[str, Any]) -> dict[str, str]:
+    """Names by SHA-256 of the files that the events name and of the certificates of the lots that readings name."""
+    named = dict(found for body in bodies for found in files_in(json.loads(body)["act"]))
+    for lot in traveler["lots"]:
+        if lot.get("sha256"):
+            named.setdefault(lot["sha256"], lot_file(lot))
+    return named
+
+
 def carried_files(shop: Shop, bodies: Iterable[str], traveler: Mapping[str, Any]) -> tuple[Attached, ...]:
     """The job's files and the certificates of its lots that find room in the PDF, in the order of the record.
 
     Raises TravelerError where one is missing from the shop's file or was altered.
     """
-    named = dict(found for body in bodies for found in files_in(json.loads(body)["act"]))
-    for lot in traveler["lots"]:
-        if lot.get("sha256"):
-            named.setdefault(lot["sha256"], lot_file(lot))
     carried, room = [], MOST_BYTES
-    for sha256, name in named.items():
+    for sha256, name in named_files(bodies, traveler).items():
         content = shop.attachment(sha256)
         if len(content) <= room:
             room -= len(content)

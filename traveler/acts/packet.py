@@ -5,7 +5,7 @@ import json
 from dataclasses import dataclass
 
 from traveler.acts.change import no_such_job, stream_of
-from traveler.acts.kept_files import files_in
+from traveler.acts.kept_files import named_files
 from traveler.acts.look import Paper, export
 from traveler.errors import TravelerError
 from traveler.record.chain import code
@@ -38,7 +38,7 @@ def packet(shop: Shop, number: str, paper: Paper | None = None, *, sheets: bool 
     }
     if sheets:
         exports["traveler.pdf"] = export(shop, number, "pdf", paper)
-    named = dict(found for body in bodies for found in files_in(json.loads(body)["act"]))
+    named = named_files(bodies, json.loads(exports[TRAVELER])["traveler"])
     attached = tuple(Attached(name, sha256, shop.attachment(sha256)) for sha256, name in named.items())
     content = packed(exports, attached)
     return Packet(content, code(hashlib.sha256(manifest_of(content)).digest()))

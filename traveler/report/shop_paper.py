@@ -1,5 +1,6 @@
 """Paper for where no terminal reaches: a blank traveler, a tag for a hot part, a label."""
 
+from collections.abc import Sequence
 from typing import Any, Literal
 
 from traveler.report.code_square import code_text, square
@@ -30,14 +31,13 @@ LATER = (
 def blank_traveler(obj: Object, paper: Paper, steps: tuple[int, ...] = ()) -> bytes:
     """Steps with their requirements and limits, and blanks to fill in by hand; ``steps``: those alone, else all."""
     chosen = [step for step in obj["steps"] if not steps or step["number"] in steps]
-    cautions = dict.fromkeys(text for step in chosen for text in cautions_of(obj, step))
     content = {
         "form": "blank",
         **_head(obj),
         "later": LATER,
         "how": f'To type one in: traveler record {visible(obj["job"])} STEP "REQUIREMENT" VALUE --at TIME',
         "steps": [_step(step) for step in chosen],
-        "cautions": list(cautions),
+        "cautions": _cautions(obj, chosen),
     }
     return _set(obj, paper, content)
 
@@ -100,6 +100,18 @@ def _step(step: Object) -> dict[str, Any]:
             if not requirement.get("not_applicable")
         ],
     }
+
+
+def _cautions(obj: Object, steps: Sequence[Object]) -> list[str]:
+    """Each caution once, behind the numbers of the steps that it belongs to."""
+    of_steps: dict[str, list[str]] = {}
+    for step in steps:
+        for text in cautions_of(obj, step):
+            of_steps.setdefault(text, []).append(str(step["number"]))
+    return [
+        f"Step{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}: {text}"
+        for text, numbers in of_steps.items()
+    ]
 
 
 def _joint(requirement: Object, step: Object) -> str:

@@ -41,14 +41,11 @@ def typeset(
             include_system_fonts=False, include_embedded_fonts=False, font_paths=[data / "fonts"]
         )
         root = Path(folder)
-        for name in _IMPORTED:
-            (root / name).write_bytes((data / name).read_bytes())
-        (root / _FOLDER).mkdir()
-        for name, raw in carried.items():
-            (root / _FOLDER / name).write_bytes(raw)
+        templates = {name: (data / name).read_bytes() for name in (*_IMPORTED, template)}
+        _lay_out(root, templates | {f"{_FOLDER}/{name}": raw for name, raw in carried.items()})
         try:
             return typst.compile(
-                (data / template).read_bytes(),
+                root / template,
                 root=root,
                 font_paths=fonts,
                 format="pdf",
@@ -60,6 +57,19 @@ def typeset(
             if content.get("photos") and not _NO_GLYPH.search(error.message):
                 raise PictureFault(error.message) from error
             raise TravelerError(_fault(error.message, content)) from error
+
+
+def _lay_out(root: Path, contents: Mapping[str, bytes]) -> None:
+    """Put files where the typesetter finds them."""
+    try:
+        (root / _FOLDER).mkdir()
+        for name, content in contents.items():
+            (root / name).write_bytes(content)
+    except OSError as error:
+        raise TravelerError(
+            f"{root}: what the PDF is made of cannot be written there ({error.strerror}); make room, or name another "
+            "folder for temporary files in TMPDIR"
+        ) from error
 
 
 def _fault(message: str, content: dict[str, Any]) -> str:
