@@ -105,6 +105,7 @@ async def _walk(size: tuple[int, int], **environ: str) -> Mapping[str, Mapping[s
             found: dict[str, dict[str, Shot]] = {theme: {} for theme in themes}
             app = TravelerApp(session, looks=looks)
             async with app.run_test(size=size) as pilot:
+                beneath = len(app.screen_stack)
                 for name, make in SCREENS.items():
                     await app.push_screen(make(session))
                     await pilot.pause()
@@ -113,8 +114,9 @@ async def _walk(size: tuple[int, int], **environ: str) -> Mapping[str, Mapping[s
                         await _wear(pilot, theme)
                         found[theme][name] = shot(pilot)
                     await _wear(pilot, themes[0])
-                    app.pop_screen()
-                    await pilot.pause()
+                    while len(app.screen_stack) > beneath:
+                        app.pop_screen()
+                        await pilot.pause()
     return found
 
 

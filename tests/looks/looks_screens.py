@@ -16,7 +16,6 @@ from traveler.tui.screens.bench_forms import BenchCorrect, BenchTryAgain
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.correct import Correct, TryAgain
-from traveler.tui.screens.help import Help
 from traveler.tui.screens.inventory import Fillers, Instruments, Material
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
@@ -96,7 +95,8 @@ def _half_typed(session: Session) -> Session:
 
 
 ELSEWHERE = {
-    "Everything": "test_tui_everything.py: needs a screen beneath it",
+    "Everything": "opened on a step by its key, as everything",
+    "Help": "opened on a step by its key, as help",
     "RecoveryCode": "test_tui_register_people.py: needs a code that was made",
 }
 """Screens that need more than the demo shop, and where they are looked at instead."""
@@ -130,7 +130,8 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "charts-none": lambda s: Charts(s, *WELD),
     "close": lambda s: Close(s, PREHEAT[0]),
     "correct": lambda s: Correct(s, *PREHEAT, _first(s, PREHEAT)),
-    "help": Help,
+    "everything": lambda s: Step(s, *PREHEAT),
+    "help": lambda s: Step(s, *PREHEAT),
     "job": lambda s: Job(s, PREHEAT[0]),
     "job-closed": lambda s: Job(s, CLOSED),
     "job-conflict": lambda s: Job(s, "DEMO-5"),
@@ -151,5 +152,10 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "working": lambda s: Working(s, *PREHEAT, requirement_key(_first(s, PREHEAT))),
 }
 
-PRESSED: Mapping[str, tuple[str, ...]] = {"reading-choice": ("2",), "reading-refused": ("3", "0", "0", "f10")}
+PRESSED: Mapping[str, tuple[str, ...]] = {
+    "everything": ("f2",),
+    "help": ("question_mark",),
+    "reading-choice": ("2",),
+    "reading-refused": ("3", "0", "0", "f10"),
+}
 """Keys that bring a screen into the state that is to be seen; nothing is recorded by them."""

@@ -97,7 +97,6 @@ PAGES: Mapping[str, Make] = {
     "Nonconformances": lambda s: Nonconformances(s, JOB, STEP, "preheat temperature", "J1"),
     "Charts": lambda s: Charts(s, JOB, STEP),
     "Joints": lambda s: Joints(s, JOB, ("J1",)),
-    "Help": Help,
     "Unfinished": lambda s: Unfinished(_with_a_draft(s)),
     "Bench": lambda s: Bench(s, JOB, STEP),
     "Registers": Registers,
@@ -113,6 +112,7 @@ PAGES: Mapping[str, Make] = {
 ELSEWHERE: Mapping[type[Page[Any]], str] = {
     ChartPage: "test_tui_charts.py: needs a chart that was recorded",
     NonconformancePage: "test_tui_points.py: needs a nonconformance that was opened",
+    Help: "test_tui_keys.py and test_tui_truth.py: needs a screen beneath it",
     Everything: "test_tui_everything.py: needs a screen beneath it",
     ReleaseSheet: "test_tui_new_job.py: needs a plan",
     SheetReview: "test_tui_new_job.py: needs a sheet",

@@ -5,6 +5,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from traveler.report.words import Object, visible
+from traveler.tui.characters import drawable
 from traveler.tui.layout import Fitted
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
@@ -73,4 +74,4 @@ class Working(TextPage):
         def lines(width: int) -> list[str]:
             return working_lines(step, requirement, decides, width)
 
-        self.query_one("#text", Static).update(Fitted(lines))
+        self.query_one("#text", Static).update(Fitted(lines, lambda text: drawable(self, text)))
