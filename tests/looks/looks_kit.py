@@ -26,6 +26,7 @@ from traveler.tui.decided_acts import open_nonconformance
 from traveler.tui.looks import looks_for
 from traveler.tui.screens.page import Page
 from traveler.tui.session import Session
+from traveler.tui.widgets.job_list import JobList
 from traveler.tui.widgets.rows import Rows
 
 INSTANT = datetime(2026, 3, 14, 14, 0, tzinfo=UTC)
@@ -137,4 +138,7 @@ def shot(pilot: Pilot[int]) -> Shot:
     cursor = None
     if rows is not None and rows.display and rows.highlighted is not None:
         cursor = rows.content_region.y + rows._index_to_line[rows.highlighted] - rows.scroll_offset.y
+    jobs = next(iter(screen.query(JobList)), None)
+    if jobs is not None and jobs.display:
+        cursor = jobs.content_region.y + next((at for at, (_, here) in enumerate(jobs._painted) if here), 0)
     return Shot(tuple(tuple(strip) for strip in strips), cursor)

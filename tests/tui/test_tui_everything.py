@@ -15,7 +15,7 @@ from traveler.tui.session import Session
 
 async def test_it_lists_what_can_be_done_then_what_cannot_with_the_reason(session: Session) -> None:
     app = app_on(session, "H-014")
-    async with app.run_test(size=(80, 60)) as pilot:
+    async with app.run_test(size=(80, 260)) as pilot:
         await press(pilot, "escape", "down", "enter", "f2")
         text = one_line(screen_text(app))
     assert "1 Enter or r Record a reading of the requirement" in text
@@ -31,7 +31,7 @@ async def test_letters_find_and_enter_does_it(session: Session) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "escape", "down", "enter", "f2", *"working", "enter")
         assert isinstance(app.screen, Working)
-        await press(pilot, "q", "f2", "2")
+        await press(pilot, "q", "f2", "3")
         assert isinstance(app.screen, Perform)
 
 

@@ -198,6 +198,7 @@ async def test_where_nobody_has_a_secret_a_name_is_enough(tmp_path: Path) -> Non
             clock.seconds += 121.0
             await pilot.pause(A_TICK)
             assert isinstance(app.screen, Locked)
+            await pilot.pause()
             assert not app.screen.query(SecretField)
             assert "F10 Go on" in screen_text(app)
             await press(pilot, "ctrl+u", *typed("Bench 2"), "f10")

@@ -54,7 +54,7 @@ def test_two_acts_may_change_places() -> None:
         ('step.record = "ctrl+m"', 'step.record: "ctrl+m" is no key; '),
         ('step.record = ["a"]', "step.record: ['a'] is no key; "),
         ('step.record = "p"', "step.record: p is the key of step.perform on the same screen"),
-        ('list.down = "o"', "list.down: o is the key of job.routes on the same screen"),
+        ('list.down = "o"', "list.down: o is the key of registers.opened on the same screen"),
         ('step.record = "ctrl+q"', "step.record: Ctrl+Q is the key of app.quit on the same screen"),
         ('form.commit = "tab"', "form.commit: Tab is the key of form.next on the same screen"),
         ('form.commit = "up"', "form.commit: Up is the key of choice.up on the same screen"),

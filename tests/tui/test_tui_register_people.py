@@ -266,7 +266,7 @@ async def test_an_owner_may_have_a_new_recovery_code(shop: Shop, at_olgas: Sessi
         code = page.code.reveal()
         await press(pilot, "f10")
         # The code in lower case and without dashes is the same one; the secret that it sets is another.
-        await press(pilot, "k")
+        await press(pilot, "p")
         await type_secret(pilot, "AAAA BBBB CCCC DDDD")
         await press(pilot, "tab")
         await twice(pilot, "third one 33")

@@ -18,6 +18,10 @@ READ_TOO_COLD = "read too cold, heated again"
 class BenchCorrect(Correct):
     """The correction of the last reading."""
 
+    PURPOSE = (
+        "The last reading is superseded by another, with the reason. Both stay, the old one struck through."
+    )
+
     def __init__(
         self, session: Session, number: str, step_number: int, requirement: Json, units: str
     ) -> None:
@@ -50,6 +54,8 @@ class BenchCorrect(Correct):
 
 class BenchTryAgain(TryAgain):
     """A preheat that was too cold is heated again."""
+
+    PURPOSE = "A preheat that was too cold is heated again: the next attempt begins, and the cold one stays."
 
     def make_fields(self) -> Sequence[Field]:
         """The reason, proposed."""
