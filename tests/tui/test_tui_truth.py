@@ -16,6 +16,11 @@ from traveler.tui.signed_act import perform_step
 
 BARE = {
     "Page",
+    "RegisterList",
+    "KeyPage",
+    "Lots",
+    "BenchQuestions",
+    "BenchPage",
     "ListPage",
     "TextPage",
     "Form",
