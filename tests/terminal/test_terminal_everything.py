@@ -33,7 +33,7 @@ def test_keys_of_ones_own_keep_their_turn_in_a_burst(
 ) -> None:
     file = tmp_path / "config" / "traveler" / "keys.toml"
     file.parent.mkdir(parents=True)
-    file.write_text('step.enter = "f5"\nform.commit = "f2"\napp.actions = "f10"\n', "utf-8")
+    file.write_text('step.enter = "f5"\nform.commit = "f2"\napp.actions = "f12"\n', "utf-8")
     terminal = opened(shop_path, "H-014", XDG_CONFIG_HOME=str(tmp_path / "config"))
     assert terminal.sees("F5 Record")
     terminal.send(f"{F5}312 F\tplate{F2}{F5}305 F\trail{F2}")
