@@ -511,3 +511,10 @@ async def test_a_step_that_a_revision_dropped_is_said_and_ends_nothing(
         await press(pilot, "2", "enter", "1", "enter")
         assert isinstance(app.screen, Bench)
         assert "nothing was recorded" in one_line(screen_text(app))
+
+
+def test_of_what_concerns_the_whole_part_the_members_of_its_joints_are_offered(bench: Session) -> None:
+    """A soak is read on the members, too: by digits, as everything else."""
+    of_the_joint = bench.bench.places(JOB, WELD, {"quantity": "soak temperature", "joint": "J1"})
+    assert len(of_the_joint) >= 2
+    assert bench.bench.places(JOB, WELD, {"quantity": "soak temperature", "joint": None}) == of_the_joint

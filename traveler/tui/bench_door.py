@@ -102,15 +102,20 @@ class BenchDoor:
             now=now,
         )
 
-    def places(self, number: str, requirement: Json) -> list[str]:
-        """Where it may be read: the places where it was read last in this job, then each member of the joint."""
+    def places(self, number: str, step_number: int, requirement: Json) -> list[str]:
+        """Where it may be read: the places where it was read last in this job, then each member of the joint; of a
+        step that heats the whole part, those of its joints.
+        """
         state = load_job(self._shop, number)
+        step = state.step(step_number)
+        joints = [requirement["joint"]] if requirement["joint"] or step is None else step.joints
+        members = (place for joint in joints for place in _member_places(state, joint))
         used = [
             reading.place
             for reading in reversed(state.readings)
             if reading.place and reading.key[1:] == (requirement["quantity"], requirement["joint"])
         ]
-        return _each_once([*used, *_member_places(state, requirement["joint"])])[:9]
+        return _each_once([*used, *members])[:9]
 
     def instruments(self, requirement: Json) -> list[OfferedInstrument]:
         """The instruments of the register that a requirement admits, else the kinds that it asks for."""

@@ -138,7 +138,7 @@ class BenchQuestions(BenchPage):
     def _places_of(self, requirement: Json) -> list[str]:
         key = requirement_key(requirement)
         if key not in self._places:
-            self._places[key] = self.session.bench.places(self.number, requirement)
+            self._places[key] = self.session.bench.places(self.number, self.step_number, requirement)
         return self._places[key]
 
     @staticmethod
@@ -242,7 +242,7 @@ class BenchQuestions(BenchPage):
         if requirement is None:
             return
         places = self._places_of(requirement)
-        place = self._picked(places, typed, only=True)
+        place = self._picked(places, typed, only=bool(places))
         if not place:
             if place is not None:
                 self.say("where was it read? A digit, or in words", alarm=True)
