@@ -176,6 +176,8 @@ def against_acceptance(log: Log, step: int, person: str, now: datetime) -> list[
         reasons.append("not performed")
     elif {number for number in log.steps if number < step} - signed[-1][2]:
         reasons.append("performed out of order")
+    elif step == 20 and any(since > log.signed[step][-1][0] for since in work_attested_from(log)):
+        reasons.append("work that nobody signed for")
     reasons += ["own work" for name, _, _ in signed if same_person(name, person)]
     for quantity in QUANTITIES[step]:
         reasons += against_quantity(log, quantity)
@@ -184,13 +186,23 @@ def against_acceptance(log: Log, step: int, person: str, now: datetime) -> list[
     return reasons
 
 
+def work_attested_from(log: Log) -> list[int]:
+    """From where in the log a signature on the weld is about each welder entered, and about each run laid."""
+    return [entry.entered for entry in log.of("welder")] + [
+        entry.counts_from for entry in log.of("arc energy")
+    ]
+
+
 def against_quantity(log: Log, quantity: str) -> list[str]:
     """What the standing readings of one quantity lack."""
     standing = log.of(quantity)
     if quantity == "preheat temperature":
         cold = [entry for entry in standing if entry.size < MINIMUM[log.thickness]]
-        places = {" ".join(entry.place.split()).casefold() for entry in standing if entry.place}
-        few = ["two readings at two places"] if len(standing) < 2 or len(places) < 2 else []
+        # Read once a run is laid, it is no reading of the metal before it.
+        first_run = min(log.laid().values(), default=None)
+        before = [entry for entry in standing if first_run is None or entry.counts_from < first_run]
+        places = {" ".join(entry.place.split()).casefold() for entry in before if entry.place}
+        few = ["two readings at two places"] if len(before) < 2 or len(places) < 2 else []
         return ["too cold" for _ in cold] + few
     if quantity in ("interpass temperature", "arc energy"):
         return against_runs(log, quantity)
@@ -234,11 +246,14 @@ def against_runs(log: Log, quantity: str) -> list[str]:
 
 
 def against_superseding(log: Log, number: int, person: str) -> list[str]:
-    """Every reason why ``person`` may not correct an entry: once it is signed over, it is another person's to do."""
+    """Every reason why ``person`` may not correct an entry: once it, or what it corrects, is signed over, it is
+    another person's to do."""
     entry = log.entries[number]
-    signers = [name for seq, name in log.signed.get(entry.step, []) if seq > entry.entered]
-    own = [name for name in (*signers, entry.by) if same_person(name, person)]
-    return [*(["the job has ended"] if log.ended else []), *(own if signers else [])]
+    over_the_first = [(seq, name) for seq, name in log.signed.get(entry.step, []) if seq > entry.counts_from]
+    own = [name for _, name in over_the_first if same_person(name, person)]
+    if any(seq > entry.entered for seq, _ in over_the_first) and same_person(entry.by, person):
+        own.append(entry.by)
+    return [*(["the job has ended"] if log.ended else []), *own]
 
 
 def against_closing(log: Log) -> list[str]:
