@@ -515,6 +515,17 @@ async def test_a_step_that_a_revision_dropped_is_said_and_ends_nothing(
 
 def test_of_what_concerns_the_whole_part_the_members_of_its_joints_are_offered(bench: Session) -> None:
     """A soak is read on the members, too: by digits, as everything else."""
-    of_the_joint = bench.bench.places(JOB, WELD, {"quantity": "soak temperature", "joint": "J1"})
+    soak = {"quantity": "soak temperature", "joint": "J1", "evidence": {"readings": 2}}
+    of_the_joint = bench.bench.places(JOB, WELD, soak)
     assert len(of_the_joint) >= 2
-    assert bench.bench.places(JOB, WELD, {"quantity": "soak temperature", "joint": None}) == of_the_joint
+    assert bench.bench.places(JOB, WELD, {**soak, "joint": None}) == of_the_joint
+
+
+def test_the_member_that_was_not_read_yet_is_offered_first(bench: Session) -> None:
+    step = next(step for step in bench.job(JOB)["steps"] if step["number"] == PREHEAT)
+    needed = step["requirements"][0]
+    first, second, *_ = bench.bench.places(JOB, PREHEAT, needed)
+    bench.record(JOB, PREHEAT, needed, {"value": "320 F", "place": f"{first}, 25 mm from the edge"})
+    again = bench.bench.places(JOB, PREHEAT, needed)
+    assert again[0] == second
+    assert f"{first}, 25 mm from the edge" in again

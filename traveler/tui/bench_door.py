@@ -104,18 +104,21 @@ class BenchDoor:
 
     def places(self, number: str, step_number: int, requirement: Json) -> list[str]:
         """Where it may be read: the places where it was read last in this job, then each member of the joint; of a
-        step that heats the whole part, those of its joints.
+        step that heats the whole part, those of its joints. Where several readings are asked for, first the members
+        that were not read yet.
         """
         state = load_job(self._shop, number)
         step = state.step(step_number)
         joints = [requirement["joint"]] if requirement["joint"] or step is None else step.joints
-        members = (place for joint in joints for place in _member_places(state, joint))
+        members = [place for joint in joints for place in _member_places(state, joint)]
         used = [
             reading.place
             for reading in reversed(state.readings)
             if reading.place and reading.key[1:] == (requirement["quantity"], requirement["joint"])
         ]
-        return _each_once([*used, *members])[:9]
+        several = requirement["evidence"]["readings"] > 1
+        fresh = [place for place in members if several and not _was_read(place, used)]
+        return _each_once([*fresh, *used, *members])[:9]
 
     def instruments(self, requirement: Json) -> list[OfferedInstrument]:
         """The instruments of the register that a requirement admits, else the kinds that it asks for."""
@@ -235,6 +238,12 @@ def _member_places(state: JobState, joint: str | None) -> Iterator[str]:
     ]
     yield from places
     yield from (f"{place}, other side" for place in places)
+
+
+def _was_read(place: str, used: list[str]) -> bool:
+    """Whether one of the places is on the same member."""
+    member = place.split(",")[0].casefold()
+    return any(text.casefold().startswith(member) for text in used)
 
 
 def _each_once(words: list[str]) -> list[str]:
