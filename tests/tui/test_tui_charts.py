@@ -22,6 +22,8 @@ from traveler.tui.screens.charts import ChartPage, Charts
 from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 NUMBER = "H-030"
 WELD, RELIEF, INSPECT = 10, 20, 30
 SHEET = (

@@ -12,6 +12,8 @@ from traveler.tui.screens.step import Step
 from traveler.tui.screens.working import Working
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 
 async def test_it_lists_what_can_be_done_then_what_cannot_with_the_reason(session: Session) -> None:
     app = app_on(session, "H-014")

@@ -17,6 +17,8 @@ from traveler.tui.screens.sign import Perform
 from traveler.tui.screens.step import Step
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_file_says_keys_by_id_as_they_are_printed_on_the_keyboard() -> None:
     text = 'step.record = "f5"\n[list]\ndown = "j"\nup = "k"\npage_down = "Page Up"\npage_up = "pagedown"\n'

@@ -26,6 +26,8 @@ from traveler.tui.screens.sheet_page import SheetPage
 from traveler.tui.screens.sheet_review import SheetReview
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 SIZES = [(80, 24), (40, 12)]
 
 

@@ -35,6 +35,8 @@ from traveler.tui.screens.register_form import RegisterForm
 from traveler.tui.screens.registers import Registers
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 SIZE = (80, 24)
 NEW = "quite new 77"
 

@@ -39,6 +39,8 @@ from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.where import Where
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 SIZE = (80, 24)
 SIZES = [(80, 24), (40, 12)]
 

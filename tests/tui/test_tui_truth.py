@@ -14,6 +14,8 @@ from traveler.tui.screens.page import ListPage, Page
 from traveler.tui.session import Session
 from traveler.tui.signed_act import perform_step
 
+pytestmark = pytest.mark.slow
+
 BARE = {
     "Page",
     "RegisterList",

@@ -14,6 +14,8 @@ from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.unfinished import Unfinished
 from traveler.tui.session import Session
 
+pytestmark = pytest.mark.slow
+
 SIZE = (80, 24)
 TO_A_FORM = ("enter", "down", "enter", "enter")
 
