@@ -295,3 +295,41 @@ def test_what_is_no_packet_is_refused_in_a_sentence(content: bytes, tmp_path: Pa
     path.write_bytes(content)
     with pytest.raises(BadInput, match="this is no packet: not a zip file"):
         verify(path)
+
+
+def _again(content: bytes, *, spoilt: bool, locked: bool) -> bytes:
+    """The packet compressed by somebody, and then damaged in its middle or said to need a password."""
+    compressed = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(content)) as old,
+        zipfile.ZipFile(compressed, "w", zipfile.ZIP_DEFLATED) as new,
+    ):
+        for name in old.namelist():
+            new.writestr(name, old.read(name))
+    raw = bytearray(compressed.getvalue())
+    if spoilt:
+        raw[200:260] = bytes(60)
+    if locked:
+        for sign, at in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):
+            place = raw.find(sign)
+            while place >= 0:
+                raw[place + at] |= 1
+                place = raw.find(sign, place + 1)
+    return bytes(raw)
+
+
+@pytest.mark.parametrize(("spoilt", "locked"), [(True, False), (False, True)])
+def test_a_spoilt_or_a_locked_zip_is_refused_in_a_sentence(
+    made: Packet, tmp_path: Path, spoilt: bool, locked: bool
+) -> None:
+    folder = unpacked(made.content, tmp_path / "p")
+    path = tmp_path / "sent.zip"
+    path.write_bytes(_again(made.content, spoilt=False, locked=False))
+    assert checked(folder, str(path)).returncode == 0
+    path.write_bytes(_again(made.content, spoilt=spoilt, locked=locked))
+    with pytest.raises(BadInput, match="this is no packet"):
+        verify(path)
+    ran = checked(folder, str(path))
+    assert ran.returncode == 2
+    assert ran.stderr.count("\n") == 1
+    assert "Traceback" not in ran.stderr

@@ -75,7 +75,7 @@ def test_the_bytes_of_bench_mode(shop_path: Path, opened: Callable[..., Terminal
     assert terminal.quiet(3.0) == b""  # and it stays so, at no cost
 
 
-def test_a_line_that_drops_takes_the_digits_not_entered_and_nothing_else(
+def test_a_line_that_drops_takes_nothing_and_the_digits_not_entered_are_offered_again(
     shop_path: Path, opened: Callable[..., Terminal]
 ) -> None:
     terminal = at_bench(opened(shop_path, "H-014"))
@@ -84,6 +84,9 @@ def test_a_line_that_drops_takes_the_digits_not_entered_and_nothing_else(
     os.kill(terminal.child.pid, signal.SIGHUP)
     terminal.ends()
     assert [(reading["typed"], reading["place"]) for reading in readings(shop_path)] == [("312 F", "plate")]
+    again = opened(shop_path, "H-014")
+    assert again.sees("typed and not recorded")
+    assert again.sees("Bench mode")
 
 
 def test_two_benches_see_each_other_within_two_seconds(

@@ -150,6 +150,19 @@ async def test_it_is_said_again_after_a_day_where_nobody_is_disturbed(later: Ses
         assert status(app) == "and once a day is enough"
 
 
+async def test_it_is_said_again_on_the_board_too(later: Session) -> None:
+    app, day = app_on(later), HandSeconds()
+    app.since_reminded, app.idle = Idle((day,)), Idle((day,))
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        page = app.screen
+        assert isinstance(page, Board)
+        page.say("seen")
+        day.seconds = REMIND_EVERY_S
+        await pilot.pause(A_TICK)
+        assert DUE in status(app)
+
+
 async def test_a_form_is_left_alone(later: Session) -> None:
     app, day = app_on(later), HandSeconds()
     app.since_reminded, app.idle = Idle((day,)), Idle((day,))

@@ -53,12 +53,13 @@ class Packed(Export):
 
 
 def verify(path: Path, against: str | None = None, *, chain_only: bool = False) -> Checked:
-    """Check a shop file (every chain, the journal, the file itself) or a JSON export (its chain and every field).
+    """Check a shop file (every chain, the journal, the file itself), a JSON export (its chain and every field) or a
+    packet (its export, and the files around it).
 
     ``against``: a code noted earlier, with its number of events or not, or the name of another file: another copy
     of the shop, or an export out of it. ``chain_only``: the chains alone, which is quick and shows that no event was
-    altered. Raises TravelerError or BadInput where the file is neither. Unaltered means: as it was when its code was
-    noted somewhere else. It does not say that an entry was true.
+    altered. Raises TravelerError or BadInput where the file is none of them. Unaltered means: as it was when its code
+    was noted somewhere else. It does not say that an entry was true.
     """
     if against is None:
         return _checked(path, None, chain_only)

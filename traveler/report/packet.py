@@ -3,6 +3,7 @@
 import hashlib
 import io
 import zipfile
+import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from importlib.resources import files
@@ -15,6 +16,8 @@ TRAVELER = "traveler.json"
 ATTACHMENTS = "attachments/"
 LARGEST_BYTES = 1 << 30
 """Of all files of a packet together."""
+DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, ValueError)
+"""What reading a zip raises: cut off, spoilt, locked with a password (a RuntimeError), or packed some other way."""
 BESIDE = ("verify.py", "FORMAT.md")
 LONGEST_NAME = 80
 """Letters of an attachment's name in the packet; unpacked, a longer one may fit no file system."""
@@ -64,7 +67,7 @@ def unpacked(packet: bytes) -> dict[str, bytes]:
             if sum(entry.file_size for entry in entries) > LARGEST_BYTES:
                 raise BadInput("this is no packet: it unpacks to more than one may hold")
             parts = {entry.filename: archive.read(entry) for entry in entries}
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
+    except DAMAGED as error:
         raise BadInput(f"this is no packet: not a zip file, or a damaged one ({error})") from error
     if len(parts) != len(entries):
         raise BadInput("this is no packet: a file name stands in it twice")

@@ -23,8 +23,7 @@ from traveler.tui.keys import COPY, QUIT, STAY, THEME
 from traveler.tui.leaving import Leaving, hung_up
 from traveler.tui.looks import CALM, PLAIN, VARIABLE, Looks, looks_for
 from traveler.tui.screens.board import Board
-from traveler.tui.screens.form import Form
-from traveler.tui.screens.page import ListPage, Page
+from traveler.tui.screens.page import KeyPage, Page
 from traveler.tui.session import Session
 from traveler.tui.theme import THEMES
 
@@ -154,7 +153,7 @@ class TravelerApp(HeedingApp[int]):
     def _remind(self, page: Page[object]) -> None:
         """Once a day, on a screen without fields, and never in place of an alarm."""
         due = self.since_reminded.seconds >= REMIND_EVERY_S and self.idle.seconds >= UNDISTURBED_S
-        if not due or not isinstance(page, ListPage) or page.alarmed:
+        if not due or not isinstance(page, KeyPage) or page.alarmed:
             return
         self.since_reminded.heard()
         page.look_again()
@@ -181,7 +180,7 @@ class TravelerApp(HeedingApp[int]):
 
     def _keep_drafts(self) -> None:
         for screen in self.screen_stack:
-            if isinstance(screen, Form):
+            if isinstance(screen, Page):
                 screen.keep_draft()
 
     def _leave(self, status: int) -> None:
@@ -192,9 +191,7 @@ class TravelerApp(HeedingApp[int]):
     async def action_quit(self) -> None:
         """Leave; where something was typed and not recorded, only when asked a second time."""
         page = self.screen
-        for beneath in self.screen_stack:
-            if isinstance(beneath, Form):
-                beneath.keep_draft()
+        self._keep_drafts()
         if self.session.drafts and self._warned != dict(self.session.drafts) and isinstance(page, Page):
             self._warned = dict(self.session.drafts)
             page.say(LEAVING_KEEPS if self.session.drafts.outlive else LEAVING_LOSES, alarm=True)

@@ -176,7 +176,7 @@ class BenchDoor:
         offered += self._lots(state, requirement)
         # A heat number is read off the piece at hand; one of another job is never proposed for it.
         if not requirement["quantity"].startswith(HEAT_NUMBER):
-            for row in self._shop.board()[:LOOKED_THROUGH]:
+            for row in self._shop.board_reader.newest(LOOKED_THROUGH):
                 if row.number != number:
                     offered += _texts(load_job(self._shop, row.number), requirement["quantity"])
         return _each_once(offered)[:OFFERED_WORDS]

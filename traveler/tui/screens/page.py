@@ -131,6 +131,9 @@ class Page(QuietScreen[Result]):
         """Draw lines of safe text in the Static of that name, each wrapped with a hanging indent."""
         self.query_one(f"#{name}", Static).update(Lines(tuple(drawable(self, line) for line in lines)))
 
+    def keep_draft(self) -> None:
+        """Put aside what was typed and not recorded, where anything can be typed here."""
+
     async def action_help(self) -> None:
         """Open the help, which begins with this screen."""
         from traveler.tui.screens.help import Help

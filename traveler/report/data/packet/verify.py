@@ -21,6 +21,7 @@ import re
 import sys
 import unicodedata
 import zipfile
+import zlib
 from collections.abc import Iterator
 from typing import Any
 
@@ -67,7 +68,7 @@ def _zipped(path: str) -> dict[str, bytes]:
             if len(set(names)) != len(names):
                 raise NoPacket(f"{path} holds a file name twice")
             return {entry.filename: packet.read(entry) for entry in entries}
-    except (zipfile.BadZipFile, EOFError, NotImplementedError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, ValueError) as error:
         raise NoPacket(f"{path} is no zip file, or a damaged one: {error}") from error
 
 
