@@ -80,7 +80,7 @@ FIND_ESCAPE = pressed(
     "escape", "clear", "Clear", "find.clear", "Find nothing any more: all jobs again", "Esc"
 )
 
-FIND_HELP = pressed("f1", "help_while_finding", "Help", "find.help", "The help, while finding")
+FIND_HELP = pressed("f1", "help_while_finding", "Help", "find.help", "The same help, on every screen")
 
 BOARD_REGISTERS = pressed(
     "r",
@@ -272,8 +272,18 @@ def commit(words: str) -> Binding:
 
 
 LIST_KEYS = (*MOVE, UNFINISHED, HELP, HELP_ANYWHERE, BACK, ESCAPE)
-FIND_KEYS = (FIND_ENTER, FIND_ESCAPE, FIND_HELP)
-BOARD_KEYS = (*FIND_KEYS, BOARD_OPEN, BOARD_FIND, BOARD_VIEW, BOARD_NEW, BOARD_REGISTERS, BOARD_QUIT)
+
+BOARD_KEYS = (
+    FIND_ENTER,
+    FIND_ESCAPE,
+    BOARD_OPEN,
+    BOARD_FIND,
+    BOARD_VIEW,
+    BOARD_NEW,
+    BOARD_REGISTERS,
+    BOARD_QUIT,
+    FIND_HELP,
+)
 JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
