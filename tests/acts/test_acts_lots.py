@@ -324,6 +324,6 @@ def test_electrodes_rebaked_twice_are_said_in_the_job_and_block(bench: Deciding)
     bench.record(20, FILLER, "B-77")
     assert "rebaked" not in " ".join(bench.blocked(20))
     bench.run_of_weld()
-    said = "run 1 laid with lot L1, rebaked 2 times, and once is allowed"
+    said = "run 1 laid with lot L1, rebaked 2 times, and once is allowed (AWS D1.1"
     assert said in told(bench)
     assert said in " ".join(bench.blocked(20))

@@ -11,7 +11,7 @@ from traveler.acts.register import Entered, enter, zone_of
 from traveler.acts.signed_entry import enter_signed
 from traveler.acts.typed import needed, printable
 from traveler.errors import BadInput
-from traveler.job.lots import grade_in_doubt
+from traveler.job.lots import grade_in_doubt, once_is_allowed
 from traveler.job.person import Person, plain_name
 from traveler.job.register import VERIFIED_BY, Lot, Register
 from traveler.job.register_fold import ELECTRODE_OPENED, ELECTRODE_REBAKED, LOT_RECEIVED
@@ -19,16 +19,12 @@ from traveler.job.register_gate import EnterWithName
 from traveler.job.sheet_metal import CERTIFICATES
 from traveler.library.load import load_library
 from traveler.library.model import Library
-from traveler.metals.outcome import Source
 from traveler.quantity.parse import echo, parse_quantity
 from traveler.quantity.show import finite_decimal, rounded_down
 from traveler.quantity.units import Kind
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
-REBAKED_ONCE = Source(
-    "AWS D1.1, low-hydrogen electrodes", "secondary", clause="5.3.2 (older editions): rebaked once"
-)
 _SECONDS_AN_HOUR = 3600
 
 
@@ -149,10 +145,9 @@ def open_electrodes(
     out = f"; it may be out for {hours} h" if hours is not None else ""
     message = f"lot {found.id} {found.name} was {word} at {found.openings[-1].at.isoformat()}{out}"
     if times > 1:
-        title, clause = REBAKED_ONCE.title, REBAKED_ONCE.clause
         return Entered(
             True, False, message, register,
-            (f"it was rebaked {times} times, and once is allowed ({title} {clause} [{REBAKED_ONCE.mark}])",),
+            (f"it was rebaked {times} times, and {once_is_allowed()}",),
         )  # fmt: skip
     return Entered(True, True, message, register)
 

@@ -8,6 +8,7 @@ from typing import Any
 from traveler.job.person import plain_name
 from traveler.job.register import Lot, Register
 from traveler.job.state import ARC_ENERGY, JobState, Reading
+from traveler.metals.outcome import Source
 
 HEAT_NUMBER, FILLER_LOT = "heat number of ", "filler lot"
 """Readings that name a lot: "heat number of plate" of material, "filler lot" of filler."""
@@ -16,6 +17,10 @@ TELLS_COMPOSITION = ("certificate", "analysis")
 """Ways of verifying a grade that tell what is in the metal. A spark test compares with a known piece (Mutchler and
 Buzzard, 1930 [secondary]), hardness tells less, and a word nothing: then every limit is for the worst composition."""
 
+
+REBAKED_ONCE = Source(
+    "AWS D1.1, low-hydrogen electrodes", "secondary", clause="5.3.2 (older editions): rebaked once"
+)
 
 OF_THE_HEAT = ("3.1", "3.2")
 """Document types with results of the lot itself; 2.1 has none, 2.2 those of other lots (EN 10204:2004 [secondary])."""
@@ -85,6 +90,11 @@ def grade_in_doubt(verified_by: str | None, certificate: str | None) -> str:
             f"was verified by a certificate {certificate or 'of no type'}, which reports nothing of its heat"
         )
     return ""
+
+
+def once_is_allowed() -> str:
+    """What is known of how often low-hydrogen electrodes may be rebaked, with its source and mark."""
+    return f"once is allowed ({REBAKED_ONCE.title} {REBAKED_ONCE.clause} [{REBAKED_ONCE.mark}])"
 
 
 def out_until(opening: Mapping[str, Any]) -> datetime:

@@ -9,7 +9,14 @@ from datetime import datetime
 from typing import Any
 
 from traveler.job.concession import conceded_up_to
-from traveler.job.lots import FILLER_LOT, HEAT_NUMBER, grade_in_doubt, out_until, runs_laid_with
+from traveler.job.lots import (
+    FILLER_LOT,
+    HEAT_NUMBER,
+    grade_in_doubt,
+    once_is_allowed,
+    out_until,
+    runs_laid_with,
+)
 from traveler.job.person import plain_name
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
@@ -108,7 +115,7 @@ def _electrodes(state: JobState, reading: Reading, lot: Mapping[str, Any], since
     laid = [run for run in runs_laid_with(state, reading) if run.counts_from_seq > since]
     rebakes = opening.get("rebakes", 0)
     if rebakes and laid:
-        yield f"{_runs(laid)} laid with lot {lot['lot']}, rebaked {rebakes} times, and once is allowed"
+        yield f"{_runs(laid)} laid with lot {lot['lot']}, rebaked {rebakes} times, and {once_is_allowed()}"
     if opening["hours_allowed"] is None:
         return
     until = out_until(opening)
