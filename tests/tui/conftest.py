@@ -54,3 +54,9 @@ def session(shop_path: Path) -> Iterator["Session"]:
 def looks_often(monkeypatch: pytest.MonkeyPatch) -> None:
     """The app looks for what others wrote ten times a second; one test of the way through it waits its full second."""
     monkeypatch.setattr("traveler.tui.app.LOOK_EVERY_S", 0.1)
+
+
+@pytest.fixture
+def looks_late(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The app does not look by itself while the test lasts: what another session wrote is met only by the act itself."""
+    monkeypatch.setattr("traveler.tui.app.LOOK_EVERY_S", 3600.0)

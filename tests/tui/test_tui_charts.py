@@ -402,6 +402,7 @@ async def test_what_is_only_kept_is_listed_as_that(session: Session, tmp_path: P
         assert "kept and not read unless arcs are marked" in one_line(screen_text(app))
 
 
+@pytest.mark.usefixtures("looks_late")
 async def test_a_job_that_has_ended_takes_no_chart(session: Session, tmp_path: Path) -> None:
     attach(session, written(tmp_path, elapsed()))
     app = app_on(session, NUMBER)
