@@ -7,7 +7,7 @@ from math import exp, log, nan, pi
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
@@ -158,6 +158,9 @@ def test_below_400_k_nothing_is_counted() -> None:
 
 
 @settings(max_examples=40, deadline=None)
+@example([(1.0, 20.0), (1.0, 128.0)], 20.0)  # a minute above the 127 degC from which on heat counts
+@example([(1.0, 20.0), (1.0, 126.9)], 90.0)
+@example([(1.0, 126.0), (3.0, 127.5), (1.0, 125.0)], 20.0)
 @given(
     st.lists(st.tuples(st.floats(0.02, 3), st.floats(20, 720)), min_size=2, max_size=8),
     st.sampled_from([20.0, 90.0, 400.0]),

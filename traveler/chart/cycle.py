@@ -62,8 +62,7 @@ def _marched(course: Sequence[tuple[float, float]], constant: float) -> float:
     """The parameter [1000 K] after holds of so many hours and kelvins."""
     parameter = 0.0
     for hours, temperature_k in course:
-        if temperature_k >= _IDLE_BELOW_K:
-            parameter = _held(parameter, temperature_k, hours, constant)
+        parameter = _held(parameter, temperature_k, hours, constant)
     return parameter
 
 

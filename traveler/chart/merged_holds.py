@@ -37,8 +37,8 @@ def holds(
 ) -> Iterator[tuple[float, float]]:
     """Length and mean value of each hold from the first to the last of ``rows``, in order of time.
 
-    Lengths in the unit of ``times``, values in that of ``series``, of which ``degree`` make one C deg. Where all is
-    under ``idle`` there are none. The metal is taken to go straight from reading to reading.
+    Lengths in the unit of ``times``, values in that of ``series``, of which ``degree`` make one C deg. What is under
+    ``idle`` makes none, to the moment. The metal is taken to go straight from reading to reading.
     """
     span, cut = ONE_HOLD_SPAN_C * degree, STEP_SPAN_C * degree
     at, values = times.row, series.values
@@ -49,7 +49,7 @@ def holds(
         apart = greatest - least
         if greatest < idle:
             row, steps = end, min(2 * steps, _MOST_STEPS)
-        elif apart <= span:
+        elif apart <= span and least >= idle:
             yield at[end] - at[row], _mean(times, values, row, end)
             row = end
             if 2 * apart <= span:
@@ -57,11 +57,21 @@ def holds(
         elif end - row > 1:
             steps = (end - row) // 2
         else:
-            count = ceil(apart / cut)
-            for index in range(count):
-                share = (index + 0.5) / count
-                yield (at[end] - at[row]) / count, values[row] + (values[end] - values[row]) * share
+            yield from _slope(at[end] - at[row], values[row], values[end], idle, cut)
             row = end
+
+
+def _slope(length: float, start: float, end: float, idle: float, cut: float) -> Iterator[tuple[float, float]]:
+    """The part of a straight line that is not under ``idle``, in holds no further apart than ``cut``."""
+    least, greatest = min(start, end), max(start, end)
+    if least < idle:
+        length *= (greatest - idle) / (greatest - least)
+        start, end = max(start, idle), max(end, idle)
+    if length <= 0:
+        return
+    count = max(1, ceil(abs(end - start) / cut))
+    for index in range(count):
+        yield length / count, start + (end - start) * (index + 0.5) / count
 
 
 def _mean(times: Times, values: list[float], row: int, end: int) -> float:

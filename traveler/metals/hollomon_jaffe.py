@@ -103,18 +103,32 @@ def accumulated(trace: Sequence[tuple[float, float]], constant: float = CODE_CON
     for (start_h, start_c), (end_h, end_c) in pairwise(trace):
         if not (isfinite(start_h) and isfinite(end_h) and start_h < end_h):
             raise ValueError(f"the times of a trace must rise, but {end_h} h follows {start_h} h")
-        start_k, end_k = _kelvin(start_c), _kelvin(end_c)
+        hours, start_k, end_k = _warm_part(end_h - start_h, _kelvin(start_c), _kelvin(end_c))
+        if hours <= 0:
+            continue
         steps = max(1, ceil(abs(end_k - start_k) / _STEP_SPAN_C))
-        step_h, step_k = (end_h - start_h) / steps, (end_k - start_k) / steps
+        step_h, step_k = hours / steps, (end_k - start_k) / steps
         for index in range(steps):
             reached = _held(reached, start_k + (index + 0.5) * step_k, step_h, constant)
     return reached
 
 
+def _warm_part(hours: float, start_k: float, end_k: float) -> tuple[float, float, float]:
+    """How long a slope is above the temperature from which on it counts, and the temperatures of that part.
+
+    Cut there exactly, so that how soon the count begins does not hang on where the steps of a slope happen to lie.
+    """
+    least, greatest = min(start_k, end_k), max(start_k, end_k)
+    if greatest < _IDLE_BELOW_K:
+        return 0.0, start_k, end_k
+    if least >= _IDLE_BELOW_K:
+        return hours, start_k, end_k
+    share = (greatest - _IDLE_BELOW_K) / (greatest - least)
+    return hours * share, max(start_k, _IDLE_BELOW_K), max(end_k, _IDLE_BELOW_K)
+
+
 def _held(parameter: float, temperature_k: float, hours: float, constant: float) -> float:
     """The parameter after a further hold."""
-    if temperature_k < _IDLE_BELOW_K:
-        return parameter
     worth_h = 10 ** (1000 * parameter / temperature_k - constant) if parameter else 0.0
     return max(parameter, temperature_k * (constant + log10(worth_h + hours)) / 1000)
 
