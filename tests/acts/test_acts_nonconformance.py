@@ -436,6 +436,7 @@ def test_a_reading_that_was_read_again_before_the_run_is_no_nonconformance(bench
     assert f"reading {first}:" not in reason
 
 
+@pytest.mark.slow
 def test_a_weld_reworked_by_a_qualified_welder_is_not_held_against_the_first(people: People) -> None:
     for name, processes in (("Wes Lapsed", {"141": "2025-06-01"}), ("Ann Able", {"141": "2026-02-01"})):
         SECRETS.setdefault(name, f"{name} 47")

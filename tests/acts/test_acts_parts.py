@@ -130,6 +130,7 @@ def test_what_cannot_be_entered(made: Bench, act, told: str) -> None:
     assert len(made.shop.events("shop")) == before
 
 
+@pytest.mark.slow
 def test_who_vouches_for_a_part(made: Bench) -> None:
     """A welder enters what happened; that it may be relied on is said by those who accept."""
     people = People(made.shop, made.clock)

@@ -32,6 +32,7 @@ def shop(path: Path) -> Iterator[Shop]:
         yield opened
 
 
+@pytest.mark.slow
 def test_the_file_verifies_with_its_board(path: Path) -> None:
     assert verify(path).faults == ()
 

@@ -119,6 +119,7 @@ def partly_unknown(draw: st.DrawFn) -> tuple[Chart, list[Couple], list[Couple]]:
     return chart, blank, other
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(partly_unknown())
 def test_what_stands_in_an_unknown_stretch_is_not_used(

@@ -57,6 +57,7 @@ def test_rates(chart: Chart, window_s: float, most: str) -> None:
             assert all(stays([couple], BAND) for couple in couples)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(charts(), modes)
 def test_spread(chart: Chart, mode: SoakMode) -> None:
@@ -68,6 +69,7 @@ def test_spread(chart: Chart, mode: SoakMode) -> None:
     assert named(result, "spread while heating").worst == spread_while_heating(couples, BAND, mode)
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(charts())
 def test_highest(chart: Chart) -> None:

@@ -111,6 +111,7 @@ texts = st.text(st.characters(codec="utf-8"), min_size=1, max_size=12)
 lists = st.lists(texts, max_size=3).map(tuple)
 
 
+@pytest.mark.slow
 @given(
     told=st.builds(
         Told,

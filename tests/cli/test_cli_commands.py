@@ -63,6 +63,7 @@ def test_shop_is_named_before_or_after_the_command(traveler: Commands, sheet: Pa
     assert traveler("--shop", tmp_path / "none", "list", "--shop", other).status == 0
 
 
+@pytest.mark.slow
 def test_without_a_name_the_shop_lies_in_the_data_folder(
     traveler: Commands, sheet: Path, tmp_path: Path
 ) -> None:

@@ -77,6 +77,7 @@ def test_an_interruption_is_130_without_a_word(traveler: Commands, tmp_path: Pat
     assert (out, err.strip()) == (b"", b"")
 
 
+@pytest.mark.slow
 @posix
 def test_a_reader_that_stops_early_changes_no_status(issued: Commands) -> None:
     for arguments, expected in ((("show", "B-101"), 0), (("record", "B-101", "20", "gap", "9 mm"), 1)):

@@ -16,6 +16,7 @@ def demo(tmp_path) -> Commands:
     return Commands(tmp_path / FILE_NAME)
 
 
+@pytest.mark.slow
 def test_a_part_from_its_serial_to_its_end(demo: Commands) -> None:
     serial = "RU-7 [red]"
     assert demo("part", "list").out == "No parts have a serial yet.\n"
@@ -53,6 +54,7 @@ def test_a_part_from_its_serial_to_its_end(demo: Commands) -> None:
     assert demo("verify", demo.shop).status == 0
 
 
+@pytest.mark.slow
 def test_what_cannot_be_is_said_in_a_sentence(demo: Commands) -> None:
     assert demo("part", "add", "S-1", "--job", CLOSED).status == 0
     for arguments, told in (

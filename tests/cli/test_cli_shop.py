@@ -141,6 +141,7 @@ def test_restoring_takes_the_secret_that_the_backup_has(traveler: Commands, tmp_
 # --- Zone ----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_two_shells_mean_the_same_instant(issued: Commands) -> None:
     assert issued("setting", "set", "zone", "Europe/Berlin").status == 0
     for place, zone in (("web", "America/New_York"), ("flange", "Asia/Tokyo")):

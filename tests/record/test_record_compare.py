@@ -16,6 +16,7 @@ def copied(shop: Shop, name: str) -> Path:
     return target
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("more", [0, 1, 600])
 def test_the_same_and_further(tmp_path: Path, more: int) -> None:
     with Shop.create(tmp_path / "shop") as shop:

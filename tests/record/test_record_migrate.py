@@ -190,6 +190,7 @@ def test_four_programs_started_at_once_upgrade_once(shop: Shop) -> None:
     assert len({json.loads(body)["stream"] for (body,) in bodies}) == 4
 
 
+@pytest.mark.slow
 def test_a_new_file_in_a_taken_moment(tmp_path: Path) -> None:
     """Several programs that found the same shop at once: one does, the others are told."""
     script = (

@@ -226,6 +226,7 @@ def test_shops_whose_file_is_gone_are_forgotten_first(
     assert memory(gone) in memories
 
 
+@pytest.mark.slow
 def test_programs_at_once_raise_no_false_alarm(shop: Shop) -> None:
     script = (
         "import sys\nfrom pathlib import Path\nfrom record_kit import append\n"

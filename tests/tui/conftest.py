@@ -58,5 +58,5 @@ def looks_often(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture
 def looks_late(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The app does not look by itself while the test lasts: what another session wrote is met only by the act itself."""
+    """The app does not look by itself during the test: what another session wrote is met only by the act itself."""
     monkeypatch.setattr("traveler.tui.app.LOOK_EVERY_S", 3600.0)

@@ -58,6 +58,7 @@ async def test_on_a_phone_it_stands_before_the_signatures(session: Session) -> N
         assert "Enter Record" in text
 
 
+@pytest.mark.slow
 async def test_after_the_last_complying_reading_the_step_says_by_when(session: Session) -> None:
     accept_step(session, "H-014", 10)
     app = app_on(session, "H-014")

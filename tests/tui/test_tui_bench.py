@@ -152,6 +152,7 @@ async def test_what_matters_is_in_view_at_once(bench: Session, size: tuple[int, 
             assert len(line) <= size[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [LAPTOP, PHONE])
 async def test_a_preheat_and_three_runs_by_digits_and_enter(
     bench: Session, clock: BenchClock, size: tuple[int, int]
@@ -245,6 +246,7 @@ async def test_on_a_laptop_the_time_stands_in_large_digits(bench: Session, clock
         assert any(line.startswith(" Arc by 09:30:40") and "left" not in line for line in lines)
 
 
+@pytest.mark.slow
 async def test_read_some_minutes_ago_leaves_less_time(bench: Session, clock: BenchClock) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=PHONE) as pilot:
@@ -261,6 +263,7 @@ async def test_read_some_minutes_ago_leaves_less_time(bench: Session, clock: Ben
         assert [clock.now() - when for when in ago] == [timedelta(), timedelta(minutes=1)]
 
 
+@pytest.mark.slow
 async def test_a_value_that_can_hardly_be_meant_is_typed_twice(bench: Session) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=PHONE) as pilot:
@@ -275,6 +278,7 @@ async def test_a_value_that_can_hardly_be_meant_is_typed_twice(bench: Session) -
     assert readings(bench, PREHEAT, "preheat temperature") == [("3000 F", "plate", None)]
 
 
+@pytest.mark.slow
 async def test_a_wrong_digit_is_taken_back_and_what_cannot_be_read_stays_to_be_mended(bench: Session) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=LAPTOP) as pilot:
@@ -291,6 +295,7 @@ async def test_a_wrong_digit_is_taken_back_and_what_cannot_be_read_stays_to_be_m
     assert readings(bench, PREHEAT, "preheat temperature") == [("312 F", "[/] far end", None)]
 
 
+@pytest.mark.slow
 async def test_too_cold_opens_another_attempt_by_its_digit(bench: Session) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=PHONE) as pilot:
@@ -313,6 +318,7 @@ async def test_too_cold_opens_another_attempt_by_its_digit(bench: Session) -> No
     assert requirement["verdict"] == "met"
 
 
+@pytest.mark.slow
 async def test_a_typing_error_is_corrected_by_nine(bench: Session) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=LAPTOP) as pilot:
@@ -351,6 +357,7 @@ async def test_what_is_half_typed_comes_back_and_is_recorded_nowhere(bench: Sess
     assert readings(bench, PREHEAT, "preheat temperature") == []
 
 
+@pytest.mark.slow
 async def test_another_session_is_seen_and_moves_nothing_that_is_typed(
     bench: Session, tmp_path: Path
 ) -> None:
@@ -375,6 +382,7 @@ async def test_another_session_is_seen_and_moves_nothing_that_is_typed(
     assert readings(bench, PREHEAT, "preheat temperature")[-1] == ("312 F", "rail", None)
 
 
+@pytest.mark.slow
 async def test_a_value_typed_for_a_run_that_was_laid_meanwhile_is_not_taken_for_the_next(
     bench: Session, tmp_path: Path
 ) -> None:
@@ -401,6 +409,7 @@ async def test_a_value_typed_for_a_run_that_was_laid_meanwhile_is_not_taken_for_
     ]
 
 
+@pytest.mark.slow
 async def test_ten_kilobytes_pasted_and_every_function_key_do_no_harm(bench: Session) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=PHONE) as pilot:
@@ -424,6 +433,7 @@ async def test_leaving_the_program_asks_where_something_is_half_typed(bench: Ses
         assert "something you typed is not recorded" in one_line(screen_text(app))
 
 
+@pytest.mark.slow
 async def test_a_registered_instrument_is_asked_for_once_and_shown_with_its_calibration(
     bench: Session, tmp_path: Path
 ) -> None:
@@ -456,6 +466,7 @@ async def test_a_registered_instrument_is_asked_for_once_and_shown_with_its_cali
     assert [reading["instrument_state"]["instrument"] for reading in taken] == ["I2", "I1", "I1"]
 
 
+@pytest.mark.slow
 async def test_it_survives_any_resize_while_typing(bench: Session) -> None:
     app = app_on(bench, JOB)
     async with app.run_test(size=LAPTOP) as pilot:
@@ -491,6 +502,7 @@ async def test_the_cursor_keys_go_through_what_is_asked(bench: Session) -> None:
         assert app.screen.entry.text == "2"
 
 
+@pytest.mark.slow
 async def test_a_step_that_a_revision_dropped_is_said_and_ends_nothing(
     bench: Session, tmp_path: Path
 ) -> None:

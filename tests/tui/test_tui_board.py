@@ -93,6 +93,7 @@ async def test_an_empty_view_says_how_to_get_on(session: Session) -> None:
         assert "Open job: there is no job here" in shown(app)
 
 
+@pytest.mark.slow
 async def test_what_is_typed_behind_the_slash_finds_and_letters_are_text(many: Session) -> None:
     app = app_on(many)
     async with app.run_test(size=SIZE) as pilot:
@@ -145,6 +146,7 @@ async def test_the_help_opens_from_the_find_line(session: Session) -> None:
         assert 'found "xy"' in shown(app)
 
 
+@pytest.mark.slow
 async def test_the_cursor_walks_through_all_jobs_and_back(many: Session) -> None:
     app = app_on(many)
     async with app.run_test(size=SIZE) as pilot:
@@ -174,6 +176,7 @@ async def test_only_the_lines_in_view_are_at_hand(many: Session) -> None:
             assert 0 < len(rows._lines) <= rows.size.height // 2
 
 
+@pytest.mark.slow
 async def test_what_others_write_is_seen_and_the_cursor_keeps_its_job_and_its_place(
     shop_path: Path, many: Session
 ) -> None:
@@ -194,6 +197,7 @@ async def test_what_others_write_is_seen_and_the_cursor_keeps_its_job_and_its_pl
         assert next(at for at, line in enumerate(lines) if key in line) == before
 
 
+@pytest.mark.slow
 async def test_a_job_that_leaves_the_view_leaves_the_cursor_at_its_place(
     shop_path: Path, many: Session
 ) -> None:
@@ -261,6 +265,7 @@ async def test_sixteen_colours_have_a_cursor_in_reverse(many: Session) -> None:
         assert not any(segment.style is not None and segment.style.reverse for segment in third)
 
 
+@pytest.mark.slow
 async def test_an_empty_file_says_what_to_do(tmp_path: Path) -> None:
     with Shop.create(tmp_path / "empty.traveler") as shop:
         app = app_on(Session(shop, TickingClock(), Person("Ida Weld")))

@@ -39,6 +39,7 @@ async def test_before_it_is_signed_over_an_entry_is_corrected_as_stated(shop: Sh
         assert isinstance(app.screen, Correct)
 
 
+@pytest.mark.slow
 async def test_once_it_is_signed_over_another_person_corrects_it_by_their_secret(shop: Shop) -> None:
     perform(shop, TickingClock(), Person(WIM), JOB, 40, secret=secret(WIM))
     app = app_on(Session(shop, TickingClock(), Person(WIM)), JOB)

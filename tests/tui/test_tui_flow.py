@@ -17,6 +17,7 @@ from traveler.tui.working_wording import working_lines
 SIZE = (80, 24)
 
 
+@pytest.mark.slow
 async def test_a_step_is_accepted_only_after_its_readings_comply_and_the_next_one_is_offered(
     session: Session,
 ) -> None:
@@ -130,6 +131,7 @@ async def test_an_empty_board_says_what_to_do(tmp_path: Path) -> None:
             assert isinstance(app.screen, Board)
 
 
+@pytest.mark.slow
 async def test_another_program_is_seen_without_moving_the_cursor(shop_path: Path, session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=SIZE) as pilot:

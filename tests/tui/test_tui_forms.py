@@ -174,6 +174,7 @@ async def test_help_opens_from_a_form_and_gives_the_form_back_as_it_was(session:
         assert app.screen.values()["value"] == "301 F"
 
 
+@pytest.mark.slow
 async def test_letters_are_text_in_a_field(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=SIZE) as pilot:

@@ -117,6 +117,7 @@ async def test_the_work_is_hidden_until_somebody_gives_their_secret(shop: Shop) 
     assert step(session, 40)["requirements"][0]["readings"][0]["by"]["person"] == "P2"
 
 
+@pytest.mark.slow
 async def test_whoever_goes_on_is_the_person_at_the_keyboard_from_then_on(shop: Shop) -> None:
     app, clock, session = idle_app(shop)
     async with app.run_test(size=SIZE) as pilot:
@@ -131,6 +132,7 @@ async def test_whoever_goes_on_is_the_person_at_the_keyboard_from_then_on(shop: 
     assert session.keyboard.person.id == "P3"
 
 
+@pytest.mark.slow
 async def test_a_half_typed_secret_is_gone_and_the_help_is_hidden_too(shop: Shop) -> None:
     app, clock, session = idle_app(shop)
     async with app.run_test(size=SIZE) as pilot:
@@ -163,6 +165,7 @@ async def test_a_half_typed_secret_is_gone_and_the_help_is_hidden_too(shop: Shop
     assert session.drafts == {}
 
 
+@pytest.mark.slow
 async def test_it_never_locks_unless_the_shop_says_so(shop: Shop) -> None:
     set_idle_lock(shop, "never")
     app, clock, _ = idle_app(shop)
@@ -190,6 +193,7 @@ async def test_nobody_from_outside_the_register_goes_on_where_people_have_secret
     assert app.return_value == 0
 
 
+@pytest.mark.slow
 async def test_where_nobody_has_a_secret_a_name_is_enough(tmp_path: Path) -> None:
     with Shop.open(found_shop(tmp_path / "open.traveler", with_secrets=False)) as shop:
         set_idle_lock(shop, "2 min", with_secrets=False)

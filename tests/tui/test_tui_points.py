@@ -81,6 +81,7 @@ async def test_a_step_shows_its_points_and_whose_they_are(at_wims: Session) -> N
         assert "(r Release) w Waive n Notify a Attend" in one_line(screen_text(app))
 
 
+@pytest.mark.slow
 async def test_a_hold_is_released_by_its_party_and_open_again_once_the_step_changes(
     shop: Shop, at_wims: Session
 ) -> None:

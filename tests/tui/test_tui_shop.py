@@ -126,6 +126,7 @@ async def test_a_backup_that_is_due_is_said_on_opening_and_on_the_board(later: S
         assert "! backup is due: ? says more" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_it_is_said_again_after_a_day_where_nobody_is_disturbed(later: Session) -> None:
     app, day, quiet = app_on(later), HandSeconds(), HandSeconds()
     app.since_reminded, app.idle = Idle((day,)), Idle((quiet,))
@@ -192,6 +193,7 @@ async def test_local_times_typed_into_the_form_are_the_shops(session: Session) -
     assert (reading["happened_at"], reading["recorded_at"][-6:]) == ("2026-03-14T16:30:00+09:00", "+09:00")
 
 
+@pytest.mark.slow
 async def test_an_emptied_name_is_no_draft(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """After a wrong secret somebody empties the name and leaves: who is proposed comes back, nothing is unrecorded."""
     monkeypatch.setattr(secrets, "USUAL", CHEAP)

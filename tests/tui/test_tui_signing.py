@@ -81,6 +81,7 @@ async def test_the_board_says_who_is_at_the_keyboard(shop: Shop, by: str, words:
         assert "1 job in people.traveler" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_a_disabled_person_is_said_to_sign_nothing(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims)
     async with app.run_test(size=SIZE) as pilot:
@@ -158,6 +159,7 @@ async def test_what_is_signed_stands_above_the_name_and_the_signature_is_the_per
     assert signature["act"]["content"] == content
 
 
+@pytest.mark.slow
 async def test_a_name_given_twice_stands_beneath_its_field(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -170,6 +172,7 @@ async def test_a_name_given_twice_stands_beneath_its_field(at_wims: Session) -> 
         assert form.focused is form.fields[1].query_one(Input)
 
 
+@pytest.mark.slow
 async def test_a_wrong_secret_is_said_forgotten_and_asked_anew(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -219,6 +222,7 @@ async def test_leaving_and_looking_elsewhere_forget_the_secret_and_keep_the_rest
         assert "! it takes the secret of Wim Two (P2)" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_a_secret_can_be_pasted_corrected_and_cleared(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
@@ -236,6 +240,7 @@ async def test_a_secret_can_be_pasted_corrected_and_cleared(at_wims: Session) ->
     assert len(step(at_wims, 40)["performed"]) == 1
 
 
+@pytest.mark.slow
 async def test_the_screen_lives_while_a_secret_is_checked_and_keys_fall(
     at_wims: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -316,6 +321,7 @@ async def test_who_performed_a_step_does_not_accept_it_and_whoever_may_is_propos
         assert "step 40 accepted by Olga Vance" in one_line(screen_text(app))
 
 
+@pytest.mark.slow
 async def test_a_job_is_closed_by_secret_on_what_it_holds(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims)
     async with app.run_test(size=(80, 40)) as pilot:
@@ -337,6 +343,7 @@ async def test_a_job_is_closed_by_secret_on_what_it_holds(shop: Shop, at_wims: S
     assert [(entry["act"]["as"], entry["act"]["person"]) for entry in refused] == [("closed", "P3")]
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("looks_often")
 async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone_is_refused(
     shop: Shop, at_wims: Session
@@ -365,6 +372,7 @@ async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone
     assert len(step(at_wims, 40)["performed"]) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("looks_often")
 async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
     shop: Shop, at_wims: Session
@@ -384,6 +392,7 @@ async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
         assert isinstance(app.screen, Step)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("looks_often")
 async def test_readings_go_beside_those_of_somebody_else(shop: Shop, at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
@@ -400,6 +409,7 @@ async def test_readings_go_beside_those_of_somebody_else(shop: Shop, at_wims: Se
     assert [reading["typed"] for reading in readings] == ["350 F", "330 F"]
 
 
+@pytest.mark.slow
 async def test_the_form_offers_the_instruments_and_an_overdue_one_is_said_at_once(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:

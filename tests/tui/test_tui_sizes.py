@@ -31,6 +31,7 @@ async def test_the_reason_and_the_committing_key_are_in_view(session: Session, s
         assert "2 readings needed" in text
 
 
+@pytest.mark.slow
 async def test_a_wide_window_shows_list_and_details_side_by_side(session: Session) -> None:
     app = app_on(session, "H-014")
     async with app.run_test(size=(120, 40)) as pilot:
@@ -55,6 +56,7 @@ async def test_a_high_window_shows_the_step_at_hand_beneath_the_steps_and_pages_
         )
 
 
+@pytest.mark.slow
 async def test_a_form_half_filled_survives_any_resize(session: Session) -> None:
     app = app_on(session)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -58,6 +58,7 @@ def test_a_theme_that_does_not_exist_is_refused(environ: dict[str, str]) -> None
         looks_for({**environ, "TRAVELER_THEME": "dusk"}, "")
 
 
+@pytest.mark.slow
 async def test_a_key_takes_each_theme_in_turn_and_the_last_one_is_remembered(session: Session) -> None:
     app = TravelerApp(session, looks=CALM)
     async with app.run_test() as pilot:
