@@ -26,6 +26,11 @@ def _joint(obj: Object, joint: Object) -> dict[str, Any]:
     filler = ", ".join(filter(None, (joint.get("filler"), _classification(obj, joint))))
     facts = [
         ("Type, process", f"{visible(joint.get('type') or 'not stated')}, {visible(joint['process'])}"),
+        *(
+            (label, visible(joint[key]))
+            for label, key in (("Procedure", "procedure"), ("Repair of", "repair"))
+            if joint.get(key)
+        ),
         *(("Member", words) for words in _members(obj, joint)),
         ("Filler", visible(filler) or "not stated"),
         *(("Filler lot", _lot_words(reading)) for _, _, reading in _standing(obj, id_, (_LOT,))),

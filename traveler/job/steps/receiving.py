@@ -1,0 +1,139 @@
+"""Receiving, before the metal is cut: marking, hardness for the condition, thickness as measured, heat number moved."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+
+from traveler.job.candidate import from_quantity, printed_candidate
+from traveler.job.preheat_tables import is_thin_wall
+from traveler.job.requirement import Basis, Bound, Requirement
+from traveler.job.sheet import Check, Joint, Material, materials_of
+from traveler.job.steps.asked import asked
+from traveler.job.steps.planning import Draft, Planning
+from traveler.library.condition_hardness import load_condition_hardness
+from traveler.metals.outcome import Source
+from traveler.quantity.quantity import Quantity
+from traveler.quantity.show import show
+
+SHEET = Source("job sheet", "seen")
+NO_HEAT_NUMBER = "the metal bears no heat number"
+RANGE = "hardness on the sheet"
+
+
+def received(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
+    """What the sheet asks to look at, material by material, before anything is cut off."""
+    chosen = [_OF_CHECK[check] for check in planning.sheet.checks if check in _OF_CHECK]
+    requirements = [
+        requirement
+        for material in materials_of(joints)
+        for of_check in chosen
+        for requirement in of_check(planning, material, joints)
+    ]
+    return Draft(tuple(requirements))
+
+
+def _marking(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
+    name = "marking without certificate" if material.certificate == "none" else "marking"
+    stated = ("on the sheet", f"{material.steel.name}, heat {material.heat_number or 'none given'}")
+    yield asked(name, material.id, working=(stated, ("certificate", material.certificate)))
+
+
+def _heat_number(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
+    requirement = asked("heat number", material.id)
+    if material.heat_number is None:
+        requirement = replace(requirement, accepts=(*requirement.accepts, NO_HEAT_NUMBER))
+    yield requirement
+
+
+def _hardness(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
+    """Judged by the sheet's own range alone; a published bar stands beside it."""
+    requirement = asked("hardness", material.id, working=(("condition", material.condition),))
+    beside = tuple(_published(material))
+    if material.hardness is None:
+        said = "no range on the sheet: recorded, not judged"
+        yield replace(requirement, why=f"{requirement.why}; {said}", basis=(*requirement.basis, *beside))
+        return
+    low, high = material.hardness
+    bounds: tuple[tuple[Bound, Quantity | None], ...] = (("at_least", low), ("at_most", high))
+    rows = [from_quantity(RANGE, bound, limit, SHEET).basis for bound, limit in bounds if limit is not None]
+    scale = low or high
+    yield replace(
+        requirement,
+        unit=scale.unit.symbol if scale else requirement.unit,
+        at_least=low,
+        at_most=high,
+        governed_at_least=RANGE if low else None,
+        governed_at_most=RANGE if high else None,
+        basis=(*requirement.basis, *rows, *beside),
+    )
+
+
+def _published(material: Material) -> Iterator[Basis]:
+    for row in load_condition_hardness():
+        if material.steel.name in row.grades and material.condition == row.condition:
+            yield Basis(
+                method=f"one published bar, {row.condition}",
+                bound=None,
+                role="indicative",
+                status="ok",
+                value=str(row.hb),
+                unit="HB",
+                source=row.source,
+                reasons=("one bar and no range: metal beside it is not wrong for that",),
+                member=material.id,
+            )
+
+
+def _thickness(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
+    """One for each thickness on the sheet; where the thin-wall rule stands on it, below its boundary."""
+    nominal: dict[str, Quantity] = {}
+    thin: dict[str, bool] = {}
+    for joint in joints:
+        for member in joint.members:
+            if member.material.id == material.id:
+                text = show(member.thickness)
+                nominal[text] = member.thickness
+                thin[text] = thin.get(text, False) or _rests_on_thin_wall(planning, joint)
+    for text in nominal:
+        about = material.id if len(nominal) == 1 else f"{material.id} ({text})"
+        requirement = asked("thickness", about, working=(("on the sheet", text),))
+        yield (
+            _below_thin_wall(planning, requirement, text) if thin[text] else _only_recorded(requirement, text)
+        )
+
+
+def _rests_on_thin_wall(planning: Planning, joint: Joint) -> bool:
+    hardens = any(member.material.steel.family == "4130" for member in joint.members)
+    return hardens and is_thin_wall(joint, planning.library)
+
+
+def _only_recorded(requirement: Requirement, nominal: str) -> Requirement:
+    said = f"the sheet says {nominal}; no tolerance of the product is known here: recorded, not judged"
+    return replace(
+        requirement,
+        why=f"{requirement.why}; {said}; a thicker wall may ask for more preheat: revise the sheet",
+    )
+
+
+def _below_thin_wall(planning: Planning, requirement: Requirement, nominal: str) -> Requirement:
+    boundary = show(planning.library.printed["thin wall"].for_units("inch"))
+    printed = planning.library.printed["thin wall as measured"]
+    candidate = printed_candidate(f"thin wall under {boundary}", "at_most", printed, planning.units)
+    return replace(
+        requirement,
+        at_most=candidate.limit,
+        governed_at_most=candidate.basis.method,
+        why=f"the sheet says {nominal}, and that no preheat is asked rests on a wall under {boundary}, which takes no "
+        f"tolerance: a wall measured at {boundary} or more goes onto the sheet by a revision, and the preheat by the "
+        "table",
+        basis=(*requirement.basis, candidate.basis),
+    )
+
+
+_OF_CHECK: Mapping[Check, Callable[[Planning, Material, tuple[Joint, ...]], Iterator[Requirement]]] = {
+    "marking": _marking,
+    "heat number": _heat_number,
+    "hardness": _hardness,
+    "thickness": _thickness,
+}
+RECEIVING: tuple[Check, ...] = tuple(_OF_CHECK)
+"""Checks that belong to the step where the metal is cut."""
