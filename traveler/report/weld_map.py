@@ -9,7 +9,9 @@ from traveler.report.words import Object, count_words, visible
 
 _HEAT = "heat number of "
 _WELDER, _LOT, _ENERGY, _INTERPASS = "welder", "filler lot", "arc energy", "interpass temperature"
-_RESULTS = ("visual result", "crack test", "hardness", "wait before test")
+_RESULTS = (
+    "crack proved out", "arc strikes", "straightening", "visual result", "crack test", "hardness", "wait before test",
+)  # fmt: skip
 NOT_RECORDED = "not recorded"
 
 _Found = tuple[Object, Object, Object]

@@ -43,9 +43,13 @@ def coat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     coated = asked("coated", working=(("on the sheet", coating.process),))
     if rules.processes[coating.process] == "none":
         return Draft((coated,), notes=(f"{coating.process}: brings no hydrogen into the steel, no bake.",))
-    needed = _at_the_weld(coating, planning, hours_needed(coating, rules, planning), rules)
+    needed = hours_needed(coating, rules, planning)
+    harder = _harder_beside_weld(coating, planning, needed, rules)
+    if harder and coating.strength is not None:
+        needed = Needed(True, None, f"{harder}: the bake goes by the hardest place; {STATE_IT}")
+    doubts = (f"{harder}: make sure that it was measured there.",) if harder and coating.hardness else ()
     if not needed.treated:
-        return Draft((coated,), (), (needed.why,))
+        return Draft((coated,), (), (needed.why, *doubts))
     conflicts = (needed.why,) if needed.hours is None else ()
     top, too_soft = _bake_top(planning, rules)
     requirements = (
@@ -56,7 +60,7 @@ def coat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
         _bake_time(planning, rules, needed),
     )
     note = f"{coating.process}: the bake lowers the risk of hydrogen and does not rule it out."
-    return Draft(requirements, (*conflicts, *too_soft), (note,))
+    return Draft(requirements, (*conflicts, *too_soft), (note, *doubts))
 
 
 def hours_needed(coating: Coating, rules: CoatingRules, planning: Planning) -> Needed:
@@ -116,22 +120,22 @@ def _beside_weld(planning: Planning) -> tuple[Basis, ...]:
     return as_welded_rows(planning.sheet, planning.minima, planning.maxima, planning.library)
 
 
-def _at_the_weld(coating: Coating, planning: Planning, needed: Needed, rules: CoatingRules) -> Needed:
-    """A strength is that of the metal as bought: all that is predicted beside the weld may be harder."""
-    if coating.strength is None or (needed.treated and needed.hours is None):
-        return needed
+def _harder_beside_weld(
+    coating: Coating, planning: Planning, needed: Needed, rules: CoatingRules
+) -> str | None:
+    """That all which is predicted beside the weld takes a longer bake than what the sheet states of the metal."""
+    given = coating.strength or coating.hardness
+    if given is None or (needed.treated and needed.hours is None):
+        return None
     for predicted in _beside_weld(planning):
         hv = float(predicted.value or 0)
         if hv < rules.treated_from_hardness["HV"].number:
             continue
         row = _row_of_hv(hv, rules, planning)
         if row is None or row.hours > (needed.hours or 0):
-            said = (
-                f"{predicted.member or 'the metal'} is predicted at {predicted.value} HV and more beside the weld, "
-                f"stronger than {show(coating.strength)}: the bake goes by the hardest place; {STATE_IT}"
-            )
-            return Needed(True, None, said)
-    return needed
+            metal = predicted.member or "the metal"
+            return f"{metal} is predicted at {predicted.value} HV and more beside the weld, harder than {show(given)}"
+    return None
 
 
 def _relief(planning: Planning) -> Requirement:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from fractions import Fraction
 
 from traveler.job.candidate import from_quantity, printed_candidate
 from traveler.job.preheat_tables import is_thin_wall
@@ -84,20 +85,26 @@ def _published(material: Material) -> Iterator[Basis]:
 
 
 def _thickness(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
-    """One for each thickness on the sheet; where the thin-wall rule stands on it, below its boundary."""
-    nominal: dict[str, Quantity] = {}
-    thin: dict[str, bool] = {}
+    """One for each thickness on the sheet; where the thin-wall rule stands on it, below its boundary.
+
+    Named after the first place where it is welded, so that a revision of the thickness keeps the readings.
+    """
+    first: dict[Fraction, tuple[str, Quantity]] = {}
+    thin: set[Fraction] = set()
     for joint in joints:
-        for member in joint.members:
+        for place, member in enumerate(joint.members, start=1):
             if member.material.id == material.id:
-                text = show(member.thickness)
-                nominal[text] = member.thickness
-                thin[text] = thin.get(text, False) or _rests_on_thin_wall(planning, joint)
-    for text in nominal:
-        about = material.id if len(nominal) == 1 else f"{material.id} ({text})"
-        requirement = asked("thickness", about, working=(("on the sheet", text),))
+                size = member.thickness.canonical
+                first.setdefault(size, (f"{material.id} ({joint.id}, member {place})", member.thickness))
+                if _rests_on_thin_wall(planning, joint):
+                    thin.add(size)
+    for size, (place_name, thickness) in first.items():
+        about, nominal = material.id if len(first) == 1 else place_name, show(thickness)
+        requirement = asked("thickness", about, working=(("on the sheet", nominal),))
         yield (
-            _below_thin_wall(planning, requirement, text) if thin[text] else _only_recorded(requirement, text)
+            _below_thin_wall(planning, requirement, nominal)
+            if size in thin
+            else _only_recorded(requirement, nominal)
         )
 
 

@@ -1,0 +1,158 @@
+"""What comes before what: the crack out before the weld, the crack test after straightening."""
+
+import pytest
+from plan_kit import planned, same_grade
+from trust_kit import WANDA, Job
+
+from traveler.job.exceptions import CRACK_TEST
+from traveler.job.gate import blockers
+from traveler.job.state import ARC_ENERGY, INTERPASS
+
+PROOF, STRAIGHTENING = "crack proved out", "straightening"
+CUT, FIT, PREHEAT, WELD, INSPECT = 10, 20, 30, 40, 60
+OUT, IN = "no indications by penetrant (PT)", "indications remain"
+GOOD = "no relevant indications"
+
+
+def repair() -> Job:
+    """A crack in certified 4130 that is welded again, with what is asked where the job sets it."""
+    return Job(planned(same_grade("1/4 in", joint='repair = { of = "crack" }\n')))
+
+
+def against(job: Job, step: int, *words: str) -> list[str]:
+    """Of what blocks a step, the sentences with these words."""
+    found = blockers(job.state, job.step(step), job.clock)
+    return [reason for reason in found if any(word in reason for word in words)]
+
+
+def of_crack(job: Job) -> list[str]:
+    return against(job, WELD, "crack")
+
+
+def test_the_weld_is_blocked_until_the_crack_is_proved_out() -> None:
+    job = repair()
+    job.run(1, at=WELD)
+    assert of_crack(job) == [
+        "the crack at J1 is not proved out: test the ground-out place by PT or MT before any weld, "
+        "and record it at step 20"
+    ]
+
+
+def test_proved_out_before_the_first_run_nothing_is_said() -> None:
+    job = repair()
+    job.read(FIT, OUT, PROOF)
+    job.run(1, at=WELD)
+    assert of_crack(job) == []
+
+
+def test_indications_that_remain_are_no_proof() -> None:
+    job = repair()
+    job.read(FIT, IN, PROOF)
+    job.run(1, at=WELD)
+    assert of_crack(job)
+    job.read(FIT, OUT, PROOF)
+    assert of_crack(job), "a later good reading never outweighs an earlier bad one"
+
+
+def test_a_typing_error_corrected_keeps_its_place() -> None:
+    job = repair()
+    slip = job.read(FIT, IN, PROOF)
+    job.run(1, at=WELD)
+    job.correct(slip, OUT)
+    assert of_crack(job) == []
+
+
+def test_a_run_before_the_proof_takes_a_nonconformance_that_names_it() -> None:
+    job = repair()
+    job.run(1, at=WELD)
+    job.read(FIT, OUT, PROOF)
+    job.run(2, at=WELD)
+    energy = job.state.readings[1]
+    assert energy.key[1] == ARC_ENERGY
+    assert of_crack(job) == [
+        "run 1 of J1 was recorded before its crack was proved out at step 20: that takes a nonconformance that "
+        f"names reading {energy.number}"
+    ]
+    job.disposed("use as is", energy.number, at=WELD, quantity=ARC_ENERGY, joint="J1")
+    assert of_crack(job) == []
+
+
+def test_a_proof_taken_back_is_none() -> None:
+    job = repair()
+    proof = job.read(FIT, OUT, PROOF)
+    job.run(1, at=WELD)
+    job.correct(proof, None)
+    assert "not proved out" in of_crack(job)[0]
+
+
+def test_a_joint_that_is_no_repair_is_not_asked() -> None:
+    job = Job(planned(same_grade("1/4 in")))
+    job.run(1, at=WELD)
+    assert of_crack(job) == []
+
+
+def straightened(*acts: tuple[str, str]) -> Job:
+    """Readings at the inspection of a job whose sheet lets it be straightened cold, in this order."""
+    job = Job(planned(same_grade("1/4 in", job='straightening = "cold"')))
+    for quantity, value in acts:
+        job.read(INSPECT, value, quantity)
+    return job
+
+
+def to_test_again(job: Job) -> list[str]:
+    return against(job, INSPECT, "test for cracks again")
+
+
+BENT, STRAIGHT = (STRAIGHTENING, "cold"), (STRAIGHTENING, "none")
+TESTED = (CRACK_TEST, GOOD)
+
+
+@pytest.mark.parametrize(
+    ("acts", "again"),
+    [
+        ((BENT, TESTED), False),
+        ((TESTED, BENT), True),
+        ((TESTED, STRAIGHT), False),
+        ((BENT, TESTED, BENT), True),
+        ((BENT, TESTED, BENT, TESTED), False),
+        ((STRAIGHT, TESTED, BENT), True),
+        ((BENT,), False),  # then the crack test is not shown, and that is what blocks
+    ],
+)
+def test_the_crack_test_comes_after_the_last_straightening(
+    acts: tuple[tuple[str, str], ...], again: bool
+) -> None:
+    assert bool(to_test_again(straightened(*acts))) is again
+
+
+def test_the_sentence_says_what_to_do() -> None:
+    assert to_test_again(straightened(TESTED, BENT)) == [
+        "straightened (reading 2) after the crack test of J1: test for cracks again and record it"
+    ]
+
+
+def test_a_crack_test_corrected_afterwards_still_was_before() -> None:
+    job = straightened(TESTED, BENT)
+    job.correct(1, GOOD, "wrong lamp noted")
+    assert to_test_again(job)
+
+
+def test_straightening_after_acceptance_takes_the_acceptance_back() -> None:
+    job = straightened(STRAIGHT, TESTED, ("visual result", "accepted"), ("wait before test", "48 h"))
+    job.perform(INSPECT)
+    for step in (CUT, FIT, PREHEAT, WELD, 50, INSPECT):
+        job.sign_accepted(step)
+    assert job.stands(INSPECT)
+    job.read(INSPECT, "cold", STRAIGHTENING, by=WANDA)
+    assert not job.stands(INSPECT)
+    assert to_test_again(job)
+    job.read(INSPECT, GOOD, CRACK_TEST)
+    assert not to_test_again(job)
+
+
+def test_work_on_the_weld_itself_stays_recordable() -> None:
+    """What happened is recorded: only acceptance is blocked."""
+    job = repair()
+    assert job.run(1, at=WELD)
+    assert job.state.runs_recorded("J1")
+    assert [reading.key[1] for reading in job.state.readings] == [INTERPASS, ARC_ENERGY]
