@@ -4,11 +4,15 @@ import pytest
 from plan_kit import planned, same_grade
 from trust_kit import WANDA, Job
 
-from traveler.job.exceptions import CRACK_TEST
+from traveler.job.exceptions import CRACK_TEST, exceptions
+from traveler.job.finishing import ARC_STRIKES, INTERRUPTION, NOTHING, STRAIGHTENING
 from traveler.job.gate import blockers
+from traveler.job.repairs import CRACK_PROOF
 from traveler.job.state import ARC_ENERGY, INTERPASS
+from traveler.job.steps.asked import asked_quantity
+from traveler.library.asked import load_asked
 
-PROOF, STRAIGHTENING = "crack proved out", "straightening"
+PROOF = "crack proved out"
 CUT, FIT, PREHEAT, WELD, INSPECT = 10, 20, 30, 40, 60
 OUT, IN = "no indications by penetrant (PT)", "indications remain"
 GOOD = "no relevant indications"
@@ -156,3 +160,23 @@ def test_work_on_the_weld_itself_stays_recordable() -> None:
     assert job.run(1, at=WELD)
     assert job.state.runs_recorded("J1")
     assert [reading.key[1] for reading in job.state.readings] == [INTERPASS, ARC_ENERGY]
+
+
+def test_what_was_mended_or_bent_back_stands_among_the_exceptions() -> None:
+    assert "joint J1 is a repair: crack, repair 1" in list(exceptions(repair().state))
+    bent = straightened(BENT, TESTED)
+    assert "step 60: straightening: cold (reading 1)" in list(exceptions(bent.state))
+    bent.correct(1, "none")
+    assert not any("straightening: " in said for said in exceptions(bent.state))
+    assert not any("straightening" in said for said in exceptions(straightened(STRAIGHT, TESTED).state))
+
+
+def test_the_names_that_the_gate_looks_for_are_those_that_the_steps_ask() -> None:
+    """A word changed in the library would silence the gate."""
+    assert (asked_quantity("crack proved out"), asked_quantity("straightening")) == (
+        CRACK_PROOF,
+        STRAIGHTENING,
+    )
+    assert (asked_quantity("arc strikes"), asked_quantity("interruptions")) == (ARC_STRIKES, INTERRUPTION)
+    for name in ("straightening", "arc strikes", "interruptions"):
+        assert NOTHING in load_asked()[name].accepts

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from traveler.job.concession import conceded_by
 from traveler.job.exceptions import CRACK_TEST
-from traveler.job.finishing import NOT_STRAIGHTENED, STRAIGHTENING
+from traveler.job.finishing import NOTHING, STRAIGHTENING
 from traveler.job.judge import judge
 from traveler.job.repairs import CRACK_PROOF
 from traveler.job.requirement import Requirement, StepPlan
@@ -54,7 +54,7 @@ def _straightened_since(state: JobState, step: StepPlan) -> Iterator[str]:
         for requirement in step.requirements
         if requirement.quantity == STRAIGHTENING
         for reading in state.standing(step, requirement)
-        if reading.value != NOT_STRAIGHTENED
+        if reading.value != NOTHING
     ]
     if not bent:
         return

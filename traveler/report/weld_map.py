@@ -12,6 +12,8 @@ _WELDER, _LOT, _ENERGY, _INTERPASS = "welder", "filler lot", "arc energy", "inte
 _RESULTS = (
     "crack proved out", "arc strikes", "straightening", "visual result", "crack test", "hardness", "wait before test",
 )  # fmt: skip
+_CRACK_TEST = "crack test"
+"""Of this the place to look at is the method: magnetic particles or penetrant."""
 NOT_RECORDED = "not recorded"
 
 _Found = tuple[Object, Object, Object]
@@ -143,7 +145,8 @@ def _named_for(run: int, moment: int, named: Sequence[Object], since: Mapping[in
 
 def _tests(obj: Object, joint: str) -> Iterator[str]:
     for step, requirement, reading in _standing(obj, joint, _RESULTS):
-        method = (requirement.get("evidence") or {}).get("where") if reading.get("unit") is None else ""
+        tested = requirement["quantity"] == _CRACK_TEST
+        method = (requirement.get("evidence") or {}).get("where") if tested else ""
         how = f" by {visible(method)}" if method else ""
         yield (
             f"{visible(requirement['quantity'])}{how}: {value_words(reading)}, {visible(reading['verdict'])}, "

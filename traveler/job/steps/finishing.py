@@ -1,7 +1,7 @@
 """At inspection, where the sheet asks: arc strikes, and what was straightened, how and how hot."""
 
 from traveler.job.candidate import safe_temperature
-from traveler.job.finishing import NOT_STRAIGHTENED, STRAIGHTENING
+from traveler.job.finishing import ARC_STRIKES, NOTHING, STRAIGHTENING
 from traveler.job.interpass import QT, missing_tempering_temperature
 from traveler.job.relief import soak_band
 from traveler.job.requirement import Requirement
@@ -12,14 +12,14 @@ from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import show, show_both
 
 COLD = "cold"
-COLD_ALONE = (NOT_STRAIGHTENED, COLD, "with heat")
+COLD_ALONE = (NOTHING, COLD, "with heat")
 
 
 def finished(planning: Planning) -> Draft:
     """What the sheet asks for of the welded part besides the tests that every job has."""
     requirements: list[Requirement] = []
     if "arc strikes" in planning.sheet.checks:
-        requirements.append(asked("arc strikes"))
+        requirements.append(asked(ARC_STRIKES))
     straightened = _straightening(planning)
     return Draft((*requirements, *straightened.requirements), straightened.conflicts, straightened.notes)
 
@@ -29,7 +29,7 @@ def _straightening(planning: Planning) -> Draft:
     if allowed is None:
         return Draft(())
     if allowed == "not allowed":
-        return Draft((_straightened((NOT_STRAIGHTENED, "straightened all the same"), 1),))
+        return Draft((_straightened((NOTHING, "straightened all the same"), 1),))
     note = (planning.library.cautions["cold straightening"],)
     if allowed == COLD:
         return Draft((_straightened(COLD_ALONE, 2),), notes=note)
@@ -38,7 +38,7 @@ def _straightening(planning: Planning) -> Draft:
         conflict = f"straightening with heat has no ceiling here: {why}"
         return Draft((_straightened(COLD_ALONE, 2),), (conflict,), note)
     hot = f"with heat, measured and never above {show_both(ceiling)}"
-    options = (NOT_STRAIGHTENED, COLD, hot, "with heat, hotter or not measured")
+    options = (NOTHING, COLD, hot, "with heat, hotter or not measured")
     return Draft((_straightened(options, 3, (("ceiling", f"{show(ceiling)}, {why}"),)),), notes=note)
 
 
