@@ -5,7 +5,7 @@ from plan_kit import planned, same_grade
 from trust_kit import WANDA, Job
 
 from traveler.job.exceptions import CRACK_TEST, exceptions
-from traveler.job.finishing import ARC_STRIKES, INTERRUPTION, NOTHING, STRAIGHTENING
+from traveler.job.finishing import ARC_STRIKES, COATED, INTERRUPTION, NOTHING, STRAIGHTENING
 from traveler.job.gate import blockers
 from traveler.job.repairs import CRACK_PROOF
 from traveler.job.state import ARC_ENERGY, INTERPASS
@@ -177,6 +177,30 @@ def test_the_names_that_the_gate_looks_for_are_those_that_the_steps_ask() -> Non
         CRACK_PROOF,
         STRAIGHTENING,
     )
+    assert asked_quantity("coated") == COATED
     assert (asked_quantity("arc strikes"), asked_quantity("interruptions")) == (ARC_STRIKES, INTERRUPTION)
     for name in ("straightening", "arc strikes", "interruptions"):
         assert NOTHING in load_asked()[name].accepts
+
+
+def test_a_weld_after_the_coating_undoes_it() -> None:
+    job = Job(
+        planned(
+            same_grade("1/4 in", job='coating = { process = "zinc electroplated", hardness = "40 HRC" }\n')
+        )
+    )
+    coat = 70
+    job.run(1, at=WELD)
+    for _ in range(2):
+        assert not against(job, coat, "welded after")
+        job.read(coat, "as the sheet says", COATED)
+        job.read(coat, "14 h", "plating bake time")
+        assert not against(job, coat, "welded after")
+        job.run(2, at=WELD)
+        assert against(job, coat, "welded after") == [
+            "J1 was welded after it was coated: coat it again, and record anew coating, plating bake time"
+        ]
+        job.read(coat, "as the sheet says", COATED)
+        (left,) = against(job, coat, "welded after")
+        assert left.endswith("record anew plating bake time")
+        job.read(coat, "14 h", "plating bake time")

@@ -3,5 +3,6 @@
 STRAIGHTENING = "straightening"
 ARC_STRIKES = "arc strikes"
 INTERRUPTION = "interruption of welding"
+COATED = "coating"
 NOTHING = "none"
-"""The answer to each of them where it did not happen."""
+"""The answer where nothing of the kind happened."""

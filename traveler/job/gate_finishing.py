@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from traveler.job.concession import conceded_by
 from traveler.job.exceptions import CRACK_TEST
-from traveler.job.finishing import NOTHING, STRAIGHTENING
+from traveler.job.finishing import COATED, NOTHING, STRAIGHTENING
 from traveler.job.judge import judge
 from traveler.job.repairs import CRACK_PROOF
 from traveler.job.requirement import Requirement, StepPlan
@@ -16,6 +16,21 @@ def out_of_order(state: JobState, step: StepPlan) -> Iterator[str]:
     if step.kind == "weld":
         yield from _cracks(state, step)
     yield from _straightened_since(state, step)
+    if any(requirement.quantity == COATED for requirement in step.requirements):
+        yield from _welded_since(state, step)
+
+
+def _welded_since(state: JobState, step: StepPlan) -> Iterator[str]:
+    """A weld burns the coating off and undoes what was baked: of each thing asked there the last reading is later."""
+    for joint in step.joints:
+        undone = [
+            requirement.quantity
+            for requirement in step.requirements
+            if (standing := state.standing(step, requirement))
+            and state.welded_since(joint, max(map(_place, standing)))
+        ]
+        if undone:
+            yield f"{joint} was welded after it was coated: coat it again, and record anew {', '.join(undone)}"
 
 
 def _cracks(state: JobState, step: StepPlan) -> Iterator[str]:

@@ -33,9 +33,12 @@ def received(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
 
 
 def _marking(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
-    name = "marking without certificate" if material.certificate == "none" else "marking"
-    stated = ("on the sheet", f"{material.steel.name}, heat {material.heat_number or 'none given'}")
-    yield asked(name, material.id, working=(stated, ("certificate", material.certificate)))
+    requirement = asked(
+        "marking without certificate" if material.certificate == "none" else "marking", material.id
+    )
+    said = f"the sheet says {material.steel.name}, heat {material.heat_number or 'not given'}"
+    where = f"{requirement.evidence.where}; {said}"
+    yield replace(requirement, evidence=replace(requirement.evidence, where=where))
 
 
 def _heat_number(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
