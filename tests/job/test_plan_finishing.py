@@ -6,6 +6,8 @@ import pytest
 from plan_kit import COMPOSITION_4130, limit, material, planned, requirement, same_grade, sheet, step
 
 from traveler.job.requirement import Plan
+from traveler.library.load import load_library
+from traveler.metals.hardness_scales import ScaleRow
 
 BAKE = "plating bake time"
 RELIEF = 'stress_relief = "shop 4130"\n'
@@ -53,6 +55,15 @@ def test_the_hours_of_the_chart(from_: int, to: int, soft: int, hard: int, expec
         assert hours(plan) == f"{expected} h"
 
 
+@pytest.mark.parametrize("row", [row for row in load_library().hardness_rows if 31 <= row.hrc < 51])
+def test_a_hardness_in_another_scale_takes_no_shorter_a_bake(row: ScaleRow) -> None:
+    """ASTM E140 row by row: HV and HB of a row bake as its HRC does."""
+    of_hrc = hours(structural(f'hardness = "{row.hrc:g} HRC"'))
+    assert hours(structural(f'hardness = "{row.hv:g} HV"')) == of_hrc
+    if row.hb is not None:
+        assert hours(structural(f'hardness = "{row.hb:g} HB"')) == of_hrc
+
+
 def structural(*said: str, process: str = "zinc electroplated") -> Plan:
     """Ordinary structural steel: nothing beside its weld is predicted harder than what is stated."""
     metal = material("a", "S355J2", "as rolled", "{ C = 0.12, Si = 0.2, Mn = 0.6 }")
@@ -76,7 +87,8 @@ def structural(*said: str, process: str = "zinc electroplated") -> Plan:
         ('hardness = "300 HV"', "8 h"),
         ('hardness = "299 HV"', None),
         ('hardness = "303 HB"', "8 h"),
-        ('hardness = "302 HB"', None),
+        ('hardness = "302 HB"', "8 h"),  # 303 HB by ISO 9587, and 294 HB by E140 for 31 HRC: the stricter
+        ('hardness = "280 HB"', None),
         ('hardness = "31 HRC"', "8 h"),
         ('hardness = "30.9 HRC"', None),
         ('hardness = "513 HV"', "22 h"),  # ASTM E140: 50 HRC, of the row from 49 on

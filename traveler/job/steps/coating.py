@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from traveler.job.candidate import Candidate, from_quantity, printed_candidate, safe_temperature
 from traveler.job.hardness import as_welded_rows
@@ -13,6 +14,7 @@ from traveler.job.tempered import tempered_rows
 from traveler.library.coating import BakeRow, CoatingRules, load_coating
 from traveler.metals.hardness_scales import hrc_from_hv, hv_from_hb
 from traveler.quantity.parse import stored
+from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import decimal_text, show
 
 BAKE_TEMPERATURE = "plating bake temperature"
@@ -71,13 +73,10 @@ def hours_needed(coating: Coating, rules: CoatingRules, planning: Planning) -> N
             None,
             f"how strong the coated metal is, is not known, so its bake is not determined: {STATE_IT}",
         )
-    given = coating.strength or coating.hardness
-    least = coating.strength and rules.treated_from
-    if coating.hardness:
-        least = rules.treated_from_hardness[coating.hardness.unit.symbol]
-    assert given is not None
-    assert least is not None
-    if given.canonical < least.canonical:
+    given, least = _given(coating, rules)
+    hrc = None if coating.hardness is None else _hrc(coating.hardness, planning)
+    softer = hrc is None or hrc < rules.treated_from_hardness["HRC"].number
+    if given.canonical < least.canonical and softer:
         said = f"{show(given)} is below {show(least)}: neither relief before plating nor a bake after it is asked"
         return Needed(False, None, f"{said} ({rules.treated_source.title}).")
     if rules.processes[coating.process] == "not here":
@@ -90,26 +89,43 @@ def hours_needed(coating: Coating, rules: CoatingRules, planning: Planning) -> N
     return Needed(True, row.hours, f"metal of {show(given)}")
 
 
-def _row(coating: Coating, rules: CoatingRules, planning: Planning) -> BakeRow | None:
+def _given(coating: Coating, rules: CoatingRules) -> tuple[Quantity, Quantity]:
+    """What the sheet states of the metal, and from where on such metal is treated."""
+    if coating.hardness is not None:
+        return coating.hardness, rules.treated_from_hardness[coating.hardness.unit.symbol]
     if coating.strength is not None:
-        strength = coating.strength.canonical
-        return next((row for row in rules.rows if strength <= row.strength_up_to.canonical), None)
-    assert coating.hardness is not None
-    number, symbol = float(coating.hardness.number), coating.hardness.unit.symbol
-    rows = planning.library.hardness_rows
-    if symbol == "HRC":
-        return _row_of_hrc(coating.hardness.number, rules)
-    hv = number if symbol == "HV" else hv_from_hb(rows, number).value
-    return None if hv is None else _row_of_hv(hv, rules, planning)
+        return coating.strength, rules.treated_from
+    raise ValueError("a coating without strength or hardness")
+
+
+def _row(coating: Coating, rules: CoatingRules, planning: Planning) -> BakeRow | None:
+    if coating.hardness is not None:
+        return _row_of_hrc(_hrc(coating.hardness, planning), rules)
+    strength = _given(coating, rules)[0].canonical
+    return next((row for row in rules.rows if strength <= row.strength_up_to.canonical), None)
 
 
 def _row_of_hv(hv: float, rules: CoatingRules, planning: Planning) -> BakeRow | None:
+    return _row_of_hrc(_hrc_of_hv(hv, planning), rules)
+
+
+def _row_of_hrc(hrc: Fraction | None, rules: CoatingRules) -> BakeRow | None:
+    return None if hrc is None else next((row for row in rules.rows if hrc < row.below_hrc), None)
+
+
+def _hrc(hardness: Quantity, planning: Planning) -> Fraction | None:
+    """By ASTM E140 where it is another scale; None where the table does not reach."""
+    if hardness.unit.symbol == "HRC":
+        return hardness.number
+    number = float(hardness.number)
+    hv = number if hardness.unit.symbol == "HV" else hv_from_hb(planning.library.hardness_rows, number).value
+    return None if hv is None else _hrc_of_hv(hv, planning)
+
+
+def _hrc_of_hv(hv: float, planning: Planning) -> Fraction | None:
+    """Rounded up to a tenth: a hardness that is converted never slips under the end of a row."""
     hrc = hrc_from_hv(planning.library.hardness_rows, hv).value
-    return None if hrc is None else _row_of_hrc(Fraction(hrc), rules)
-
-
-def _row_of_hrc(hrc: Fraction, rules: CoatingRules) -> BakeRow | None:
-    return next((row for row in rules.rows if hrc < row.below_hrc), None)
+    return None if hrc is None else Fraction(ceil(round(hrc * 10, 6)), 10)
 
 
 def _beside_weld(planning: Planning) -> tuple[Basis, ...]:
