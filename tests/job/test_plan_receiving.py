@@ -92,9 +92,40 @@ def test_a_revision_of_the_thickness_keeps_the_name() -> None:
 
 
 @pytest.mark.parametrize(
-    "plan", [tube("1/8 in", "1/8 in"), tube(grade="S355J2", condition="as rolled", certificate="none")]
+    ("wall", "units", "most"),
+    [
+        # The rows of the grade table end at 1/8, 1/4, 3/8 in ..., and 0.1 mm over an end still is that row.
+        ("1/8 in", "inch", "0.128 in"),
+        ("0.120 in", "inch", "0.128 in"),
+        ("1/4 in", "inch", "0.253 in"),
+        ("6 mm", "metric", "6.45 mm"),
+        ("0.26 in", "inch", "0.753 in"),  # 400 F serves up to 3/4 in
+        ("1 in", "inch", "2.503 in"),
+    ],
 )
-def test_elsewhere_the_thickness_is_recorded_and_the_step_says_that_it_is_not_judged(plan: Plan) -> None:
+def test_elsewhere_4130_is_measured_no_thicker_than_its_preheat_serves(
+    wall: str, units: str, most: str
+) -> None:
+    plan = tube(wall, wall, units=units)
+    found = measured(plan, "")
+    assert text(found.at_most) == most
+    before = requirement(plan, "preheat", "preheat temperature").at_least
+    at = tube(most, most, units=units)
+    assert requirement(at, "preheat", "preheat temperature").at_least == before
+    assert "goes onto the sheet by a revision" in found.why
+
+
+def test_a_minimum_of_ones_own_serves_as_thick_as_the_table_says() -> None:
+    own = 'preheat = { at_least = "300 F", by = "Eva Lindqvist", because = "a heavy lug" }\n'
+    assert text(measured(tube(joint=own), " (J1, member 1)").at_most) == "0.253 in"
+    slight = own.replace("300 F", "199 F")
+    assert text(measured(tube(joint=slight), " (J1, member 1)").at_most) == "0.1199 in"
+
+
+@pytest.mark.parametrize(
+    "plan", [tube("3 in", "3 in"), tube(grade="S355J2", condition="as rolled", certificate="none")]
+)
+def test_where_no_row_ends_the_thickness_is_recorded_and_the_step_says_so(plan: Plan) -> None:
     found = next(r for r in step(plan, "cut").requirements if r.quantity.startswith("measured thickness"))
     assert (found.at_least, found.at_most) == (None, None)
     assert "recorded, not judged" in found.why

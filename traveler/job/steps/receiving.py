@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from traveler.job.candidate import from_quantity, printed_candidate
-from traveler.job.preheat_tables import is_thin_wall
+from traveler.job.candidate import from_quantity
+from traveler.job.measured_thickness import stands_up_to, thickness_words
 from traveler.job.requirement import Basis, Bound, Requirement
 from traveler.job.sheet import Check, Joint, Material, materials_of
 from traveler.job.steps.asked import asked
@@ -88,54 +88,45 @@ def _published(material: Material) -> Iterator[Basis]:
 
 
 def _thickness(planning: Planning, material: Material, joints: tuple[Joint, ...]) -> Iterator[Requirement]:
-    """One for each thickness on the sheet; where the thin-wall rule stands on it, below its boundary.
+    """One for each thickness on the sheet, at most what the preheat of its joints was planned for.
 
     Named after the first place where it is welded, so that a revision of the thickness keeps the readings.
     """
     first: dict[Fraction, tuple[str, Quantity]] = {}
-    thin: set[Fraction] = set()
+    at: dict[Fraction, list[Joint]] = {}
     for joint in joints:
         for place, member in enumerate(joint.members, start=1):
             if member.material.id == material.id:
                 size = member.thickness.canonical
                 first.setdefault(size, (f"{material.id} ({joint.id}, member {place})", member.thickness))
-                if _rests_on_thin_wall(planning, joint):
-                    thin.add(size)
+                at.setdefault(size, []).append(joint)
     for size, (place_name, thickness) in first.items():
         about, nominal = material.id if len(first) == 1 else place_name, show(thickness)
         requirement = asked("thickness", about, working=(("on the sheet", nominal),))
-        yield (
-            _below_thin_wall(planning, requirement, nominal)
-            if size in thin
-            else _only_recorded(requirement, nominal)
-        )
+        yield _held_against(planning, requirement, nominal, at[size])
 
 
-def _rests_on_thin_wall(planning: Planning, joint: Joint) -> bool:
-    hardens = any(member.material.steel.family == "4130" for member in joint.members)
-    return hardens and is_thin_wall(joint, planning.library)
-
-
-def _only_recorded(requirement: Requirement, nominal: str) -> Requirement:
-    said = f"the sheet says {nominal}; no tolerance of the product is known here: recorded, not judged"
+def _held_against(
+    planning: Planning, requirement: Requirement, nominal: str, joints: list[Joint]
+) -> Requirement:
+    """The least of what the joints were planned for; without any it is recorded alone."""
+    library, minima = planning.library, planning.minima
+    found = [
+        (candidate.limit.canonical, joint, candidate)
+        for joint in joints
+        if (candidate := stands_up_to(joint, minima[joint.id], library, planning.units)) and candidate.limit
+    ]
+    if not found:
+        said = f"the sheet says {nominal}; no tolerance of the product is known here: recorded, not judged"
+        return replace(requirement, why=f"{requirement.why}; {said}")
+    _, joint, least = min(found, key=lambda entry: entry[0])
+    said = thickness_words(joint, minima[joint.id], least, library)
     return replace(
         requirement,
-        why=f"{requirement.why}; {said}; a thicker wall may ask for more preheat: revise the sheet",
-    )
-
-
-def _below_thin_wall(planning: Planning, requirement: Requirement, nominal: str) -> Requirement:
-    boundary = show(planning.library.printed["thin wall"].for_units("inch"))
-    printed = planning.library.printed["thin wall as measured"]
-    candidate = printed_candidate(f"thin wall under {boundary}", "at_most", printed, planning.units)
-    return replace(
-        requirement,
-        at_most=candidate.limit,
-        governed_at_most=candidate.basis.method,
-        why=f"the sheet says {nominal}, and that no preheat is asked rests on a wall under {boundary}, which takes no "
-        f"tolerance: a wall measured at {boundary} or more goes onto the sheet by a revision, and the preheat by the "
-        "table",
-        basis=(*requirement.basis, candidate.basis),
+        at_most=least.limit,
+        governed_at_most=least.basis.method,
+        why=f"the sheet says {nominal}; {said}",
+        basis=(*requirement.basis, least.basis),
     )
 
 
