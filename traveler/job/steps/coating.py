@@ -1,6 +1,6 @@
 """Coating of the finished part: relief before plating, the bake after it, and how strong the metal is for both."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -42,7 +42,7 @@ def coat(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
     if coating is None:
         return Draft((), ("the sheet has a coating step but no coating ([job] coating)",))
     rules = load_coating()
-    coated = asked("coated", working=(("on the sheet", coating.process),))
+    coated = replace(asked("coated"), evidence=Evidence(where=f"the sheet says {coating.process}"))
     if rules.processes[coating.process] == "none":
         return Draft((coated,), notes=(f"{coating.process}: brings no hydrogen into the steel, no bake.",))
     needed = hours_needed(coating, rules, planning)
