@@ -182,6 +182,7 @@ def test_a_crack_is_marked_proved_out_and_free_of_other_metal_before_the_weld() 
     # FAA AC 43.13-1B 4-79: "removal" before welding; 4-80: testing.
     assert [(row.source.title, row.source.mark) for row in proof.basis] == [("FAA AC 43.13-1B", "seen")]
     assert requirement(plan, "fit", "other metal at the joint").accepts == ("none",)
+    assert "arc strikes" in asked(plan, "inspect")
     assert any("Repair 2 of J1 (crack); the job lets it have 2" in note for note in step(plan, "weld").notes)
     assert dict(plan.joints[0])["repair"] == "crack, repair 2"
     other = tube(job="", joint='repair = { of = "other damage" }\n')

@@ -47,7 +47,7 @@ def _weld(planning: Planning, joints: tuple[Joint, ...], draft: Draft) -> Draft:
 
 
 def _inspect(planning: Planning, joints: tuple[Joint, ...], draft: Draft) -> Draft:
-    return _joined(finished(planning), draft)
+    return _joined(finished(planning, joints), draft)
 
 
 _BY_KIND: Mapping[str, Callable[[Planning, tuple[Joint, ...], Draft], Draft]] = {

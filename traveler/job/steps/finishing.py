@@ -5,7 +5,7 @@ from traveler.job.finishing import ARC_STRIKES, NOTHING, STRAIGHTENING
 from traveler.job.interpass import QT, missing_tempering_temperature
 from traveler.job.relief import soak_band
 from traveler.job.requirement import Requirement
-from traveler.job.sheet import materials_of
+from traveler.job.sheet import Joint, materials_of
 from traveler.job.steps.asked import asked
 from traveler.job.steps.planning import Draft, Planning
 from traveler.quantity.quantity import Quantity
@@ -15,10 +15,10 @@ COLD = "cold"
 COLD_ALONE = (NOTHING, COLD, "with heat")
 
 
-def finished(planning: Planning) -> Draft:
-    """What the sheet asks for of the welded part besides the tests that every job has."""
+def finished(planning: Planning, joints: tuple[Joint, ...]) -> Draft:
+    """What the sheet asks for of the welded part besides the tests that every job has; arc strikes at a repair too."""
     requirements: list[Requirement] = []
-    if "arc strikes" in planning.sheet.checks:
+    if ARC_STRIKES in planning.sheet.checks or any(joint.repair for joint in joints):
         requirements.append(asked(ARC_STRIKES))
     straightened = _straightening(planning)
     return Draft((*requirements, *straightened.requirements), straightened.conflicts, straightened.notes)
