@@ -20,10 +20,11 @@ from traveler.acts.look import export
 from traveler.job import fold, fold_nonconformance, fold_points, fold_settling, part_fold, register_fold
 from traveler.job.decision_rule import DECISION_RULES
 from traveler.job.register import ROLES
-from traveler.job.sheet import Condition, Form, StepKind
+from traveler.job.sheet import Check, Condition, Form, RepairOf, StepKind, Straightening, Task
 from traveler.job.sheet_joint import JOINT_TYPES, RESTRAINTS
 from traveler.job.sheet_metal import CERTIFICATES
 from traveler.job.state import Person
+from traveler.library.coating import load_coating
 from traveler.library.load import load_library
 from traveler.library.model import Units
 from traveler.metals.outcome import Mark, Source
@@ -106,9 +107,20 @@ def test_every_row_of_the_grade_table_stands_there_as_printed() -> None:
         assert cell.strip().startswith(f"{row.minimum.inch.text} °F")
 
 
+def test_every_row_of_the_bake_after_plating_stands_there() -> None:
+    section = METHODS.split("### Coating")[1].split("##")[0]
+    strength, _, hardness, hours = (
+        line.strip("| ").split(" | ") for line in section.splitlines() if "|" in line
+    )
+    assert [(s, h, t) for s, h, t in zip(strength[1:], hardness[1:], hours[1:], strict=True)] == [
+        (row.strength_up_to.text, str(row.below_hrc), str(row.hours)) for row in load_coating().rows
+    ]
+
+
 @pytest.mark.parametrize(
     "word",
     [*get_args(Condition), *get_args(Form), *get_args(StepKind), *get_args(Units), *JOINT_TYPES, *RESTRAINTS,
+     *get_args(Check), *get_args(Straightening), *get_args(RepairOf), *get_args(Task), *load_coating().processes,
      *CERTIFICATES, *DECISION_RULES, *ROLES, *load_library().processes, *load_library().profiles],
 )  # fmt: skip
 def test_every_word_that_a_sheet_may_use_is_listed(word: str) -> None:

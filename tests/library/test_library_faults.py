@@ -206,5 +206,17 @@ def test_a_profile_needs_its_hold() -> None:
 
 
 def test_every_data_file_is_in_the_package() -> None:
-    for name in ("cautions", "fillers", "limits", "preheat", "processes", "profiles", "steels", "waiting"):
+    for name in (
+        "asked",
+        "cautions",
+        "coating",
+        "condition_hardness",
+        "fillers",
+        "limits",
+        "preheat",
+        "processes",
+        "profiles",
+        "steels",
+        "waiting",
+    ):
         assert read_data(f"{name}.toml").place == f"{name}.toml"

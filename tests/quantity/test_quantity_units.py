@@ -49,6 +49,8 @@ PINT_NAMES = {
     "W": "watt",
     "V": "volt",
     "A": "ampere",
+    "MPa": "megapascal",
+    "ksi": "kip/inch**2",
 }
 HARDNESS = {"HV", "HB", "HRC"}
 

@@ -16,6 +16,7 @@ from traveler.acts.change import stream_of
 from traveler.acts.issue import plan_sheet
 from traveler.acts.lots import NewLot, receive_lot
 from traveler.job.person import Person
+from traveler.job.sheet_write import write_sheet
 from traveler.job.view import plan_object
 from traveler.record import secrets
 from traveler.record.shop import Shop
@@ -222,7 +223,7 @@ async def test_what_is_thrown_away_is_asked_twice(empty: Session) -> None:
     app = app_on(empty)
     async with app.run_test(size=(80, 24)) as pilot:
         await entered_up_to(pilot, empty, "material[0]")
-        await press(pilot, "escape", *["tab"] * 9, "2", "f10")
+        await press(pilot, "escape", *["tab"] * 11, "2", "f10")
         assert "everything entered for this job goes" in one_line(screen_text(app))
         assert empty.drafts
         await press(pilot, "f10")
@@ -409,3 +410,16 @@ async def test_a_job_that_another_took_meanwhile_is_not_issued_twice(empty: Sess
         assert isinstance(app.screen, SheetReview)
         assert app.screen.faults
         assert empty.drafts
+
+
+async def test_the_first_page_asks_for_checks_and_straightening(empty: Session) -> None:
+    """What is typed with commas comes out as the list of the sheet; a wrong word is told at its page."""
+    app = app_on(empty)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "n", *["tab"] * 9, *typed("marking, arc strikes"), "enter", "3", "f10")
+        kept = empty.new_jobs.begun
+        assert (kept["job.checks"], kept["job.straightening"]) == ("marking, arc strikes", "cold")
+    plan = empty.new_jobs.plan(write_sheet({**ENTERED, "job.checks": kept["job.checks"]}))
+    assert "marking of M1" in [entry["quantity"] for entry in plan["steps"][0]["requirements"]]
+    wrong = empty.new_jobs.faults({**ENTERED, "job.checks": "marking, wall"})
+    assert [key for key, _ in wrong["job"]] == ["checks"]

@@ -71,6 +71,7 @@ def sheet_again(old: str, origin: Origin, asked: Asked, measured: Mapping[str, A
     _refuse_unknown(root, asked, measured)
     work = _Work(origin)
     job = {key: value for key, value in root["job"].items() if key != "made_from"}
+    _coating(work, job)
     new: dict[str, Any] = {"job": {**job, "number": asked.number, "made_from": origin.job}}
     for name, value in root.items():
         if name == "job":
@@ -121,6 +122,8 @@ def _table(
         _emptied(work, name, place, new, gone)
     if name == "joint" and "preheat" in table:
         _own_minimum(work, place, table)
+    if name == "joint" and "repair" in table:
+        _repair(work, place, new)
     if name == "dimension" and table["id"] in measured:
         found = measured[table["id"]]
         new = _measured(work, new, found, as_nominal=table["id"] in asked.as_built)
@@ -140,8 +143,26 @@ def _emptied(work: _Work, name: str, place: int, table: dict[str, Any], gone: li
 def _own_minimum(work: _Work, place: int, joint: Mapping[str, Any]) -> None:
     own = joint["preheat"]
     told = f"preheat: {own['by']} answered for {own['at_least']} in {work.origin.job}; ask whether it holds again"
-    work.remarks["joint", place] = [told]
+    work.remarks.setdefault(("joint", place), []).append(told)
     work.to_do.append(f"joint {joint['id']}: {told}")
+
+
+def _repair(work: _Work, place: int, joint: dict[str, Any]) -> None:
+    """The crack was in the old part; a new one has none."""
+    told = f"repair: {toml_value(joint.pop('repair'))} was of the part of {work.origin.job}, and is not of a new one"
+    work.remarks.setdefault(("joint", place), []).append(told)
+    work.to_do.append(f"joint {joint['id']}: {told}")
+
+
+def _coating(work: _Work, job: Mapping[str, Any]) -> None:
+    """How strong the metal is was found on the old heats; it stays, and is to be asked again."""
+    stated = {key: value for key, value in job.get("coating", {}).items() if key != "process"}
+    if stated:
+        told = (
+            f"coating: {toml_value(stated)} is of the heats of {work.origin.job}; ask whether it holds again"
+        )
+        work.remarks["job", 0] = [told]
+        work.to_do.append(told)
 
 
 def _measured(work: _Work, table: dict[str, Any], found: AsBuilt, *, as_nominal: bool) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from traveler.job.acceptance import acceptance_stands
 from traveler.job.content import content_digest
+from traveler.job.exceptions_finishing import finishing_exceptions
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
@@ -24,6 +25,7 @@ METHOD_WORDS = {
 def exceptions(state: JobState) -> Iterator[str]:
     """Sentences for the first page, in the order in which a strict reader would ask."""
     yield from state.plan.all_conflicts
+    yield from finishing_exceptions(state)
     yield from _own_minima(state)
     yield from _assumed(state)
     yield from lot_exceptions(state)

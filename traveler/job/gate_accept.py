@@ -9,6 +9,7 @@ from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
 from traveler.job.concession import conceded_by, qualification_conceded
 from traveler.job.decision_rule import blocks
 from traveler.job.four_eyes import lacks_role, own_work
+from traveler.job.gate_finishing import out_of_order
 from traveler.job.judge import judge
 from traveler.job.judge_chart import chart_faults
 from traveler.job.lots_against import against_lots
@@ -23,11 +24,13 @@ from traveler.job.state import JobState, Reading, Signature
 class Against:
     """What stands against accepting a step, whoever asks, kind by kind; each entry a sentence.
 
-    ``unmet`` with the verdict of each requirement that is not met, or not shown.
+    ``unmet`` with the verdict of each requirement that is not met, or not shown; ``again``: what was shown before it
+    should have been, or is not shown at another step.
     """
 
     conflicts: tuple[str, ...]
     unmet: tuple[tuple[Verdict, str], ...]
+    again: tuple[str, ...]
     charts: tuple[str, ...]
     nonconforming: tuple[str, ...]
     in_question: tuple[str, ...]
@@ -43,7 +46,7 @@ class Against:
         """All of it, what is about the work before what is about signing it."""
         unmet = tuple(sentence for _, sentence in self.unmet)
         return [
-            *(self.conflicts + unmet + self.charts + self.nonconforming + self.in_question),
+            *(self.conflicts + unmet + self.again + self.charts + self.nonconforming + self.in_question),
             *(
                 self.out_of_sequence
                 + self.lots
@@ -62,7 +65,7 @@ class Against:
         trust = self.nonconforming + self.in_question + self.out_of_sequence + self.lots + self.not_qualified
         if self.conflicts or trust or "not met" in verdicts:
             return "decision"
-        return "readings" if self.unmet or self.charts else "signature"
+        return "readings" if self.unmet or self.again or self.charts else "signature"
 
 
 def against_step(state: JobState, step: StepPlan, now: datetime) -> Against:
@@ -70,6 +73,7 @@ def against_step(state: JobState, step: StepPlan, now: datetime) -> Against:
     return Against(
         conflicts=tuple(f"conflict: {conflict}" for conflict in step.conflicts),
         unmet=tuple(_unmet(state, step)),
+        again=tuple(out_of_order(state, step)),
         charts=tuple(chart_faults(state, step)),
         nonconforming=tuple(_nonconforming(state, step)),
         in_question=tuple(_in_question(state, step)),

@@ -14,6 +14,8 @@ from traveler.job.relief import decide_relief
 from traveler.job.requirement import Plan, StepPlan
 from traveler.job.route import Stop, lay_route, missing_steps
 from traveler.job.sheet import Joint, Material, Sheet, SheetFiller, materials_of
+from traveler.job.steps.besides import with_besides
+from traveler.job.steps.coating import coat
 from traveler.job.steps.cut_and_fit import cut, fit
 from traveler.job.steps.heat import preheat, slow_cool
 from traveler.job.steps.inspect import assemble, inspect, other
@@ -33,6 +35,7 @@ PLANNERS: dict[str, Callable[[Planning, tuple[Joint, ...]], Draft]] = {
     "inspect": inspect,
     "assemble": assemble,
     "other": other,
+    "coating": coat,
 }
 Row = tuple[tuple[str, str], ...]
 
@@ -76,7 +79,8 @@ def _steps(planning: Planning, route: Sequence[Stop]) -> tuple[StepPlan, ...]:
 
 
 def _step(planning: Planning, stop: Stop) -> StepPlan:
-    draft = PLANNERS[stop.kind](planning, stop.joints)
+    draft = PLANNERS[stop.task or stop.kind](planning, stop.joints)
+    draft = with_besides(planning, stop.kind, stop.joints, draft)
     return StepPlan(
         number=stop.number,
         kind=stop.kind,
@@ -144,4 +148,15 @@ def _joint_row(joint: Joint) -> Row:
         ("hydrogen", hydrogen_of(joint).words()),
         ("restraint", joint.restraint),
         ("members", members),
+        *_named_besides(joint),
     )
+
+
+def _named_besides(joint: Joint) -> Row:
+    """Its procedure and its repair, where the sheet has them: without them the row is as it always was."""
+    named = []
+    if joint.procedure is not None:
+        named.append(("procedure", joint.procedure.name))
+    if joint.repair is not None:
+        named.append(("repair", f"{joint.repair.of}, repair {joint.repair.before + 1}"))
+    return tuple(named)

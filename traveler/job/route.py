@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from traveler.job.sheet import Joint, Sheet, StepKind
+from traveler.job.sheet import Joint, Sheet, StepKind, Task
 from traveler.job.steps.heat import needs_slow_cool
 from traveler.job.steps.planning import Planning
+from traveler.job.steps.receiving import RECEIVING
 
 TITLES: dict[str, str] = {
     "cut": "Cut and mark the pieces",
@@ -17,7 +18,9 @@ TITLES: dict[str, str] = {
     "inspect": "Inspect",
     "assemble": "Assemble",
     "other": "Other work",
+    "coating": "Coat",
 }
+COATING: Task = "coating"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +31,7 @@ class Stop:
     kind: StepKind
     title: str
     joints: tuple[Joint, ...]
+    task: Task | None = None
 
 
 def lay_route(planning: Planning) -> tuple[Stop, ...]:
@@ -36,8 +40,8 @@ def lay_route(planning: Planning) -> tuple[Stop, ...]:
         return tuple(_own(planning.sheet))
     usual = list(_usual(planning))
     return tuple(
-        Stop(10 * place, kind, _title(kind, joints), joints)
-        for place, (kind, joints) in enumerate(usual, start=1)
+        Stop(10 * place, kind, _title(task or kind, joints), joints, task)
+        for place, (kind, joints, task) in enumerate(usual, start=1)
     )
 
 
@@ -61,30 +65,54 @@ def missing_steps(planning: Planning, route: tuple[Stop, ...]) -> tuple[str, ...
         missing.append(
             f"stress relief is called for ({planning.relief.why}) and the sheet has no step for it"
         )
-    return tuple(missing)
+    return (*missing, *_missing_besides(planning.sheet, route))
 
 
-def _usual(planning: Planning) -> Iterator[tuple[StepKind, tuple[Joint, ...]]]:
+def _missing_besides(sheet: Sheet, route: tuple[Stop, ...]) -> Iterator[str]:
+    """Steps that what the sheet asks besides belongs to."""
+    have = {(stop.kind, joint.id) for stop in route for joint in stop.joints}
+    receiving = [check for check in sheet.checks if check in RECEIVING]
+    if receiving and not any(stop.kind == "cut" for stop in route):
+        yield f"the sheet asks for {', '.join(receiving)} at receiving and has no cut step to ask it at"
+    for joint in sheet.joints:
+        if joint.repair is not None and ("fit", joint.id) not in have:
+            yield f"{joint.id} is a repair and the sheet has no fit step where it is shown to be ready for the weld"
+    coated = [stop.number for stop in route if stop.task == COATING]
+    if sheet.coating is not None and not coated:
+        yield 'the sheet has a coating and no step for it (kind "other", task = "coating")'
+    for stop in route:
+        if stop.kind == "weld" and coated and stop.number > min(coated):
+            yield (
+                f"step {stop.number} welds what step {min(coated)} has coated: the weld burns the coating off with "
+                "poisonous fume, and its bake is undone there; weld first, then coat"
+            )
+
+
+def _usual(planning: Planning) -> Iterator[tuple[StepKind, tuple[Joint, ...], Task | None]]:
     every = planning.sheet.joints
-    yield "cut", every
-    yield "fit", every
+    yield "cut", every, None
+    yield "fit", every, None
     for joint in every:
-        yield "preheat", (joint,)
-        yield "weld", (joint,)
+        yield "preheat", (joint,), None
+        yield "weld", (joint,), None
         if needs_slow_cool(joint):
-            yield "hydrogen release", (joint,)
+            yield "hydrogen release", (joint,), None
     if planning.relief.called:
-        yield "stress relief", every
-    yield "inspect", every
-    yield "assemble", every
+        yield "stress relief", every, None
+    yield "inspect", every, None
+    if planning.sheet.coating is not None:
+        yield "other", every, COATING
+    yield "assemble", every, None
 
 
 def _own(sheet: Sheet) -> Iterator[Stop]:
     joints = {joint.id: joint for joint in sheet.joints}
     for step in sorted(sheet.steps, key=lambda step: step.number):
         covered = (joints[step.joint],) if step.joint else sheet.joints
-        yield Stop(step.number, step.kind, step.title or _title(step.kind, covered), covered)
+        yield Stop(
+            step.number, step.kind, step.title or _title(step.task or step.kind, covered), covered, step.task
+        )
 
 
-def _title(kind: StepKind, joints: tuple[Joint, ...]) -> str:
+def _title(kind: StepKind | Task, joints: tuple[Joint, ...]) -> str:
     return TITLES[kind].format(joint=", ".join(joint.id for joint in joints))

@@ -17,11 +17,18 @@ Condition = Literal[
     "annealed", "normalized", "as rolled", "quenched and tempered", "stress relieved", "unknown"
 ]
 Form = Literal["plate", "sheet", "tube", "bar", "forging", "casting"]
+Check = Literal["marking", "heat number", "hardness", "thickness", "interruptions", "arc strikes"]
+Straightening = Literal["not allowed", "cold", "hot"]
+RepairOf = Literal["crack", "other damage"]
+Task = Literal["coating"]
 
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A piece of metal on the sheet. ``composition`` is mass percent as the certificate reports it."""
+    """A piece of metal on the sheet. ``composition`` is mass percent as the certificate reports it.
+
+    ``hardness``: least and greatest as received, both in one scale; either may be None.
+    """
 
     id: str
     steel: Steel
@@ -30,6 +37,7 @@ class Material:
     certificate: str
     composition: tuple[tuple[str, Fraction], ...]
     tempered_at: Quantity | None
+    hardness: tuple[Quantity | None, Quantity | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +70,38 @@ class OwnMinimum:
 
 
 @dataclass(frozen=True, slots=True)
+class Repair:
+    """That a joint is repaired: of what, how often before, and how often the job lets it be repaired at all."""
+
+    of: RepairOf
+    before: int = 0
+    at_most: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    """A tested welding procedure: its name and what its test piece was welded with. What it does not say is None.
+
+    ``governs``: where it reaches less high than the plan, its maximum is the plan's.
+    """
+
+    id: str
+    revision: str | None = None
+    preheat_tested: Quantity | None = None
+    interpass_tested: Quantity | None = None
+    thickness_from: Quantity | None = None
+    thickness_to: Quantity | None = None
+    gas: str | None = None
+    purge: str | None = None
+    governs: bool = False
+
+    @property
+    def name(self) -> str:
+        """ "WPS-12 revision B"."""
+        return f"{self.id} revision {self.revision}" if self.revision else self.id
+
+
+@dataclass(frozen=True, slots=True)
 class Joint:
     """A welded joint. ``arc_energy`` is U I / v, without any efficiency."""
 
@@ -73,6 +113,8 @@ class Joint:
     restraint: Literal["low", "medium", "high"]
     members: tuple[Member, ...]
     preheat: OwnMinimum | None = None
+    repair: Repair | None = None
+    procedure: Procedure | None = None
 
     @property
     def thickest(self) -> Member:
@@ -99,13 +141,29 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class SheetStep:
-    """A step that the sheet asks for itself, with its hold and witness points."""
+    """A step that the sheet asks for itself, with its hold and witness points.
+
+    ``task``: what a step of the kind "other" is for, where more belongs to it than its title.
+    """
 
     number: int
     kind: StepKind
     joint: str | None
     title: str | None
     points: tuple[Point, ...] = ()
+    task: Task | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Coating:
+    """What the finished part is coated with, and how strong its metal is where it is strongest.
+
+    ``strength`` is that of the metal, ``hardness`` as measured at the hardest place; at most one of the two.
+    """
+
+    process: str
+    strength: Quantity | None = None
+    hardness: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +179,7 @@ class Sheet:
     """A whole job sheet without faults. ``text`` is the file as read; ``site`` None where the sheet does not say.
 
     ``made_from``: number of the job that is made again, None for a part that is made for the first time.
+    ``checks``: what is looked at besides what every job asks. ``straightening``: None where the sheet does not say.
     """
 
     text: str
@@ -140,6 +199,9 @@ class Sheet:
     decision_rule: str | None = None
     self_inspection: bool = False
     made_from: str | None = None
+    checks: tuple[Check, ...] = ()
+    straightening: Straightening | None = None
+    coating: Coating | None = None
 
 
 def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:

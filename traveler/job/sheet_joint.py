@@ -7,6 +7,8 @@ from typing import get_args
 from traveler.errors import BadInput
 from traveler.job.sheet import Form, Joint, Material, Member, OwnMinimum, SheetFiller
 from traveler.job.sheet_fields import Table
+from traveler.job.sheet_procedure import PROCEDURE, read_procedure
+from traveler.job.sheet_repair import REPAIR, read_repair
 from traveler.library.model import Library
 from traveler.quantity.arc_typed import arc_energy, parse_arc_energy
 from traveler.quantity.parse import EXPECTED
@@ -42,10 +44,12 @@ def read_joint(
     restraint = table.choice("restraint", RESTRAINTS, default=DEFAULT_RESTRAINT)
     members = _members(table, type_, materials)
     preheat = _own_minimum(table.table("preheat", OWN_MINIMUM, required=False))
+    repair = read_repair(table.table("repair", REPAIR, required=False))
+    procedure = read_procedure(table.table("procedure", PROCEDURE, required=False))
     table.finish()
     if type_ is None or process is None or filler is None or energy is None or restraint is None:
         return None
-    return Joint(id_, type_, process, filler, energy, restraint, members, preheat)
+    return Joint(id_, type_, process, filler, energy, restraint, members, preheat, repair, procedure)
 
 
 def _own_minimum(table: Table | None) -> OwnMinimum | None:

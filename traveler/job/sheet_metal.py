@@ -16,6 +16,8 @@ from traveler.quantity.units import Kind
 # The document types of EN 10204:2004.
 CERTIFICATES = ("2.1", "2.2", "3.1", "3.2", "none")
 
+HARDNESS = 'a table such as { at_least = "156 HB", at_most = "229 HB" }'
+
 # Iron is the balance; no certificate of a steel reports it.
 ELEMENTS = STEEL_ELEMENTS - {"Fe"}
 COMPOSITION = "mass percent by element, such as { C = 0.31, Mn = 0.52 }"
@@ -40,10 +42,11 @@ def read_material(table: Table, id_: str, library: Library) -> Material | None:
     certificate = table.choice("certificate", CERTIFICATES, default="none")
     composition = _composition(table.table("composition", COMPOSITION, required=False))
     tempered_at = _tempered_at(table, condition)
+    hardness = _hardness(table.table("hardness", HARDNESS, required=False))
     table.finish()
     if steel is None or condition is None or certificate is None:
         return None
-    return Material(id_, steel, condition, heat_number, certificate, composition, tempered_at)
+    return Material(id_, steel, condition, heat_number, certificate, composition, tempered_at, hardness)
 
 
 def read_filler(table: Table, id_: str, library: Library) -> SheetFiller | None:
@@ -108,6 +111,24 @@ def _tempered_at(table: Table, condition: str | None) -> Quantity | None:
             f"a tempering temperature between {COLDEST_TEMPER_C} and {HOTTEST_TEMPER_C} °C (212 and 1472 °F)",
         )
     return quantity
+
+
+def _hardness(table: Table | None) -> tuple[Quantity | None, Quantity | None] | None:
+    """Least and greatest as received, in one scale: no scale converts exactly into another."""
+    if table is None:
+        return None
+    low = table.quantity("at_least", Kind.HARDNESS, required=False)
+    high = table.quantity("at_most", Kind.HARDNESS, required=False)
+    table.finish()
+    if not table.written():
+        table.fault_here("read an empty table", HARDNESS)
+    if low is None or high is None:
+        return None if low is high else (low, high)
+    if low.unit != high.unit:
+        table.fault("at_most", f"read {show(high)} beside {show(low)}", "both bounds in one scale")
+    elif low.number > high.number:
+        table.fault("at_most", f"read {show(high)}", f"at least the lower bound, {show(low)}")
+    return low, high
 
 
 def _hydrogen(table: Table) -> tuple[str | None, Fraction | None]:

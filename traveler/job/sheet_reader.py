@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import TypeVar, get_args
+from typing import Any, TypeVar, get_args
 
 from traveler.errors import BadSheet
 from traveler.job.decision_rule import DECISION_RULES
-from traveler.job.sheet import Sheet, SheetStep, Site, StepKind
+from traveler.job.sheet import Check, Coating, Sheet, SheetStep, Site, StepKind, Straightening, Task
 from traveler.job.sheet_dimension import dimension_reader
 from traveler.job.sheet_fields import Table
+from traveler.job.sheet_finishing import COATING, read_coating
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
 from traveler.job.sheet_points import read_points
@@ -82,6 +83,9 @@ def read_sheet(text: str, library: Library) -> Sheet:
         decision_rule=job.decision_rule,
         self_inspection=job.self_inspection,
         made_from=job.made_from,
+        checks=job.checks,
+        straightening=job.straightening,
+        coating=job.coating,
     )
 
 
@@ -97,6 +101,9 @@ class _Job:
     decision_rule: str | None
     self_inspection: bool
     made_from: str | None
+    checks: tuple[Check, ...]
+    straightening: Straightening | None
+    coating: Coating | None
 
 
 def _job(table: Table, library: Library) -> _Job | None:
@@ -115,6 +122,9 @@ def _job(table: Table, library: Library) -> _Job | None:
     )
     self_inspection = table.flag("self_inspection")
     made_from = _made_from(table)
+    checks = _checks(table)
+    straightening = _one_of(table, "straightening", get_args(Straightening))
+    coating = read_coating(table.table("coating", COATING, required=False))
     table.finish()
     if number is None or title is None or units is None or decides is None:
         return None
@@ -129,7 +139,20 @@ def _job(table: Table, library: Library) -> _Job | None:
         decision_rule,
         self_inspection,
         made_from,
+        checks,
+        straightening,
+        coating,
     )
+
+
+def _checks(table: Table) -> tuple[Check, ...]:
+    written = table.choices("checks", "checks", get_args(Check))
+    return tuple(check for check in get_args(Check) if check in written)
+
+
+def _one_of(table: Table, key: str, options: tuple[str, ...]) -> Any:
+    """One of ``options``; None where it is left out, or where it has a fault."""
+    return table.named(key, "", dict(zip(options, options, strict=True)), required=False)
 
 
 def _made_from(table: Table) -> str | None:
@@ -201,5 +224,8 @@ def _step(table: Table, number: int, joints: tuple[str, ...]) -> SheetStep | Non
     joint = table.named("joint", "joints", known, required=kind in KINDS_OF_ONE_JOINT)
     title = table.text("title", "the title of the step", required=False)
     points = read_points(table)
+    task = _one_of(table, "task", get_args(Task))
+    if task is not None and kind not in (None, "other"):
+        table.fault("task", f"read {shown(task)} for the kind {shown(kind)}", 'it only with the kind "other"')
     table.finish()
-    return None if kind is None else SheetStep(number, kind, joint, title, points)
+    return None if kind is None else SheetStep(number, kind, joint, title, points, task)

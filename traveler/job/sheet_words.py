@@ -19,6 +19,7 @@ _LIKELY_UNITS: Mapping[Kind, tuple[str, str]] = {
     Kind.TEMPERATURE: ("F", "C"),
     Kind.ARC_ENERGY: ("kJ/mm", "kJ/in"),
     Kind.SPEED: ("mm/min", "in/min"),
+    Kind.STRENGTH: ("MPa", "ksi"),
     Kind.HARDNESS: ("HV", "HRC"),
 }
 

@@ -8,7 +8,7 @@ from typing import Literal
 Entered = Mapping[str, str]
 """What was entered at each place of a sheet, as the reader names it: ``joint[0].member[1].thickness``."""
 
-Kind = Literal["text", "flag", "percents"]
+Kind = Literal["text", "flag", "percents", "list"]
 Keys = Mapping[str, Kind]
 
 YES = "yes"
@@ -22,6 +22,8 @@ JOB: Keys = {
     "decision_rule": "text",
     "self_inspection": "flag",
     "hardness_limit": "text",
+    "checks": "list",
+    "straightening": "text",
 }
 MATERIAL: Keys = {
     "id": "text",
@@ -129,6 +131,8 @@ def _value(text: str, kind: Kind) -> str:
         return "true"
     if kind == "percents" and (percents := _percents(text)):
         return percents
+    if kind == "list":
+        return "[" + ", ".join(toml_text(item.strip()) for item in text.split(",") if item.strip()) + "]"
     return toml_text(text)
 
 

@@ -26,6 +26,7 @@ EXPECTED = {
     Kind.SPEED: "a travel speed such as 90 mm/min or 4 in/min",
     Kind.ENERGY: "an energy such as 12 kJ",
     Kind.POWER: "a power such as 2.1 kW",
+    Kind.STRENGTH: "a strength such as 1100 MPa or 160 ksi",
     Kind.HARDNESS: "a hardness such as 350 HV or 22 HRC",
 }
 

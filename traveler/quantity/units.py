@@ -26,6 +26,7 @@ class Kind(StrEnum):
     SPEED = "travel speed"  # canonical mm/s
     ENERGY = "energy"  # canonical kJ
     POWER = "power"  # canonical kW
+    STRENGTH = "strength"  # canonical MPa
     HARDNESS = "hardness"  # canonical within its own scale: HV, HB or HRC
 
 
@@ -41,6 +42,7 @@ CANONICAL = {
     Kind.SPEED: "mm/s",
     Kind.ENERGY: "kJ",
     Kind.POWER: "kW",
+    Kind.STRENGTH: "MPa",
 }
 
 
@@ -71,6 +73,7 @@ class Unit:
 ABSOLUTE_ZERO_C = Fraction("-273.15")
 
 _INCH_MM = Fraction("25.4")
+_KSI_MPA = 1000 * Fraction("0.45359237") * Fraction("9.80665") / _INCH_MM**2
 _F_SPAN = Fraction(5, 9)
 _HOUR_S = 3600
 _MINUTE_S = 60
@@ -149,6 +152,11 @@ def _arc() -> Iterator[_Row]:
     yield _same("A", Kind.CURRENT, 1, ("amp", "amps", "ampere", "amperes"))
 
 
+def _strengths() -> Iterator[_Row]:
+    yield _same("MPa", Kind.STRENGTH, 1, ("N/mm2", "N/mm²"))
+    yield _same("ksi", Kind.STRENGTH, _KSI_MPA)
+
+
 def _hardnesses() -> Iterator[_Row]:
     # HV10 is Vickers at 10 kgf. From 5 kgf up the load hardly changes the number (ISO 6507-1, from memory);
     # the small loads do, so HV0.5 is not taken for HV.
@@ -157,7 +165,7 @@ def _hardnesses() -> Iterator[_Row]:
     yield _same("HRC", Kind.HARDNESS, 1)
 
 
-_ROWS: tuple[_Row, ...] = (*_temperatures(), *_dimensions(), *_arc(), *_hardnesses())
+_ROWS: tuple[_Row, ...] = (*_temperatures(), *_dimensions(), *_arc(), *_strengths(), *_hardnesses())
 
 BY_SYMBOL: dict[str, Unit] = {unit.symbol: unit for unit, _ in _ROWS}
 BY_NAME: dict[tuple[Kind, str], Unit] = {

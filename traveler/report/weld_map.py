@@ -9,7 +9,11 @@ from traveler.report.words import Object, count_words, visible
 
 _HEAT = "heat number of "
 _WELDER, _LOT, _ENERGY, _INTERPASS = "welder", "filler lot", "arc energy", "interpass temperature"
-_RESULTS = ("visual result", "crack test", "hardness", "wait before test")
+_RESULTS = (
+    "crack proved out", "arc strikes", "straightening", "visual result", "crack test", "hardness", "wait before test",
+)  # fmt: skip
+_CRACK_TEST = "crack test"
+"""Of this the place to look at is the method: magnetic particles or penetrant."""
 NOT_RECORDED = "not recorded"
 
 _Found = tuple[Object, Object, Object]
@@ -26,6 +30,11 @@ def _joint(obj: Object, joint: Object) -> dict[str, Any]:
     filler = ", ".join(filter(None, (joint.get("filler"), _classification(obj, joint))))
     facts = [
         ("Type, process", f"{visible(joint.get('type') or 'not stated')}, {visible(joint['process'])}"),
+        *(
+            (label, visible(joint[key]))
+            for label, key in (("Procedure", "procedure"), ("Repair of", "repair"))
+            if joint.get(key)
+        ),
         *(("Member", words) for words in _members(obj, joint)),
         ("Filler", visible(filler) or "not stated"),
         *(("Filler lot", _lot_words(reading)) for _, _, reading in _standing(obj, id_, (_LOT,))),
@@ -136,7 +145,8 @@ def _named_for(run: int, moment: int, named: Sequence[Object], since: Mapping[in
 
 def _tests(obj: Object, joint: str) -> Iterator[str]:
     for step, requirement, reading in _standing(obj, joint, _RESULTS):
-        method = (requirement.get("evidence") or {}).get("where") if reading.get("unit") is None else ""
+        tested = requirement["quantity"] == _CRACK_TEST
+        method = (requirement.get("evidence") or {}).get("where") if tested else ""
         how = f" by {visible(method)}" if method else ""
         yield (
             f"{visible(requirement['quantity'])}{how}: {value_words(reading)}, {visible(reading['verdict'])}, "

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import get_args
 
 from traveler.job.decision_rule import DECISION_RULES
-from traveler.job.sheet import Condition
+from traveler.job.sheet import Check, Condition, Straightening
 from traveler.job.sheet import Form as MetalForm
 from traveler.job.sheet_joint import DEFAULT_RESTRAINT, JOINT_TYPES, RESTRAINTS
 from traveler.job.sheet_metal import CERTIFICATES
@@ -17,7 +17,13 @@ from traveler.tui.widgets.offers import OfferField
 
 NO = "no"
 SHOPS_OWN = "as the shop has it"
-UNSAID: Mapping[str, str] = {"decision_rule": SHOPS_OWN, "self_inspection": NO, "damp": NO}
+UNASKED = "not asked"
+UNSAID: Mapping[str, str] = {
+    "decision_rule": SHOPS_OWN,
+    "self_inspection": NO,
+    "damp": NO,
+    "straightening": UNASKED,
+}
 """Options that leave their key out of the sheet."""
 
 REGISTER = "register"
@@ -72,6 +78,15 @@ def _job(page: str, entered: Entered, door: NewJobs) -> list[Field]:
         ),
         ChoiceField(
             "self_inspection", "Own work", "may who performed a step accept it? It prints", (NO, YES)
+        ),
+        TextField(
+            "checks", "Also check", f"with commas between: {', '.join(get_args(Check))}; may stay empty"
+        ),
+        ChoiceField(
+            "straightening",
+            "Straighten",
+            "may the welded part be straightened? Then the crack test comes after it",
+            (UNASKED, *get_args(Straightening)),
         ),
     ]
 
