@@ -98,14 +98,24 @@ class Dimension:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetOutside:
+    """A step that the sheet gives to a vendor; ``returns`` None where it leaves the papers to what is usual."""
+
+    vendor: str
+    order: str | None
+    returns: tuple[str, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
 class SheetStep:
-    """A step that the sheet asks for itself, with its hold and witness points."""
+    """A step that the sheet asks for itself, with its hold and witness points and, where that is so, its vendor."""
 
     number: int
     kind: StepKind
     joint: str | None
     title: str | None
     points: tuple[Point, ...] = ()
+    outside: SheetOutside | None = None
 
 
 @dataclass(frozen=True, slots=True)

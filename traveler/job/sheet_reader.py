@@ -11,6 +11,7 @@ from traveler.job.sheet_dimension import dimension_reader
 from traveler.job.sheet_fields import Table
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
+from traveler.job.sheet_outside import read_outside
 from traveler.job.sheet_points import read_points
 from traveler.job.sheet_toml import decode_sheet, parse_toml
 from traveler.job.sheet_words import shown
@@ -201,5 +202,6 @@ def _step(table: Table, number: int, joints: tuple[str, ...]) -> SheetStep | Non
     joint = table.named("joint", "joints", known, required=kind in KINDS_OF_ONE_JOINT)
     title = table.text("title", "the title of the step", required=False)
     points = read_points(table)
+    outside = read_outside(table, welded=kind in KINDS_OF_ONE_JOINT)
     table.finish()
-    return None if kind is None else SheetStep(number, kind, joint, title, points)
+    return None if kind is None else SheetStep(number, kind, joint, title, points, outside)

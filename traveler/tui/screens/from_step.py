@@ -75,6 +75,14 @@ class FromStep(ListPage[Told]):
 
         await self.app.push_screen(Points(self.session, self.number, self.step_number))
 
+    async def action_outside(self) -> None:
+        """Open the work that a vendor does, with the form of what it waits for."""
+        from traveler.tui.screens.outside import Outside
+
+        page = Outside(self.session, self.number, self.step_number)
+        await self.app.push_screen(page)
+        await page.open_next()
+
     async def action_nonconformances(self) -> None:
         """Open the nonconformances; a new one is proposed about the requirement under the cursor."""
         from traveler.tui.screens.nonconformances import Nonconformances
