@@ -94,14 +94,18 @@ def _reported(state: JobState, step: StepPlan) -> Iterator[str]:
         numbers = ", ".join(str(reading.number) for reading in readings)
         plural = "s" if len(readings) > 1 else ""
         yield (
-            f"step {step.number}, reading{plural} {numbers}: reported by {vendor}, not read by this shop; {used}"
+            f"step {step.number}, reading{plural} {numbers}: reported by {vendor}, not read by this shop{used}"
         )
 
 
 def _used(reading: Reading) -> str:
     kept = reading.instrument_state
+    if reading.unit is None:
+        return ""
     if kept is not None:
-        return f"with {kept.instrument} {kept.name}, as the register has it"
+        return f"; with {kept.instrument} {kept.name}, as the register has it"
+    if reading.chart is not None:
+        return f"; out of chart {reading.chart}, of a recorder that is not in the register"
     if reading.instrument:
-        return f"with {reading.instrument}, which is not in the register"
-    return "with what is not said"
+        return f"; with {reading.instrument}, which is not in the register"
+    return "; with what is not said"

@@ -67,7 +67,7 @@ def receipt_words(receipt: Object) -> str:
 def review_words(review: Object) -> str:
     """What came of looking at the papers, which they were, and what was held against what."""
     files = ", ".join(
-        f"{visible(file['name'])} (SHA-256 {visible(file['sha256'])})" for file in review["files"]
+        f"{visible(file['name'])} SHA-256 {visible(file['sha256'])}" for file in review["files"]
     )
     missing = f"; missing: {', '.join(map(visible, review['missing']))}" if review["missing"] else ""
     because = f"; {visible(review['because'])}" if review["because"] else ""

@@ -34,10 +34,10 @@ def acts_outside(step: Json, files: list[Json]) -> Mapping[str, SignedAct]:
 
 
 def next_act(step: Json) -> str:
-    """The act that a step waits for by where its last sending stands; empty where it waits for none."""
+    """The act that a step waits for by its plan and where its last sending stands; empty where it waits for none."""
     last = last_standing(step)
     if last is None:
-        return "send"
+        return "send" if step.get("outside") else ""
     return {"at vendor": "receive", "received": "review", "not accepted": "review"}.get(last["state"], "")
 
 

@@ -78,7 +78,7 @@ def perform_step(step: int, kind: str, vendor: str | None = None) -> SignedAct:
         gate=PerformStep(step),
         carry_out=carry_out,
         asks=((runs,) if kind == "weld" else ()) + (Asked("with", "With", WITH, placeholder="nobody else"),),
-        who="who performed the step",
+        who="who performed the step" if vendor is None else "who received the work of the vendor",
     )
 
 

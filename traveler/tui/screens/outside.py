@@ -28,10 +28,13 @@ class Outside(DecidedList):
 
     BINDINGS: ClassVar[list[BindingType]] = list(OUTSIDE_KEYS)
     NOTHING = "nothing of this step was sent to a vendor"
+    sent = False
+    """Whether something was, as it was read last."""
 
     def show_entries(self) -> int:
         """One row a sending."""
         sendings = self.step.get("sendings", [])
+        self.sent = bool(sendings)
         self.set_heading(
             f"{visible(self.number)}  step {self.step_number}  work at a vendor",
             planned_outside_words(self.step).partition(";")[0] or count_words(len(sendings), "sending"),
@@ -48,13 +51,16 @@ class Outside(DecidedList):
     async def open_next(self) -> None:
         """Open the form of what the step waits for, where it waits for something that can be done."""
         name = next_act(self.step)
-        if name and not self.against.get(name):
+        if name == "review" and not self.session.files_since_sent(self.number, self.step_number):
+            attach, review = self.key_of("outside.attach"), self.key_of("outside.review")
+            self.say(f"no paper is attached yet: {attach} attaches what came, then {review} reviews it")
+        elif name and not self.against.get(name):
             await self.action_sign(name)
 
     def why_not(self, action: str) -> str:
         """A paper may be attached as soon as something was sent."""
         if action == "attach":
-            return "" if self.step.get("sendings") else self.NOTHING
+            return "" if self.sent else self.NOTHING
         return super().why_not(action)
 
     async def action_attach(self) -> None:
