@@ -243,11 +243,15 @@ def call_off(signing: Signing, step: int, because: str) -> Outcome:
 
 
 def files_since(state: JobState, sending: Sending) -> list[Attachment]:
-    """The files that were attached to the step since it was sent, each content once."""
+    """The files that were attached to the step since it was sent, until it was sent again; each content once."""
+    later = [
+        other.moment.seq for other in state.sendings_of(sending.step) if other.number == sending.number + 1
+    ]
+    until = min(later, default=state.events + 1)
     found = {
         file.sha256: file
         for file in state.attachments
-        if file.step == sending.step and file.moment.seq > sending.moment.seq
+        if file.step == sending.step and sending.moment.seq < file.moment.seq < until
     }
     return list(found.values())
 

@@ -43,9 +43,14 @@ def sending_out(state: JobState, step: int) -> Sending | None:
 
 
 def to_be_reviewed(state: JobState, step: StepPlan) -> Sending | None:
-    """The first sending that is back and whose papers nobody may rely on yet; without one the latest that is back."""
+    """The first sending that is back and whose papers another person has yet to review; without one the latest that is
+    back, whose certificate may be reviewed once more."""
     back = [sending for sending in standing_sendings(state, step.number) if sending.receipts]
-    waiting = (sending for sending in back if any(_against_review(state, step, sending)))
+    waiting = (
+        sending
+        for sending in back
+        if any(takes == "review" for takes, _ in _against_review(state, step, sending))
+    )
     return next(waiting, back[-1] if back else None)
 
 
