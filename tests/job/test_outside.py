@@ -1,6 +1,7 @@
 """Work at a vendor: no step is accepted while it is out, or before another person has accepted its certificate."""
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from trust_kit import (
@@ -13,11 +14,13 @@ from trust_kit import (
     inspect_step,
     plan_with,
     preheat_step,
+    state_of_probe,
     weld_step,
 )
 
 from traveler.job.board import board_row
-from traveler.job.content import changed_since
+from traveler.job.content import changed_since, content_digest
+from traveler.job.decided import Disposition
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import ActOutside
 from traveler.job.person import Person
@@ -28,18 +31,18 @@ BEACON = Outside("Beacon", "B-1", ("report",))
 NOT_REVIEWED = "certificate of Beacon not reviewed"
 
 
-def job(outside: Outside | None = BEACON, **more: object) -> Job:
+def job(outside: Outside | None = BEACON, **more: Any) -> Job:
     """An inspection whose result is recorded, and which nobody has signed."""
     made = Job(plan_with(inspect_step(outside=outside), **more))
     made.read(60, "accepted")
     return made
 
 
-def back(sent: int = 1, outside: Outside | None = BEACON, **found: object) -> Job:
+def back(sent: int = 1, outside: Outside | None = BEACON, **found: Any) -> Job:
     """Sent and received, its paper attached, signed as performed by who received it."""
     made = job(outside)
     assert made.send(pieces=sent).granted
-    assert made.receive(**({"pieces": sent} | found)).granted  # type: ignore[arg-type]
+    assert made.receive(**({"pieces": sent} | found)).granted
     made.attach(60)
     made.perform(60)
     return made
@@ -216,12 +219,14 @@ def test_an_accepted_certificate_may_be_refused_after_all_and_the_acceptance_fal
 
 
 @pytest.mark.parametrize("disposition", ["use as is", "repair", "rework"])
-def test_a_refused_certificate_is_settled_by_a_nonconformance_about_outside_work(disposition: str) -> None:
+def test_a_refused_certificate_is_settled_by_a_nonconformance_about_outside_work(
+    disposition: Disposition,
+) -> None:
     made = back()
     made.review(accepts=False)
     made.disposed("use as is", at=60, quantity="visual result", what="something else")
     assert not made.accept(60).granted
-    made.disposed(disposition, at=60, quantity="outside work", what="certificate refused")  # type: ignore[arg-type]
+    made.disposed(disposition, at=60, quantity="outside work", what="certificate refused")
     if disposition == "rework":
         made.read(60, "accepted")
     made.perform(60)
@@ -276,7 +281,7 @@ def test_an_unreviewed_certificate_is_settled_by_nothing_but_a_review() -> None:
         ({"pieces": 5}, "5 pieces are back from Beacon and 4 were sent"),
     ],
 )
-def test_what_came_back_otherwise_takes_a_nonconformance(found: dict[str, object], reason: str) -> None:
+def test_what_came_back_otherwise_takes_a_nonconformance(found: dict[str, Any], reason: str) -> None:
     made = back(4, **found)
     made.review()
     assert made.accept(60).reasons == (f"{reason}: that takes a nonconformance (outside work)",)
@@ -313,9 +318,9 @@ def test_the_rest_is_received_later_and_reviewed_with_it() -> None:
         ("call off", "nothing of step 60 was sent to a vendor"),
     ],
 )
-def test_there_must_be_something(kind: str, reason: str) -> None:
-    assert job().may(ActOutside(60, kind), INES).reasons == (reason,)  # type: ignore[arg-type]
-    assert job().may(ActOutside(61, kind), INES).reasons == ("there is no step 61",)  # type: ignore[arg-type]
+def test_there_must_be_something(kind: Any, reason: str) -> None:
+    assert job().may(ActOutside(60, kind), INES).reasons == (reason,)
+    assert job().may(ActOutside(61, kind), INES).reasons == ("there is no step 61",)
 
 
 def test_one_sending_is_brought_to_its_end_before_the_next() -> None:
@@ -453,3 +458,67 @@ def test_the_object_tells_all_of_it_and_says_nothing_where_there_is_none() -> No
     ]
     (plain,) = traveler_object(job(outside=None).state, made.clock)["steps"]
     assert {"outside", "sendings"} & set(plain) == set()
+
+
+REPORTED = {"reported_by": "Beacon"}
+
+
+def test_a_vendors_reading_without_a_registered_instrument_shows_nothing_and_says_what_to_do() -> None:
+    made = Job(plan_with(preheat_step()))
+    made.send(at=40)
+    made.read(40, "320 degF", state=None, **REPORTED)
+    judgement = made.judged(40)
+    assert judgement.verdict == "not shown"
+    assert "it was reported by Beacon and names no registered instrument" in judgement.reason
+    assert "register the vendor's with the calibration that came with the papers" in judgement.reason
+    assert any(
+        line == "step 40, reading 1: reported by Beacon, not read by this shop; with what is not said"
+        for line in said(made)
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "state", "verdict"),
+    [
+        ("320 degF", state_of_probe("V1"), "met"),
+        ("301 degF", state_of_probe("V1"), "conditional"),
+        ("299 degF", state_of_probe("V1"), "not met"),
+        ("320 degF", state_of_probe("V1", state="overdue"), "not shown"),
+        ("320 degF", state_of_probe("V1", "infrared thermometer"), "not shown"),
+    ],
+)
+def test_a_vendors_registered_instrument_is_judged_as_any_other(
+    typed: str, state: dict, verdict: str
+) -> None:
+    here, away = Job(plan_with(preheat_step())), Job(plan_with(preheat_step()))
+    here.read(40, typed, state=state)
+    away.read(40, typed, state=state, **REPORTED)
+    assert here.judged(40).verdict == away.judged(40).verdict == verdict
+    wanted = (
+        "step 40, reading 1: reported by Beacon, not read by this shop; with V1 probe, as the register has it"
+    )
+    assert wanted in said(away)
+    assert wanted not in said(here)
+
+
+def test_a_shop_without_a_register_takes_a_vendors_word_as_it_takes_its_own_and_says_so() -> None:
+    made = Job(plan_with(preheat_step()))
+    made.read(40, "320 degF", **REPORTED)
+    assert made.judged(40).verdict == "met"
+    assert any("reported by Beacon" in line for line in said(made))
+
+
+def test_the_correction_of_what_a_vendor_reported_is_the_vendors_too() -> None:
+    made = Job(plan_with(preheat_step()))
+    made.correct(made.read(40, "230 degF", **REPORTED), "320 degF")
+    assert [reading.reported_by for reading in made.state.readings] == ["Beacon", "Beacon"]
+    assert any("reading 2: reported by Beacon" in line for line in said(made))
+
+
+def test_whose_reading_it_is_is_part_of_what_is_signed() -> None:
+    contents = []
+    for more in ({}, REPORTED):
+        made = Job(plan_with(preheat_step()))
+        made.read(40, "320 degF", **more)
+        contents.append(content_digest(made.state, made.step(40)))
+    assert contents[0] != contents[1]

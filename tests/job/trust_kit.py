@@ -187,6 +187,8 @@ class Job:
             act["out_of_order"] = [more["ahead_of"]]
         if "state" in more:
             act["instrument_state"] = more["state"]
+        if "reported_by" in more:
+            act["reported_by"] = more["reported_by"]
         return act
 
     def correct(

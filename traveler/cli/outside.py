@@ -13,7 +13,7 @@ from traveler.errors import BadInput
 
 @click.group(cls=Group)
 def outside() -> None:
-    """Send the work of a step to a vendor, receive it, and review the certificate that came with it.
+    """Send work to a vendor, receive it, and review the certificate that came with it.
 
     Until it is back and another person has accepted the certificate, the step is not accepted. Work can be recorded
     meanwhile.
