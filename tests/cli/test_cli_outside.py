@@ -60,7 +60,10 @@ def test_from_sent_to_accepted(given: Commands, certificate: Path) -> None:
     assert waits.status == 1
     assert "at Kestrel Laser [A36] since" in waits.out
     assert given(*BACK).status == 0
-    given("record", "B-101", 10, "cut edge of bracket", "cut cold (saw, shear, machined)", "--from-vendor")
+    for piece in ("bracket", "plate"):
+        given(
+            "record", "B-101", 10, f"cut edge of {piece}", "cut cold (saw, shear, machined)", "--from-vendor"
+        )
     assert given("sign", "B-101", 10, "--as", "performed", "--by", "Wim").status == 0
     assert "no file came with it" in given(*ACCEPTED).out
     assert given("attach", "B-101", 10, certificate, "--as", "certificate").status == 0

@@ -140,8 +140,11 @@ STEP_OUTSIDE = pressed(
     "outside",
     "Vendor",
     "step.outside",
-    "Send the step to a vendor, receive it, review its certificate",
+    "Send the step to its vendor, receive it, review its certificate",
     "v",
+)
+STEP_SEND_OUT = pressed(
+    "s", "send_out", "Send out", "step.send_out", "Send the step to a vendor that the sheet does not name"
 )
 STEP_NONCONFORMANCES = pressed(
     "n", "nonconformances", "NCR", "step.nonconformances", "The nonconformances of the step", "n"
@@ -314,12 +317,13 @@ STEP_KEYS = (
     STEP_ROUTES,
     STEP_CHARTS,
     STEP_POINTS,
-    STEP_OUTSIDE,
     STEP_NONCONFORMANCES,
     STEP_CORRECT,
     STEP_RETRY,
     STEP_NOT_APPLICABLE,
     STEP_ANSWER,
+    STEP_OUTSIDE,
+    STEP_SEND_OUT,
     STEP_R,
 )
 FORM_PAGE = (

@@ -54,7 +54,14 @@ class Outside(DecidedList):
         if name == "review" and not self.session.files_since_sent(self.number, self.step_number):
             attach, review = self.key_of("outside.attach"), self.key_of("outside.review")
             self.say(f"no paper is attached yet: {attach} attaches what came, then {review} reviews it")
-        elif name and not self.against.get(name):
+        elif name:
+            await self.open_if_allowed(name)
+
+    async def open_if_allowed(self, name: str) -> None:
+        """Open the form of an act; where something stands against that, say it."""
+        if against := self.why_not(f"sign('{name}')"):
+            self.say(against, alarm=True)
+        else:
             await self.action_sign(name)
 
     def why_not(self, action: str) -> str:

@@ -125,6 +125,13 @@ class Step(FromStep):
                 return ended or ("" if self.requirement else "there is no requirement here")
             case "bench":
                 return ended
+            case "outside":
+                away = self.step.get("outside") or self.step.get("sendings")
+                return (
+                    "" if away else f"no vendor has this step; {self.key_of('step.send_out')} sends it to one"
+                )
+            case "send_out":
+                return ended
             case "perform":
                 return ended or ("the step is accepted already" if self._accepted() else "")
             case "working":
