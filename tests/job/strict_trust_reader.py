@@ -37,6 +37,25 @@ class Nonconformance:
     revision: int = 0
     open: bool = True
     void: bool = False
+    seq: int = 0
+
+
+@dataclass
+class Sending:
+    """Work at a vendor: what was sent, each receipt and each review with its place and who."""
+
+    act: Event
+    receipts: list[tuple[int, str, Event]] = field(default_factory=list)
+    reviews: list[tuple[int, str, Event]] = field(default_factory=list)
+    off: bool = False
+
+    @property
+    def back_at(self) -> int:
+        return max((seq for seq, _, _ in self.receipts), default=0)
+
+    @property
+    def review(self) -> tuple[int, str, Event] | None:
+        return self.reviews[-1] if self.reviews and self.reviews[-1][0] > self.back_at else None
 
 
 @dataclass
@@ -55,6 +74,8 @@ class Told:
     changed: dict[int, int] = field(default_factory=dict)
     reworked: dict[int, int] = field(default_factory=dict)
     redone: list[tuple[int, int]] = field(default_factory=list)
+    sendings: dict[int, list[Sending]] = field(default_factory=dict)
+    reviewed: dict[int, int] = field(default_factory=dict)
 
     @property
     def numbers(self) -> list[int]:
@@ -120,15 +141,82 @@ def follow(told: Told, event: Event) -> None:
             told.changed[act["step"]] = seq
         case "requirement not applicable":
             told.changed[act["step"]] = seq
+        case "file attached":
+            told.changed[act["step"]] = seq
         case "job closed":
             pass
+        case kind if kind.startswith("outside "):
+            _at_vendor(told, kind, act, seq, who)
         case kind:
             _nonconformance(told, kind, act, seq, who)
 
 
+def _at_vendor(told: Told, kind: str, act: Event, seq: int, who: str) -> None:
+    sendings = told.sendings.setdefault(act["step"], [])
+    if kind == "outside work sent":
+        sendings.append(Sending(act))
+    sending = sendings[act["sending"] - 1]
+    match kind:
+        case "outside work received":
+            sending.receipts.append((seq, who, act))
+        case "outside certificate reviewed":
+            sending.reviews.append((seq, who, act))
+            told.reviewed[act["step"]] = seq
+            return
+        case "outside work called off":
+            sending.off = True
+    told.changed[act["step"]] = seq
+
+
+def workers(told: Told, number: int) -> set[str]:
+    """Who performed a step, in whichever attempt, or received its work from a vendor."""
+    received = {
+        who for sending in told.sendings.get(number, ()) if not sending.off for _, who, _ in sending.receipts
+    }
+    return received | {performer for _, performer in told.performed.get(number, [])}
+
+
+def vendor_reasons(told: Told, number: int) -> Iterator[str]:
+    """Why a step that a vendor does must not be accepted: it is out, unreviewed, or came back otherwise."""
+    sendings = [sending for sending in told.sendings.get(number, ()) if not sending.off]
+    if told.step(number).get("outside") and not sendings and not _settled(told, number, 0):
+        yield f"step {number} was not sent"
+    for at, sending in enumerate(sendings):
+        if not sending.receipts:
+            yield f"step {number} is out"
+            continue
+        acts = [act for _, _, act in sending.receipts]
+        wrong = sum(act["pieces"] for act in acts) != sending.act["pieces"]
+        wrong = wrong or any(act["damage"] or act["heat_number"] == "not legible" for act in acts)
+        if wrong and not _settled(told, number, sending.back_at):
+            yield f"step {number} came back otherwise"
+        if sending.review is None:
+            yield f"the certificate of step {number} is not reviewed"
+            continue
+        seq, who, act = sending.review
+        if act["result"] == "accepted" and not told.self_inspection and who in workers(told, number):
+            yield f"{who} reviewed their own work at step {number}"
+        anew = any(s.review and s.review[2]["result"] == "accepted" for s in sendings[at + 1 :])
+        if act["result"] != "accepted" and not anew and not _settled(told, number, seq):
+            yield f"the certificate of step {number} is not accepted"
+
+
+def _settled(told: Told, number: int, since: int) -> bool:
+    return any(
+        entry.act["step"] == number
+        and entry.act["quantity"] == "outside work"
+        and entry.seq > since
+        and entry.approved_by
+        and entry.disposition in (*LETS_STAND, "rework")
+        and not entry.open
+        and not entry.void
+        for entry in told.nonconformances.values()
+    )
+
+
 def _nonconformance(told: Told, kind: str, act: Event, seq: int, who: str) -> None:
     if kind == "nonconformance opened":
-        told.nonconformances[act["nonconformance"]] = Nonconformance(act)
+        told.nonconformances[act["nonconformance"]] = Nonconformance(act, seq=seq)
     entry = told.nonconformances[act["nonconformance"]]
     step = entry.act["step"]
     told.changed[step] = seq
@@ -172,9 +260,13 @@ def open_reasons(told: Told, number: int, now: datetime) -> Iterator[str]:
         if nonconformance.act["step"] == number and nonconformance.open:
             yield f"nonconformance {n} is open"
     yield from _points(told, number, now)
+    yield from vendor_reasons(told, number)
     signed = [seq for seq, _ in told.performed.get(number, [])]
     if not signed or signed[-1] < told.reworked.get(number, 0):
         yield "not signed as performed since its rework"
+    back = [sending.back_at for sending in told.sendings.get(number, ()) if not sending.off]
+    if not signed or (back and signed[-1] < back[-1]):
+        yield "not signed as performed since it came back"
 
 
 def _runs(told: Told, entries: dict[int, Entry]) -> Iterator[str]:
@@ -246,7 +338,8 @@ def may_still_stand(told: Told, number: int) -> bool:
     return (
         asked == told.step(number)
         and seq > told.changed.get(number, 0)
+        and seq > told.reviewed.get(number, 0)
         and all(signed < seq for signed, _ in performed)
-        and (told.self_inspection or who not in {performer for _, performer in performed})
+        and (told.self_inspection or who not in workers(told, number))
         and not any(step < number and approved > seq for step, approved in told.redone)
     )

@@ -29,8 +29,9 @@ from traveler.job.decided import Disposition, PointKind
 from traveler.job.exceptions import exceptions
 from traveler.job.fold import RETRIED, extend, fold
 from traveler.job.gate import AcceptStep, Act, JobAct, Permission, RetryHeat, may
+from traveler.job.outside import last_sending
 from traveler.job.person import Person
-from traveler.job.requirement import Plan, Point
+from traveler.job.requirement import Outside, Plan, Point
 from traveler.job.state import ARC_ENERGY, INTERPASS, PREHEAT, JobState, Key
 from traveler.job.view import traveler_object
 from traveler.quantity.parse import stored
@@ -52,8 +53,9 @@ STATES = (
 OF_ORDER = ("already accepted", "comes first and is not accepted")
 
 
-def plan(at_least: str, self_inspection: bool) -> Plan:
-    steps = preheat_step(points=POINTS, at_least=at_least), weld_step(), inspect_step()
+def plan(at_least: str, self_inspection: bool, vendor: bool = False) -> Plan:
+    outside = Outside("Beacon", None, ("report",)) if vendor else None
+    steps = preheat_step(points=POINTS, at_least=at_least), weld_step(), inspect_step(outside=outside)
     return plan_with(*steps, self_inspection=self_inspection)
 
 
@@ -95,9 +97,11 @@ class Record(RuleBasedStateMachine):
         rule=st.sampled_from(("simple acceptance", "guard band")),
         orderly=st.integers(0, 3),
         self_inspection=st.sampled_from((False, False, False, True)),
+        vendor=st.booleans(),
     )
-    def begin(self, rule: str, orderly: int, self_inspection: bool) -> None:
-        self.job = GrowingJob(plan("300 degF", self_inspection), rule)
+    def begin(self, rule: str, orderly: int, self_inspection: bool, vendor: bool) -> None:
+        self.vendor = vendor
+        self.job = GrowingJob(plan("300 degF", self_inspection, vendor), rule)
         self.promises = Promises()
         self.attempts: dict[Key, int] = {}
         for _ in range(orderly):
@@ -158,16 +162,46 @@ class Record(RuleBasedStateMachine):
     def accept(self, at: int, by: Person) -> None:
         self.job.accept(at, by)
 
+    @rule(at=step_number, by=person, pieces=st.integers(1, 2))
+    def send_to_a_vendor(self, at: int, by: Person, pieces: int) -> None:
+        self.job.send(at, "Beacon", pieces, by)
+        self.accept_anyway(at)
+
+    @rule(at=step_number, by=person, pieces=st.sampled_from((1, 1, 1, 2)), wrong=st.integers(0, 5))
+    def receive_from_it(self, at: int, by: Person, pieces: int, wrong: int) -> None:
+        damage = "dented" if wrong == 1 else None
+        self.job.receive(at, pieces, by, damage, "not legible" if wrong == 2 else "legible")
+        self.accept_anyway(at)
+
+    @precondition(lambda self: self.open)
+    @rule(at=step_number)
+    def attach_a_paper(self, at: int) -> None:
+        self.job.attach(at)
+
+    @rule(at=step_number, by=person, accepts=st.booleans(), missing=st.integers(0, 4))
+    def review_its_certificate(self, at: int, by: Person, accepts: bool, missing: int) -> None:
+        self.job.review(at, accepts, by, () if missing else ("report",))
+        self.accept_anyway(at)
+
+    @rule(at=step_number, by=person)
+    def call_it_off(self, at: int, by: Person) -> None:
+        self.job.call_off(at, by)
+
+    def accept_anyway(self, at: int) -> None:
+        """Whoever would: what is out or unreviewed is refused by the promises that are kept on the way."""
+        for by in (INES, EVA):
+            self.job.accept(at, by)
+
     @rule(kind=st.sampled_from(KINDS), point=st.integers(1, 2), by=person)
     def at_point(self, kind: PointKind, point: int, by: Person) -> None:
         self.job.at_point(kind, 40, point, by)
 
-    @rule(at=step_number, which=st.lists(pick, max_size=2), named=st.booleans())
-    def nonconforming(self, at: int, which: list[int], named: bool) -> None:
+    @rule(at=step_number, which=st.lists(pick, max_size=2), named=st.booleans(), vendor=st.booleans())
+    def nonconforming(self, at: int, which: list[int], named: bool, vendor: bool) -> None:
         numbers = [r.number for r in self.state.readings if r.key[0] == at and not r.superseded]
         chosen = sorted({numbers[n % len(numbers)] for n in which}) if numbers else []
         quantity = self.job.step(at).requirements[-1].quantity if named else None
-        self.job.nonconforming(*chosen, at=at, quantity=quantity)
+        self.job.nonconforming(*chosen, at=at, quantity="outside work" if vendor else quantity)
 
     @precondition(lambda self: self.state.nonconformances)
     @rule(
@@ -211,7 +245,7 @@ class Record(RuleBasedStateMachine):
     @precondition(lambda self: self.open)
     @rule(at_least=st.sampled_from(("300 degF", "300 degF", "310 degF")))
     def revise(self, at_least: str) -> None:
-        self.job.revise(plan(at_least, self.job.plan.self_inspection))
+        self.job.revise(plan(at_least, self.job.plan.self_inspection, self.vendor))
 
     @rule(by=person)
     def close(self, by: Person) -> None:
@@ -233,10 +267,23 @@ class Record(RuleBasedStateMachine):
             self.job.run(max(self.state.runs_recorded("J1"), default=0) + 1, "350 degF")
         else:
             self.job.read(60, "accepted")
+        self.bring_it_back(at)
         self.perform(at, WANDA)
         self.at_point("waived", 2, EVA)
         self.at_point("released", 1, CARL)
         self.accept(at, INES)
+
+    def bring_it_back(self, at: int) -> None:
+        """What is given to a vendor, or is at one, is received and its certificate reviewed by another."""
+        if self.job.step(at).outside is not None and last_sending(self.state, at) is None:
+            self.job.send(at)
+        last = last_sending(self.state, at)
+        if last is None:
+            return
+        if last.returned < last.pieces:
+            self.job.receive(at, last.pieces - last.returned)
+        self.job.attach(at)
+        self.job.review(at, by=EVA)
 
     @precondition(lambda self: any(entry.is_open for entry in self.state.nonconformances))
     @rule(disposition=st.sampled_from(("use as is", "rework", "repair")))

@@ -17,6 +17,7 @@ from traveler.job.gate import (
     AcceptStep,
     Act,
     ActAtPoint,
+    ActOutside,
     AnswerQuestion,
     DecideDisposition,
     JobAct,
@@ -29,9 +30,10 @@ from traveler.job.gate import (
     may,
 )
 from traveler.job.judge import JUDGE, Judgement, judge
+from traveler.job.outside import last_sending, to_be_reviewed
 from traveler.job.person import Person
 from traveler.job.plan_json import plan_to_act
-from traveler.job.requirement import Evidence, Plan, Point, Requirement, StepPlan
+from traveler.job.requirement import Evidence, Outside, Plan, Point, Requirement, StepPlan
 from traveler.job.state import ARC_ENERGY, INTERPASS, PREHEAT, JobState
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=timezone(timedelta(hours=1)))
@@ -81,9 +83,9 @@ def weld_step(at: int = 50, points: tuple[Point, ...] = ()) -> StepPlan:
     return StepPlan(at, "weld", f"step {at}", ("J1",), (words("welder"), window, energy), points=points)
 
 
-def inspect_step(at: int = 60, points: tuple[Point, ...] = ()) -> StepPlan:
+def inspect_step(at: int = 60, points: tuple[Point, ...] = (), outside: Outside | None = None) -> StepPlan:
     visual = words("visual result", "accepted", options=("accepted", "rejected"))
-    return StepPlan(at, "inspect", f"step {at}", ("J1",), (visual,), points=points)
+    return StepPlan(at, "inspect", f"step {at}", ("J1",), (visual,), points=points, outside=outside)
 
 
 def fit_step(at: int = 30) -> StepPlan:
@@ -185,6 +187,8 @@ class Job:
             act["out_of_order"] = [more["ahead_of"]]
         if "state" in more:
             act["instrument_state"] = more["state"]
+        if "reported_by" in more:
+            act["reported_by"] = more["reported_by"]
         return act
 
     def correct(
@@ -323,6 +327,63 @@ class Job:
         return self.do(
             SetNotApplicable((at, of, "J1")), "requirement not applicable", by, step=at, quantity=of, joint="J1",
             because=because,
+        )  # fmt: skip
+
+    def attach(self, at: int, name: str = "report.pdf", by: Person = WANDA) -> None:
+        sha256 = f"{len(self.events):064x}"
+        self.tell("file attached", by, step=at, name=name, sha256=sha256, size=9, **{"as": "certificate"})
+
+    def send(
+        self, at: int = 60, vendor: str = "Beacon", pieces: int = 1, by: Person = WANDA, **more: Any
+    ) -> Permission:
+        sent = {
+            "order": None,
+            "what": "part",
+            "requirement": None,
+            "returns": ["report"],
+            "expected": None,
+            **more,
+        }
+        return self.do(
+            ActOutside(at, "send"), "outside work sent", by, step=at, vendor=vendor, pieces=pieces, meaning="sent",
+            sending=len(self.state.sendings_of(at)) + 1, revision=self.state.revision, **sent,
+        )  # fmt: skip
+
+    def receive(
+        self,
+        at: int = 60,
+        pieces: int = 1,
+        by: Person = WANDA,
+        damage: str | None = None,
+        heat: str = "legible",
+    ) -> Permission:
+        last = last_sending(self.state, at)
+        return self.do(
+            ActOutside(at, "receive"), "outside work received", by, step=at, sending=last.number if last else 0,
+            pieces=pieces, condition="as sent", damage=damage, heat_number=heat, meaning="received",
+        )  # fmt: skip
+
+    def review(
+        self, at: int = 60, accepts: bool = True, by: Person = INES, missing: tuple[str, ...] = (),
+        because: str | None = None,
+    ) -> Permission:  # fmt: skip
+        """The certificate with the files that were attached since it was sent."""
+        sending = to_be_reviewed(self.state, self.step(at))
+        since = sending.moment.seq if sending else 0
+        files = [f for f in self.state.attachments if f.step == at and f.moment.seq > since]
+        act = ActOutside(at, "review", accepts, tuple(f.sha256 for f in files), missing)
+        return self.do(
+            act, "outside certificate reviewed", by, step=at, sending=sending.number if sending else 0,
+            result="accepted" if accepts else "not accepted", held_against="limits", missing=list(missing),
+            files=[{"name": f.name, "sha256": f.sha256} for f in files], meaning="held",
+            because=because or (None if accepts else "the load is another"),
+        )  # fmt: skip
+
+    def call_off(self, at: int = 60, by: Person = WANDA, because: str = "it came back undone") -> Permission:
+        last = last_sending(self.state, at)
+        return self.do(
+            ActOutside(at, "call off"), "outside work called off", by, step=at, meaning="called off",
+            sending=last.number if last else 0, because=because,
         )  # fmt: skip
 
     def stands(self, at: int) -> bool:

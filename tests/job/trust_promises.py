@@ -7,7 +7,7 @@ stands was given all the same.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from strict_trust_reader import Event, Told, follow, may_still_stand, open_holds
+from strict_trust_reader import Event, Told, follow, may_still_stand, open_holds, vendor_reasons, workers
 
 AFTER_THE_END = ("readings questioned", "question answered")
 
@@ -53,6 +53,11 @@ class Promises:
                 yield "released by who did the work"
             case "attempt opened":
                 yield from self._opened(act)
+            case "outside certificate reviewed" if self._did_the_work(act["step"], event["by"]["person"]):
+                yield "reviewed by who did the work or received it"
+            case "outside certificate reviewed" if act["result"] == "accepted":
+                if act["missing"] or not act["files"]:
+                    yield "accepted with papers missing"
             case "reading recorded":
                 key = (act["step"], act["quantity"])
                 if act["attempt"] != self.told.attempts.get(key, 1):
@@ -64,6 +69,7 @@ class Promises:
         if self._did_the_work(number, who):
             yield f"{who} performed step {number} and accepts it"
         yield from open_holds(self.told, number)
+        yield from vendor_reasons(self.told, number)
         for earlier in self.told.numbers:
             if earlier < number:
                 if not may_still_stand(self.told, earlier):
@@ -71,9 +77,8 @@ class Promises:
                 yield from open_holds(self.told, earlier)
 
     def _did_the_work(self, number: int, who: str) -> bool:
-        """Performed it, in whichever attempt, where the sheet does not allow self-inspection."""
-        performed = self.told.performed.get(number, [])
-        return not self.told.self_inspection and any(who == performer for _, performer in performed)
+        """Performed or received it, in whichever attempt, where the sheet does not allow self-inspection."""
+        return not self.told.self_inspection and who in workers(self.told, number)
 
     def _opened(self, act: Event) -> Iterator[str]:
         key = (act["step"], act["quantity"])

@@ -8,6 +8,7 @@ from textual.screen import Screen
 from traveler.job.sheet_write import write_sheet
 from traveler.tui.decided_acts import open_nonconformance
 from traveler.tui.drafts import Draft
+from traveler.tui.outside_acts import send
 from traveler.tui.register_acts import new_instrument
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.attach import AttachChart
@@ -20,6 +21,8 @@ from traveler.tui.screens.inventory import Fillers, Instruments, Material
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
+from traveler.tui.screens.outside import Outside
+from traveler.tui.screens.paper import AttachPaper
 from traveler.tui.screens.people import People
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
@@ -33,6 +36,7 @@ from traveler.tui.screens.sheet_page import SheetPage
 from traveler.tui.screens.sheet_review import SheetReview
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
+from traveler.tui.screens.signature import step_of
 from traveler.tui.screens.step import Step
 from traveler.tui.screens.unfinished import Unfinished
 from traveler.tui.screens.where import Where, WhichHeat
@@ -140,6 +144,9 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "nonconformance": lambda s: NonconformancePage(s, RELIEF[0], 1),
     "nonconformances": lambda s: Nonconformances(s, *RELIEF, "soak temperature", "J1"),
     "perform": lambda s: Perform(s, *WELD),
+    "outside-none": lambda s: Outside(s, *RELIEF),
+    "outside-send": lambda s: ActForm(s, *RELIEF, lambda traveler: send(step_of(traveler, RELIEF[1]))),
+    "paper": lambda s: AttachPaper(s, *RELIEF),
     "points-none": lambda s: Points(s, *RELIEF),
     "reading": lambda s: Reading(s, *PREHEAT, _first(s, PREHEAT)),
     "reading-choice": lambda s: Reading(s, "DEMO-2", 10, _first(s, ("DEMO-2", 10))),

@@ -6,8 +6,10 @@ from typing import Any
 
 from textual.screen import Screen
 
+from traveler.job.person import Person
 from traveler.tui.decided_acts import not_applicable, open_nonconformance
 from traveler.tui.drafts import Draft
+from traveler.tui.outside_acts import receive, send
 from traveler.tui.register_acts import new_instrument
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.attach import AttachChart
@@ -23,7 +25,9 @@ from traveler.tui.screens.inventory import Fillers, Instruments, Material
 from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
+from traveler.tui.screens.outside import Outside
 from traveler.tui.screens.page import Page
+from traveler.tui.screens.paper import AttachPaper
 from traveler.tui.screens.people import People
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
@@ -38,6 +42,7 @@ from traveler.tui.screens.sheet_page import SheetPage
 from traveler.tui.screens.sheet_review import SheetReview
 from traveler.tui.screens.shop_nonconformances import ShopNonconformances
 from traveler.tui.screens.sign import Accept, Close, Perform
+from traveler.tui.screens.signature import step_of
 from traveler.tui.screens.step import Step
 from traveler.tui.screens.unfinished import Unfinished
 from traveler.tui.screens.where import Where, WhichHeat
@@ -61,6 +66,23 @@ def _after_a_reading(session: Session) -> dict[str, Any]:
     return _requirement(session)
 
 
+def _sent(session: Session) -> dict[str, Any]:
+    """The step, sent to an invented vendor."""
+    step = step_of(session.job(JOB), STEP)
+    if "sendings" not in step:
+        typed = dict.fromkeys(("order", "what", "pieces", "requirement", "papers", "expected"), "")
+        act = send(step)
+        typed |= {"vendor": "Alder Heat Treating [invented]"}
+        told = session.sign(JOB, act, Person("Wim Two"), typed, step["content"])
+        assert told.recorded
+    return step_of(session.job(JOB), STEP)
+
+
+def _away(session: Session) -> Session:
+    _sent(session)
+    return session
+
+
 def _with_a_draft(session: Session) -> Session:
     session.drafts.keep(Draft("Record x", {"value": "31"}, "Record x", "Record", JOB, STEP, "x"))
     return session
@@ -80,6 +102,8 @@ FORMS: Mapping[str, Callable[[Session], Form]] = {
         s, JOB, STEP, lambda traveler: not_applicable(STEP, _requirement(s))
     ),
     "AttachChart": lambda s: AttachChart(s, JOB, STEP),
+    "AttachPaper": lambda s: AttachPaper(s, JOB, STEP),
+    "ActForm, received": lambda s: ActForm(s, JOB, STEP, lambda traveler: receive(_sent(s))),
     "Locked": Locked,
     "BenchCorrect": lambda s: BenchCorrect(s, JOB, STEP, _after_a_reading(s), "inch"),
     "BenchTryAgain": lambda s: BenchTryAgain(s, JOB, STEP, _after_a_reading(s)),
@@ -94,6 +118,7 @@ PAGES: Mapping[str, Make] = {
     "Step": lambda s: Step(s, JOB, STEP),
     "Working": lambda s: Working(s, JOB, STEP, requirement_key(_requirement(s))),
     "Points": lambda s: Points(s, JOB, STEP),
+    "Outside": lambda s: Outside(_away(s), JOB, STEP),
     "Nonconformances": lambda s: Nonconformances(s, JOB, STEP, "preheat temperature", "J1"),
     "Charts": lambda s: Charts(s, JOB, STEP),
     "Joints": lambda s: Joints(s, JOB, ("J1",)),

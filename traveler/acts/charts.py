@@ -12,7 +12,7 @@ from traveler.acts.chart_readings import LOGGED, judged_readings, logged_reading
 from traveler.acts.clock import Clock, written
 from traveler.acts.readings import attach, find_step
 from traveler.acts.register import known, register_of, shop_now, zone_of
-from traveler.acts.taken_with import recorded_with
+from traveler.acts.taken_with import recorded_with, reported_by
 from traveler.acts.typed import printable, reason_given
 from traveler.chart.cleaning.trouble import usable
 from traveler.chart.couples import Couple
@@ -89,7 +89,8 @@ class NewChart:
     """A file that becomes the reading of a step: where it goes, its name and bytes, how it is read and judged.
 
     ``instead_of``: number of a chart that was read wrongly and is taken back, ``because`` of a reason. ``instrument``:
-    what recorded it, by id, name or serial number, or in words.
+    what recorded it, by id, name or serial number, or in words. ``from_vendor``: it was recorded at the vendor who did
+    the work of the step.
     """
 
     step: int
@@ -99,6 +100,7 @@ class NewChart:
     instead_of: int | None = None
     because: str | None = None
     instrument: str | None = None
+    from_vendor: bool = False
 
 
 def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: NewChart) -> Outcome:
@@ -121,6 +123,11 @@ def attach_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
 def _refuse_what_would_not_count(step: StepPlan, new: NewChart) -> None:
     """Nobody is to believe that a chart was judged, or judged with an uncertainty, where it was not."""
     asked = new.asked
+    if new.from_vendor and not asked.arcs:
+        raise BadInput(
+            f"step {step.number} is {step.kind}: its chart is kept and not read, so there is no reading that a vendor "
+            "reports; leave that out"
+        )
     if asked.arcs:
         counted = Asked(told=replace(asked.told, method="logger"), max_gap=asked.max_gap, arcs=asked.arcs)
         if asked != counted:
@@ -174,10 +181,12 @@ def record_chart(shop: Shop, clock: Clock, person: Person, number: str, new: New
         kept = {"as": "chart", "name": name, "sha256": sha256, "size": size}
         act = {**kept, **read.act, **_place(state, found, new, reason), "limits": read.limits}
         charted = _with_readings(state, found, read, new.asked, act, now)
+        whose = reported_by(state, new.step, new.from_vendor)
         readings = [
-            {**entry, **recorded_with(writing, new.instrument, entry)} for entry in charted["readings"]
+            {**entry, **recorded_with(writing, new.instrument, entry), **whose}
+            for entry in charted["readings"]
         ]
-        return Entry(CHARTED, {**charted, "readings": readings})
+        return Entry(CHARTED, {**charted, "readings": readings, **whose})
 
     changed = change(shop, clock, person, number, decide)
     if changed.refused:

@@ -237,6 +237,7 @@ def _dropped(state: JobState, plan: Plan) -> tuple[str, ...]:
     used = {signature.step for signature in (*state.performed, *state.accepted)}
     used |= {attachment.step for attachment in state.attachments}
     used |= {entry.step for entry in state.nonconformances} | {point.step for point in state.points}
+    used |= {sending.step for sending in state.sendings}
     return (*_signed_and_gone(state, plan, sorted(used)), *_read_and_gone(state, plan))
 
 

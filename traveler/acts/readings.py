@@ -9,7 +9,7 @@ from traveler.acts.change import Changed, Entry, Outcome, Refusal, change, load_
 from traveler.acts.clock import Clock, when
 from traveler.acts.register import known, register_of, zone_of
 from traveler.acts.signing import STALE, Meant, is_stale, signing
-from traveler.acts.taken_with import lot_named, still_taken_with, taken_with
+from traveler.acts.taken_with import lot_named, reported_by, still_taken_with, taken_with
 from traveler.acts.typed import printable, reason_given, typed_value
 from traveler.errors import BadInput
 from traveler.job.content import content_digest
@@ -31,7 +31,10 @@ ATTACHMENT_ROLES = ("chart", "certificate", "photo")
 
 @dataclass(frozen=True, slots=True)
 class NewReading:
-    """What a person enters: value as typed with its unit, and where, with what, for which run, when."""
+    """What a person enters: value as typed with its unit, and where, with what, for which run, when.
+
+    ``from_vendor``: it was not read here, but stands in the papers of the vendor who did the work of the step.
+    """
 
     step: int
     quantity: str
@@ -41,6 +44,7 @@ class NewReading:
     run: int | None = None
     instrument: str | None = None
     at: str | None = None
+    from_vendor: bool = False
 
 
 def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entered: NewReading) -> Outcome:
@@ -63,6 +67,7 @@ def record_reading(shop: Shop, clock: Clock, person: Person, number: str, entere
             "attempt": state.attempt(key),
             "place": printable(entered.place, "place"),
             **taken_with(writing, requirement, entered.instrument, happened_at),
+            **reported_by(state, step.number, entered.from_vendor),
         }
         act |= lot_named(writing, requirement, act["value"], happened_at)
         return Entry(RECORDED, act, happened_at)

@@ -17,12 +17,14 @@ from traveler.job.content import content_digest
 from traveler.job.fold import ACCEPTED, PERFORMED
 from traveler.job.gate import AcceptStep, PerformStep, earlier_not_performed, may
 from traveler.job.judge import JUDGE, judge
+from traveler.job.outside import last_sending
 from traveler.job.person import MAY_ACCEPT
 from traveler.job.state import JobState, Person
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
 PERFORMED_MEANING = "I performed this step as written"
+RECEIVED_MEANING = "this step was performed by {}; I received what came back and entered it as reported"
 ACCEPTED_MEANING = "I looked at the readings of this step and accept it"
 
 
@@ -62,9 +64,10 @@ def perform(
         if not allowed.granted:
             return Refusal(allowed.reasons)
         register = register_of(writing)
+        sending = last_sending(state, step)
         act = {
             "step": step,
-            "meaning": PERFORMED_MEANING,
+            "meaning": performed_meaning(sending.vendor if sending else None),
             "revision": state.revision,
             "content": current,
             "runs": _runs(state, step, runs),
@@ -135,6 +138,11 @@ def accept(
     if changed.refused:
         return Outcome(False, False, f"step {step} is not accepted", changed.after, changed.refused)
     return Outcome(True, True, f"step {step} accepted by {person.name}", changed.after)
+
+
+def performed_meaning(vendor: str | None) -> str:
+    """What the signature "performed" says: of a step whose work went to a vendor, whose work it is."""
+    return PERFORMED_MEANING if vendor is None else RECEIVED_MEANING.format(vendor)
 
 
 def _runs(state: JobState, number: int, runs: int | None) -> int | None:

@@ -6,12 +6,14 @@ from typing import Any
 
 from traveler.acts.register import register_of
 from traveler.acts.typed import printable
+from traveler.errors import BadInput
 from traveler.job.instrument import IN_CALIBRATION, RECORDER, Instrument, instrument_state
 from traveler.job.lots import lot_kept, names_lot
+from traveler.job.outside import last_sending
 from traveler.job.person import plain_name
 from traveler.job.register import Register
 from traveler.job.requirement import Requirement
-from traveler.job.state import Reading
+from traveler.job.state import JobState, Reading
 from traveler.record.shop import Writing
 
 
@@ -71,6 +73,19 @@ def recorded_with(writing: Writing, text: str | None, reading: Mapping[str, Any]
         return kept
     happened_at = datetime.fromisoformat(reading["happened_at"])
     return {**kept, "instrument_state": instrument_state(found, happened_at)}
+
+
+def reported_by(state: JobState, step: int, from_vendor: bool) -> dict[str, Any]:
+    """The key ``reported_by`` of what stands in a vendor's papers; nothing of what was read here.
+
+    Raises BadInput where the work of the step is at no vendor.
+    """
+    if not from_vendor:
+        return {}
+    sending = last_sending(state, step)
+    if sending is None:
+        raise BadInput(f"step {step} was not sent to a vendor, so no vendor reports a reading of it")
+    return {"reported_by": sending.vendor}
 
 
 def lot_named(

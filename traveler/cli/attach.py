@@ -40,6 +40,9 @@ BLOCK_BYTES = 1024 * 1024
     help="When the arc of a run of weld was started, such as 1=10:02; repeatable.",
 )
 @click.option("--instrument", metavar="I", help="What recorded it: its id, name or serial number, or words.")
+@click.option(
+    "--from-vendor", is_flag=True, help="It was recorded at the vendor who did the work of the step."
+)
 @click.option("--instead-of", metavar="N", type=int, help="The chart that was read wrongly, by its number.")
 @click.option("--because", metavar="TEXT", help="Why it is taken back.")
 @by_option()
@@ -52,6 +55,7 @@ def attach(
     given: Given,
     arcs: tuple[str, ...],
     instrument: str | None,
+    from_vendor: bool,
     instead_of: int | None,
     because: str | None,
     by: str | None,
@@ -63,9 +67,10 @@ def attach(
     times. Status 1: the chart is not met or not shown; or refused, because the job has ended.
     """
     typed = {
-        **given, "arcs": arcs, "instrument": instrument, "instead_of": instead_of, "because": because
+        **given, "arcs": arcs, "instrument": instrument, "from_vendor": from_vendor, "instead_of": instead_of,
+        "because": because,
     }  # fmt: skip
-    of_a_chart = [name for name, value in typed.items() if value not in (None, ())]
+    of_a_chart = [name for name, value in typed.items() if value not in (None, (), False)]
     if role != "chart" and of_a_chart:
         raise BadInput(f"{_spelled(of_a_chart[0])} belongs to --as chart; leave it out")
     if because is not None and instead_of is None:
@@ -101,6 +106,7 @@ def _attach_chart(
         typed["instead_of"],
         typed["because"],
         typed["instrument"],
+        typed["from_vendor"],
     )
     return until_clear(
         asked, lambda asked: attach_chart(shop, SystemClock(), person, job, replace(new, asked=asked))

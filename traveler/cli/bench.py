@@ -34,8 +34,9 @@ class ValueCommand(click.Command):
         """Put a negative value behind ``--``, where nothing is taken for an option."""
         options = args[: args.index("--")] if "--" in args else args
         for place, text in enumerate(options):
-            # Every option of such a command takes a value, and that one is click's to read.
-            of_an_option = place > 0 and options[place - 1].startswith("--") and "=" not in options[place - 1]
+            # Every other option of such a command takes a value, and that one is click's to read.
+            before = options[place - 1] if place else ""
+            of_an_option = before.startswith("--") and "=" not in before and before != "--from-vendor"
             if _NEGATIVE.match(text) and not of_an_option:
                 return super().parse_args(ctx, [*args[:place], *args[place + 1 :], "--", text])
         return super().parse_args(ctx, args)
@@ -53,6 +54,9 @@ class ValueCommand(click.Command):
     "--instrument", metavar="I", help="What it was read with: its id, name or serial number, or words."
 )
 @click.option("--at", metavar="TIME", help="When it was read, in ISO 8601.  [default: now]")
+@click.option(
+    "--from-vendor", is_flag=True, help="It stands in the papers of the vendor; nobody read it here."
+)
 @by_option()
 @shop_option
 def record(
@@ -65,6 +69,7 @@ def record(
     run: int | None,
     instrument: str | None,
     at: str | None,
+    from_vendor: bool,
     by: str | None,
 ) -> int:
     """Record a reading as it was made, complying or not.
@@ -77,7 +82,7 @@ def record(
 
     if at is not None and not at.strip():
         raise BadInput("--at is empty; leave it out for now, or say when, such as 2026-11-25T14:30")
-    entered = NewReading(step, quantity, value, joint, place, run, instrument, at)
+    entered = NewReading(step, quantity, value, joint, place, run, instrument, at, from_vendor)
     person = stated_person(by)
     with open_shop() as shop:
         return tell_entry(record_reading(shop, SystemClock(), person, job, entered), step)

@@ -49,6 +49,11 @@ COMMANDS = {
     "paper": ("paper", "paper", "Print a blank traveler, a tag for a hot part or a label, as PDF"),
     "verify": ("papers", "verify", "Check that a shop file, a JSON export or a packet is unaltered"),
     "hold": ("hold", "hold", "List, release and waive holds; notify and witness at witness points"),
+    "outside": (
+        "outside",
+        "outside",
+        "Send work to a vendor, receive it, and review the certificate that came with it",
+    ),
     "ncr": ("ncr", "ncr", "Open nonconformances of a job, and take each to its disposition and its closing"),
     "na": ("ncr", "na", "Say that a requirement does not apply, with the reason"),
     "instrument": (

@@ -62,10 +62,10 @@ class _Work:
 def sheet_again(old: str, origin: Origin, asked: Asked, measured: Mapping[str, AsBuilt]) -> NewSheet:
     """The sheet of the old job under its new number, to be filled in.
 
-    Heat numbers, certificates, compositions, tempering temperatures and lots are left out and stand as comments, so
-    that a sheet that is not filled in plans with the worst case of each grade. Dimensions carry what was measured;
-    drawing and tolerance stay. Comments of the old sheet do not come along. Raises BadInput for an id that the sheet
-    does not have or that nobody measured.
+    Heat numbers, certificates, compositions, tempering temperatures, lots and orders of vendors are left out and stand
+    as comments, so that a sheet that is not filled in plans with the worst case of each grade. Dimensions carry what
+    was measured; drawing and tolerance stay. Comments of the old sheet do not come along. Raises BadInput for an id
+    that the sheet does not have or that nobody measured.
     """
     root = parse_toml(old)
     _refuse_unknown(root, asked, measured)
@@ -124,6 +124,8 @@ def _table(
         _own_minimum(work, place, table)
     if name == "joint" and "repair" in table:
         _repair(work, place, new)
+    if name == "step" and "outside" in table:
+        new["outside"] = _outside(work, place, table)
     if name == "dimension" and table["id"] in measured:
         found = measured[table["id"]]
         new = _measured(work, new, found, as_nominal=table["id"] in asked.as_built)
@@ -163,6 +165,17 @@ def _coating(work: _Work, job: Mapping[str, Any]) -> None:
         )
         work.remarks["job", 0] = [told]
         work.to_do.append(told)
+
+
+def _outside(work: _Work, place: int, step: Mapping[str, Any]) -> dict[str, Any]:
+    """The vendor without the number of the order, which is of one job alone."""
+    outside = dict(step["outside"])
+    order = outside.pop("order", None)
+    if order is not None:
+        told = f"outside: {work.origin.job} had order {toml_value(order)}; give the new one"
+        work.remarks["step", place] = [told]
+        work.to_do.append(f"step {step['number']}: {told}")
+    return outside
 
 
 def _measured(work: _Work, table: dict[str, Any], found: AsBuilt, *, as_nominal: bool) -> dict[str, Any]:

@@ -98,6 +98,8 @@ def _only_waits(state: JobState, step: StepPlan, need: Need, due: Due, now: date
     """Whether nobody can do anything about the step before what comes due has come."""
     if due.step != step.number or due.at <= now:
         return False
+    if due.kind == "vendor":
+        return need == "signature"
     return (
         need == "readings"
         if due.kind == "wait"
@@ -110,10 +112,11 @@ def _in_question(state: JobState) -> int:
 
 
 def _searched(state: JobState) -> str:
-    """Number, title, part, people, heat and lot numbers, each once, in the form in which names are compared."""
+    """Number, title, part, people, vendors and orders, heat and lot numbers, each once, as names are compared."""
     plan = state.plan
     texts = [plan.number, plan.title, plan.part or "", plan.decides]
     texts += [deed.by.name for deed in deeds(state)]
+    texts += [text for sending in state.sendings for text in (sending.vendor, sending.order or "")]
     texts += [other.name for signature in state.performed for other in signature.others]
     texts += [value for row in plan.materials for key, value in row if key == "heat number"]
     texts += [value for row in plan.fillers for key, value in row if key == "lot"]

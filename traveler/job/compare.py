@@ -13,6 +13,7 @@ from traveler.job.compare_facts import (
     ASKED,
     AT_LEAST,
     AT_MOST,
+    AT_VENDOR,
     CONFLICT,
     DETERMINED,
     EACH_RUN,
@@ -43,7 +44,7 @@ _RISING_IS_STRICTER = {
     GOOD_FOR: False,
 }
 LIMITS = (AT_LEAST, AT_MOST)
-_COMING_IS_STRICTER = (STEP, ASKED, CONFLICT, POINT)
+_COMING_IS_STRICTER = (STEP, ASKED, CONFLICT, POINT, AT_VENDOR)
 
 
 @dataclass(frozen=True, slots=True)

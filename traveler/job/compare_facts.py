@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
 
-from traveler.job.requirement import Plan, Point, Requirement, StepPlan
+from traveler.job.requirement import Outside, Plan, Point, Requirement, StepPlan
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import show_both
 
@@ -13,8 +13,8 @@ AT_LEAST, AT_MOST = "minimum", "maximum"
 STEP, ASKED, DETERMINED = "step", "asked for", "determined"
 READINGS, EACH_RUN, WAIT, GOOD_FOR = "readings", "in each run", "wait before reading", "good for"
 ANSWERS, WHERE, WITH = "answers that comply", "where it is read", "what it is read with"
-CONFLICT, NOTE, POINT, CAUTION = "conflict", "note", "point", "caution"
-PRESENCE = (STEP, ASKED, CONFLICT, NOTE, POINT, CAUTION)
+CONFLICT, NOTE, POINT, CAUTION, AT_VENDOR = "conflict", "note", "point", "caution", "at a vendor"
+PRESENCE = (STEP, ASKED, CONFLICT, NOTE, POINT, CAUTION, AT_VENDOR)
 """Aspects that are there or are not; the others have a value."""
 NONE = "none"
 
@@ -25,7 +25,7 @@ StepKey = tuple[str, tuple[str, ...], int]
 class Fact:
     """What something is said of. ``step`` None for the job as a whole, ``quantity`` None for the step as a whole.
 
-    ``text`` is the sentence of a conflict, note, point or caution: it is its own name.
+    ``text`` is the sentence of a conflict, note, point, caution or vendor: it is its own name.
     """
 
     step: StepKey | None
@@ -78,6 +78,9 @@ def _of_step(key: StepKey, step: StepPlan) -> Iterator[tuple[Fact, Said]]:
     for point in step.points:
         words = _point(point)
         yield Fact(key, None, None, POINT, words), Said(True, words, step.number)
+    if step.outside is not None:
+        words = _at_vendor(step.outside)
+        yield Fact(key, None, None, AT_VENDOR, words), Said(True, words, step.number)
     for aspect, sentences in ((CONFLICT, step.conflicts), (NOTE, step.notes)):
         for sentence in sentences:
             yield Fact(key, None, None, aspect, sentence), Said(True, sentence, step.number)
@@ -127,3 +130,9 @@ def _seconds(seconds: int | None) -> str:
 def _point(point: Point) -> str:
     notice = "" if point.notice is None else f", {point.notice.text} {point.notice.unit.label} after notice"
     return f"{point.kind} for the {point.party}{notice}"
+
+
+def _at_vendor(outside: Outside) -> str:
+    """The number of an order is of one job alone."""
+    papers = f", with {', '.join(outside.returns)}" if outside.returns else ""
+    return f"done by {outside.vendor}{papers}"

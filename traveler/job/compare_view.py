@@ -7,6 +7,7 @@ from traveler.job.compare_facts import (
     ASKED,
     AT_LEAST,
     AT_MOST,
+    AT_VENDOR,
     CAUTION,
     CONFLICT,
     DETERMINED,
@@ -21,7 +22,7 @@ from traveler.job.compare_inputs import Input
 from traveler.job.plan_json import quantity_to_act
 
 Json = dict[str, Any]
-_SENTENCES = (CONFLICT, NOTE, CAUTION, POINT)
+_SENTENCES = (CONFLICT, NOTE, CAUTION, POINT, AT_VENDOR)
 _VERBS = {
     "stricter": {AT_LEAST: "rises", AT_MOST: "falls"},
     "less strict": {AT_LEAST: "falls", AT_MOST: "rises"},

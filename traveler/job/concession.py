@@ -8,6 +8,9 @@ from traveler.job.state import ChartRecord, JobState, Signature
 WELDER_QUALIFICATION = "welder qualification"
 """What a nonconformance names that is about a welder whose qualification had lapsed."""
 
+OUTSIDE_WORK = "outside work"
+"""What a nonconformance names that is about work done by a vendor: what came back, or its papers."""
+
 
 def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, reading: int) -> int | None:
     """Number of the closed nonconformance that lets a reading stand; None where nothing does.
@@ -49,6 +52,18 @@ def criterion_conceded(state: JobState, step: StepPlan, chart: ChartRecord, crit
 def qualification_conceded(state: JobState, step: StepPlan, signature: Signature) -> bool:
     """Whether a closed nonconformance lets stand that the welder's qualification had lapsed."""
     return _named(state, step, WELDER_QUALIFICATION, signature.moment.seq)
+
+
+def outside_work_settled(state: JobState, step: StepPlan, since: int) -> int | None:
+    """Number of the closed nonconformance about a vendor's work, opened later in the log than ``since``; else None.
+
+    It lets the work stand, or had it done anew: reworked, it was looked at again before it was closed.
+    """
+    for entry in state.nonconformances_of(step.number):
+        done = entry.concedes or (entry.status == "closed" and entry.disposition == "rework")
+        if done and entry.quantity == OUTSIDE_WORK and entry.moment.seq > since:
+            return entry.number
+    return None
 
 
 def _named(state: JobState, step: StepPlan, quantity: str, since: int) -> bool:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from traveler.job.decided import Nonconformance
 from traveler.job.plan_json import step_to_act
 from traveler.job.requirement import StepPlan
+from traveler.job.sending import Review, Sending
 from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Reading, Signature
 
 
@@ -26,6 +27,14 @@ def content_digest(state: JobState, step: StepPlan, signed_before: int | None = 
             if signed_before is None or signature.moment.seq < signed_before
         ],
     }
+    reviews = [
+        _review(sending, review)
+        for sending in state.sendings_of(step.number)
+        for review in sending.reviews
+        if signed_before is None or review.moment.seq < signed_before
+    ]
+    if reviews:
+        content["reviews"] = reviews
     points = [
         point
         for point in state.points
@@ -70,6 +79,8 @@ def _evidence(state: JobState, step: StepPlan) -> dict[str, object]:
             [c.number, c.sha256, c.limits, c.act["criteria"], c.superseded, c.superseded_by, c.reason]
             for c in charts
         ]
+    if sendings := state.sendings_of(step.number):
+        content["outside"] = [_sending(sending) for sending in sendings]
     if nonconformances := state.nonconformances_of(step.number):
         content["nonconformances"] = [_nonconformance(entry) for entry in nonconformances]
     if questioned := _questioned(state, {reading.number for reading in readings}):
@@ -107,7 +118,29 @@ def _reading(reading: Reading) -> list[object]:
         later["instrument state"] = None if state is None else dict(state.act)
     if reading.lot is not None:
         later["lot"] = dict(reading.lot)
+    if reading.reported_by is not None:
+        later["reported by"] = reading.reported_by
     return [*told, later] if later else told
+
+
+def _sending(sending: Sending) -> list[object]:
+    """What was sent and what came back; what was found of the papers is signed over by itself, like a release."""
+    receipts = [
+        [r.pieces, r.condition, r.damage, r.heat_number, r.by.name, r.by.id, r.moment.happened_at]
+        for r in sending.receipts
+    ]
+    return [
+        sending.number, sending.vendor, sending.order, sending.what, sending.pieces, sending.requirement,
+        sending.revision, list(sending.returns), sending.by.name, sending.moment.happened_at, receipts,
+        sending.called_off and sending.called_off.because,
+    ]  # fmt: skip
+
+
+def _review(sending: Sending, review: Review) -> list[object]:
+    return [
+        sending.number, review.accepted, [list(file) for file in review.files], review.held_against,
+        list(review.missing), review.because, review.by.name, review.by.id, review.moment.happened_at,
+    ]  # fmt: skip
 
 
 def _performed(signature: Signature) -> list[object]:

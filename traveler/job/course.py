@@ -13,6 +13,7 @@ from traveler.job.heat_clock import heat_clock
 from traveler.job.judge import judge, next_run, reads_high, reads_low
 from traveler.job.judge_reading import fault_of, folded, reading_as_judged
 from traveler.job.judge_runs import judge_run
+from traveler.job.outside import against_outside
 from traveler.job.points import open_point
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import INTERPASS, PREHEAT, JobState, Reading
@@ -90,6 +91,9 @@ def next_of_step(state: JobState, step: StepPlan, now: datetime) -> Next:
     if acceptance_stands(state, step):
         return Next("done", "accepted")
     against = blockers(state, step, now)
+    away = [said for takes, said in against_outside(state, step) if takes in ("sending", "receipt")]
+    if away:
+        return Next("settle", away[0])
     if state.performed_of(step.number):
         return Next(
             "done", f"performed; waits for: {against[0]}" if against else "performed; waits for acceptance"

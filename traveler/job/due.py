@@ -1,13 +1,15 @@
-"""What of a job comes due by the clock alone: a wait that is over, a notice that runs out, an entry dated ahead."""
+"""What of a job comes due by the clock alone: a wait that is over, a notice that runs out, an entry dated ahead, a part
+that is to be back from a vendor."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from traveler.job.acceptance import acceptance_stands
 from traveler.job.exceptions import WAIT
 from traveler.job.judge import judge
+from traveler.job.outside import sending_out
 from traveler.job.points import named, point_status, runs_until
 from traveler.job.requirement import StepPlan
 from traveler.job.state import ARC_ENERGY, JobState
@@ -20,7 +22,7 @@ class Due:
     at: datetime
     what: str
     step: int
-    kind: Literal["wait", "notice", "reading"]
+    kind: Literal["wait", "notice", "reading", "vendor"]
 
 
 def next_due(state: JobState, now: datetime) -> Due | None:
@@ -35,6 +37,7 @@ def _dues(state: JobState, now: datetime) -> Iterator[Due]:
             yield from _wait(state, step)
             yield from _notices(state, step, now)
             yield from _dated_ahead(state, step, now)
+            yield from _at_vendor(state, step)
 
 
 def _wait(state: JobState, step: StepPlan) -> Iterator[Due]:
@@ -83,3 +86,12 @@ def _dated_ahead(state: JobState, step: StepPlan, now: datetime) -> Iterator[Due
             at = datetime.fromisoformat(reading.moment.happened_at)
             if at > now:
                 yield Due(at, f"reading {reading.number} counts", step.number, "reading")
+
+
+def _at_vendor(state: JobState, step: StepPlan) -> Iterator[Due]:
+    """From the beginning of the day on which it is expected, by the clock of the shop when it was sent."""
+    sending = sending_out(state, step.number)
+    if sending is not None and sending.expected is not None:
+        zone = datetime.fromisoformat(sending.moment.recorded_at).tzinfo
+        day = datetime.combine(date.fromisoformat(sending.expected), time(), zone)
+        yield Due(day, f"return of step {step.number} by {sending.vendor}", step.number, "vendor")

@@ -8,6 +8,7 @@ from typing import Any
 
 from traveler.errors import TravelerError
 from traveler.job.fold_nonconformance import NONCONFORMANCES
+from traveler.job.fold_outside import OUTSIDE
 from traveler.job.fold_points import POINTS
 from traveler.job.fold_settling import SETTLING
 from traveler.job.instrument_state import instrument_state_of
@@ -174,6 +175,7 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         instrument_state=instrument_state_of(act.get("instrument_state")),
         lot=act.get("lot"),
         out_of_order=tuple(act.get("out_of_order", ())),
+        reported_by=act.get("reported_by"),
     )
 
 
@@ -212,7 +214,7 @@ def _corrected(old: Reading, correction: Event, by: Person, moment: Moment) -> R
             corrected, names_instrument=old.names_instrument, instrument_state=old.instrument_state
         )
     happened = replace(moment, happened_at=old.moment.happened_at)
-    return replace(corrected, moment=happened, out_of_order=old.out_of_order)
+    return replace(corrected, moment=happened, out_of_order=old.out_of_order, reported_by=old.reported_by)
 
 
 def _retried(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
@@ -316,4 +318,5 @@ _STEPS: Mapping[str, Callable[[JobState, Event, Person, Moment], JobState]] = {
     **POINTS,
     **NONCONFORMANCES,
     **SETTLING,
+    **OUTSIDE,
 }

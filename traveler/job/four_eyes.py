@@ -13,7 +13,8 @@ LOOKED_AT_AS_A_WHOLE = ("weld", "inspect")
 def own_work(state: JobState, step: StepPlan, person: Person) -> str:
     """What of the work a person did who would accept it, in words; empty where none.
 
-    They signed the step as performed, are named in a signature as having done it too, or in the step as a welder. A
+    They signed the step as performed, are named in a signature as having done it too, or in the step as a welder, or
+    received it from the vendor who did it. A
     registered person also where they did that at another step that fitted or welded the same joint. Where the sheet
     allows self-inspection it is not asked.
     """
@@ -26,7 +27,21 @@ def work_done(state: JobState, step: StepPlan, person: Person) -> str:
     """As ``own_work``, whatever the sheet allows."""
     if _worked_in(state, step, person):
         return f"{person.name} performed this step"
+    if vendor := _received_from(state, step, person):
+        return f"{person.name} received the work of this step from {vendor}"
     return work_on_joint(state, step, person) if step.kind in LOOKED_AT_AS_A_WHOLE else ""
+
+
+def _received_from(state: JobState, step: StepPlan, person: Person) -> str:
+    """The vendor of whom somebody received work of the step: what they say of it is part of what is accepted."""
+    return next(
+        (
+            sending.vendor
+            for sending in state.sendings_of(step.number)
+            if sending.stands and any(receipt.by.is_same_as(person) for receipt in sending.receipts)
+        ),
+        "",
+    )
 
 
 def work_on_joint(state: JobState, step: StepPlan, person: Person) -> str:

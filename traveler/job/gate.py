@@ -9,6 +9,7 @@ from traveler.job.gate_acts import (
     AcceptStep,
     Act,
     ActAtPoint,
+    ActOutside,
     AnswerQuestion,
     DecideDisposition,
     JobAct,
@@ -28,6 +29,7 @@ from traveler.job.gate_nonconformance import (
     against_proposal,
     against_step_of_it,
 )
+from traveler.job.gate_outside import against_act_outside
 from traveler.job.gate_points import against_act_at_point
 from traveler.job.gate_retry import against_retry
 from traveler.job.gate_settling import against_answer, against_not_applicable
@@ -40,6 +42,7 @@ __all__ = [
     "AcceptStep",
     "Act",
     "ActAtPoint",
+    "ActOutside",
     "AnswerQuestion",
     "DecideDisposition",
     "JobAct",
@@ -85,6 +88,8 @@ def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Perm
             return Permission(tuple(against_taking_back(chart, state, person)))
         case ActAtPoint():
             return Permission(tuple(against_act_at_point(act, state, person, now)))
+        case ActOutside():
+            return Permission(tuple(against_act_outside(act, state, person)))
         case OpenNonconformance():
             return Permission(tuple(against_opening(act, state)))
         case ProposeDisposition():

@@ -13,6 +13,7 @@ from traveler.job.gate_finishing import out_of_order
 from traveler.job.judge import judge
 from traveler.job.judge_chart import chart_faults
 from traveler.job.lots_against import against_lots
+from traveler.job.outside import Takes, against_outside
 from traveler.job.person import MAY_ACCEPT, Person
 from traveler.job.points import open_points
 from traveler.job.questions import question_on, waits_for_answer
@@ -24,11 +25,12 @@ from traveler.job.state import JobState, Reading, Signature
 class Against:
     """What stands against accepting a step, whoever asks, kind by kind; each entry a sentence.
 
-    ``unmet`` with the verdict of each requirement that is not met, or not shown; ``again``: what was shown before it
-    should have been, or is not shown at another step.
+    ``outside`` with what each reason about work at a vendor takes; ``unmet`` with the verdict of each requirement that
+    is not met, or not shown; ``again``: what was shown before it should have been, or is not shown at another step.
     """
 
     conflicts: tuple[str, ...]
+    outside: tuple[tuple[Takes, str], ...]
     unmet: tuple[tuple[Verdict, str], ...]
     again: tuple[str, ...]
     charts: tuple[str, ...]
@@ -44,9 +46,11 @@ class Against:
     @property
     def reasons(self) -> list[str]:
         """All of it, what is about the work before what is about signing it."""
+        outside = tuple(sentence for _, sentence in self.outside)
         unmet = tuple(sentence for _, sentence in self.unmet)
         return [
-            *(self.conflicts + unmet + self.again + self.charts + self.nonconforming + self.in_question),
+            *(self.conflicts + outside + unmet + self.again + self.charts + self.nonconforming),
+            *self.in_question,
             *(
                 self.out_of_sequence
                 + self.lots
@@ -63,15 +67,19 @@ class Against:
         """
         verdicts = [verdict for verdict, _ in self.unmet] + (list(chart_verdicts) if self.charts else [])
         trust = self.nonconforming + self.in_question + self.out_of_sequence + self.lots + self.not_qualified
-        if self.conflicts or trust or "not met" in verdicts:
+        vendor = {takes for takes, _ in self.outside}
+        if self.conflicts or trust or "not met" in verdicts or "decision" in vendor:
             return "decision"
-        return "readings" if self.unmet or self.again or self.charts else "signature"
+        if "receipt" in vendor:
+            return "signature"
+        return "readings" if self.unmet or self.again or self.charts or "sending" in vendor else "signature"
 
 
 def against_step(state: JobState, step: StepPlan, now: datetime) -> Against:
     """What stands against accepting a step at ``now``, whoever asks."""
     return Against(
         conflicts=tuple(f"conflict: {conflict}" for conflict in step.conflicts),
+        outside=tuple(against_outside(state, step)),
         unmet=tuple(_unmet(state, step)),
         again=tuple(out_of_order(state, step)),
         charts=tuple(chart_faults(state, step)),

@@ -111,6 +111,21 @@ class SetNotApplicable:
     key: Key
 
 
+@dataclass(frozen=True, slots=True)
+class ActOutside:
+    """Send the work of a step to a vendor, receive it, review the certificate that came, or call the sending off.
+
+    Of a review that ``accepts``: ``files`` are those that were looked at, by SHA-256, ``missing`` the papers that were
+    asked for and did not come.
+    """
+
+    step: int
+    kind: Literal["send", "receive", "review", "call off"]
+    accepts: bool = False
+    files: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+
+
 Act = (
     AcceptStep
     | PerformStep
@@ -125,6 +140,7 @@ Act = (
     | OnNonconformance
     | AnswerQuestion
     | SetNotApplicable
+    | ActOutside
 )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from traveler.job.concession import WELDER_QUALIFICATION
+from traveler.job.concession import OUTSIDE_WORK, WELDER_QUALIFICATION
 from traveler.job.decided import CONCESSIONS, REVERIFIED, Nonconformance
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.gate_acts import (
@@ -27,6 +27,8 @@ def against_opening(act: OpenNonconformance, state: JobState) -> Sequence[str]:
     known |= {
         str(criterion["criterion"]) for chart in state.charts_of(step.number) for criterion in chart.criteria
     }
+    if step.outside is not None or state.sendings_of(step.number):
+        known.add(OUTSIDE_WORK)
     if act.quantity is not None and act.quantity not in {*known, WELDER_QUALIFICATION}:
         reasons.append(
             f'step {act.step} has no "{act.quantity}"; it has: {", ".join(sorted(known)) or "nothing"}'

@@ -55,12 +55,22 @@ def _not_evaluable(requirement: Requirement, reading: Reading) -> str:
     used, admitted = reading.instrument_state, requirement.evidence.instruments
     if used is None:
         lacks = reading.names_instrument and admitted and reading.bound is None
-        return f"it names no registered instrument ({' or '.join(admitted)})" if lacks else ""
+        return _names_none(reading, " or ".join(admitted)) if lacks else ""
     if used.state != IN_CALIBRATION:
         return _lapsed(used)
     if reading.bound is not None:
         return "" if used.type == CRAYON else f"{_named(used)} does not melt or hold: it is a {used.type}"
     return _not_admitted(requirement, used) or _beyond_range(reading, used)
+
+
+def _names_none(reading: Reading, admitted: str) -> str:
+    """What a vendor reports is no better known: its instrument counts once it is registered with its calibration."""
+    if reading.reported_by is None:
+        return f"it names no registered instrument ({admitted})"
+    return (
+        f"it was reported by {reading.reported_by} and names no registered instrument ({admitted}): register the "
+        "vendor's with the calibration that came with the papers, and name it"
+    )
 
 
 def _lapsed(used: InstrumentState) -> str:

@@ -44,6 +44,7 @@ def _decided(state: JobState) -> Iterator[Deed]:
         yield Deed(
             f"step {point.step}: point {point.point} ({point.party}) was {point.kind}", point.by, point.moment
         )
+    yield from _outside(state)
     for entry in state.nonconformances:
         named = f"nonconformance {entry.number}"
         yield Deed(f"{named} was opened", entry.by, entry.moment, False)
@@ -65,6 +66,21 @@ def _decided(state: JobState) -> Iterator[Deed]:
         yield Deed(f"the question about reading {readings} was answered", answer.by, answer.moment)
     for said in state.not_applicable:
         yield Deed(f"step {said.step}: {said.quantity} was said not to apply", said.by, said.moment)
+
+
+def _outside(state: JobState) -> Iterator[Deed]:
+    for sending in state.sendings:
+        of = f"step {sending.step}"
+        yield Deed(f"{of} was sent to {sending.vendor}", sending.by, sending.moment, False)
+        for receipt in sending.receipts:
+            yield Deed(f"{of} was received from {sending.vendor}", receipt.by, receipt.moment)
+        for review in sending.reviews:
+            word = "accepted" if review.accepted else "not accepted"
+            what = f"{of}: the certificate of {sending.vendor} was {word}"
+            yield Deed(what, review.by, review.moment)
+        if sending.called_off is not None:
+            what = f"{of}: the sending to {sending.vendor} was called off"
+            yield Deed(what, sending.called_off.by, sending.called_off.moment)
 
 
 def registered(state: JobState) -> bool:

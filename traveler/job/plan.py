@@ -11,9 +11,9 @@ from traveler.job.indices import index_words
 from traveler.job.interpass import maximum_interpass
 from traveler.job.preheat import minimum_preheat
 from traveler.job.relief import decide_relief
-from traveler.job.requirement import Plan, StepPlan
+from traveler.job.requirement import Outside, Plan, StepPlan
 from traveler.job.route import Stop, lay_route, missing_steps
-from traveler.job.sheet import Joint, Material, Sheet, SheetFiller, materials_of
+from traveler.job.sheet import Joint, Material, Sheet, SheetFiller, SheetStep, materials_of
 from traveler.job.steps.besides import with_besides
 from traveler.job.steps.coating import coat
 from traveler.job.steps.cut_and_fit import cut, fit
@@ -81,6 +81,7 @@ def _steps(planning: Planning, route: Sequence[Stop]) -> tuple[StepPlan, ...]:
 def _step(planning: Planning, stop: Stop) -> StepPlan:
     draft = PLANNERS[stop.task or stop.kind](planning, stop.joints)
     draft = with_besides(planning, stop.kind, stop.joints, draft)
+    asked = next((step for step in planning.sheet.steps if step.number == stop.number), None)
     return StepPlan(
         number=stop.number,
         kind=stop.kind,
@@ -90,8 +91,18 @@ def _step(planning: Planning, stop: Stop) -> StepPlan:
         conflicts=tuple(dict.fromkeys(draft.conflicts)),
         notes=draft.notes,
         chart_limits=draft.chart_limits,
-        points=next((step.points for step in planning.sheet.steps if step.number == stop.number), ()),
+        points=asked.points if asked else (),
+        outside=_outside(asked, planning.library) if asked else None,
     )
+
+
+def _outside(step: SheetStep, library: Library) -> Outside | None:
+    """Where the sheet does not say which papers come back, those that are usual for the kind of step."""
+    asked = step.outside
+    if asked is None:
+        return None
+    returns = library.usual_papers(step.kind) if asked.returns is None else asked.returns
+    return Outside(asked.vendor, asked.order, returns)
 
 
 def _cautions(planning: Planning) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from traveler.job.requirement import Basis, Evidence, Plan, Point, Requirement, StepPlan
+from traveler.job.requirement import Basis, Evidence, Outside, Plan, Point, Requirement, StepPlan
 from traveler.metals.outcome import Source
 from traveler.quantity.parse import stored
 from traveler.quantity.quantity import Quantity
@@ -49,6 +49,7 @@ def step_to_act(step: StepPlan) -> dict[str, Any]:
             else {}
         ),
         **({"points": [_point_to_act(point) for point in step.points]} if step.points else {}),
+        **({"outside": outside_to_act(step.outside)} if step.outside else {}),
     }
 
 
@@ -102,6 +103,7 @@ def _step_from_act(act: Act) -> StepPlan:
         notes=tuple(act["notes"]),
         chart_limits=tuple(_requirement_from_act(limit) for limit in act.get("chart_limits", ())),
         points=tuple(_point_from_act(point) for point in act.get("points", ())),
+        outside=_outside_from_act(act.get("outside")),
     )
 
 
@@ -116,6 +118,15 @@ def _point_to_act(point: Point) -> dict[str, Any]:
 
 def _point_from_act(act: Act) -> Point:
     return Point(act["point"], act["kind"], act["party"], quantity_from_act(act["notice"]))
+
+
+def outside_to_act(outside: Outside) -> dict[str, Any]:
+    """Work given to a vendor: ``vendor``, ``order`` (text or null) and the papers that come back (``returns``)."""
+    return {"vendor": outside.vendor, "order": outside.order, "returns": list(outside.returns)}
+
+
+def _outside_from_act(act: Act | None) -> Outside | None:
+    return None if act is None else Outside(act["vendor"], act["order"], tuple(act["returns"]))
 
 
 def _requirement_to_act(requirement: Requirement) -> dict[str, Any]:

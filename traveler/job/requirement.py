@@ -91,11 +91,20 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
+class Outside:
+    """Work of a step that is given to a vendor: on which order, and the papers that are to come back with it."""
+
+    vendor: str
+    order: str | None = None
+    returns: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class StepPlan:
     """One step: what it needs, the conflicts that block it, and notes for the person who does it.
 
     ``chart_limits``: further limits that a recorded chart of the step is held against, and nothing that is read by
-    hand: the temperature above which rates count, the spread between places.
+    hand: the temperature above which rates count, the spread between places. ``outside``: None for work of this shop.
     """
 
     number: int
@@ -107,6 +116,7 @@ class StepPlan:
     notes: tuple[str, ...] = ()
     chart_limits: tuple[Requirement, ...] = ()
     points: tuple[Point, ...] = ()
+    outside: Outside | None = None
 
     def requirement_id(self, requirement: Requirement) -> str:
         """ "40.preheat temperature", with the joint between where the step covers several joints."""

@@ -140,8 +140,17 @@ class Dimension:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetOutside:
+    """A step that the sheet gives to a vendor; ``returns`` None where it leaves the papers to what is usual."""
+
+    vendor: str
+    order: str | None
+    returns: tuple[str, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
 class SheetStep:
-    """A step that the sheet asks for itself, with its hold and witness points.
+    """A step that the sheet asks for itself, with its hold and witness points and, where that is so, its vendor.
 
     ``task``: what a step of the kind "other" is for, where more belongs to it than its title.
     """
@@ -152,6 +161,7 @@ class SheetStep:
     title: str | None
     points: tuple[Point, ...] = ()
     task: Task | None = None
+    outside: SheetOutside | None = None
 
 
 @dataclass(frozen=True, slots=True)

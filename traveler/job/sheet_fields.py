@@ -155,6 +155,22 @@ class Table:
                 self.fault(f"{key}[{index}]", f"read {shown(item)} a second time", "each once")
         return tuple(item for item in value if isinstance(item, str) and item in known)
 
+    def texts(self, key: str, expected: str) -> tuple[str, ...] | None:
+        """A list of texts as ``text`` takes one, each once, in the order of the sheet; None where it is left out."""
+        value = self._take(key, f"a list of texts, {expected}", required=False)
+        if value is None:
+            return None
+        if not isinstance(value, list):
+            self.fault(key, f"read {shown(value)}", f"a list of texts, {expected}")
+            return None
+        places = {f"{key}[{index}]": item for index, item in enumerate(value)}
+        entries = type(self)(self.place, places, self.faults)
+        read = tuple(entries.text(place, expected) for place in places)
+        for index, item in enumerate(read):
+            if item is not None and item in read[:index]:
+                self.fault(f"{key}[{index}]", f"read {shown(item)} a second time", "each once")
+        return tuple(item for item in read if item is not None)
+
     def quantity(
         self, key: str, kind: Kind, *, above_zero: bool = True, required: bool = True, instead: str = ""
     ) -> Quantity | None:

@@ -12,6 +12,7 @@ from traveler.job.sheet_fields import Table
 from traveler.job.sheet_finishing import COATING, read_coating
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
+from traveler.job.sheet_outside import read_outside
 from traveler.job.sheet_points import read_points
 from traveler.job.sheet_toml import decode_sheet, parse_toml
 from traveler.job.sheet_words import shown
@@ -227,5 +228,6 @@ def _step(table: Table, number: int, joints: tuple[str, ...]) -> SheetStep | Non
     task = _one_of(table, "task", get_args(Task))
     if task is not None and kind not in (None, "other"):
         table.fault("task", f"read {shown(task)} for the kind {shown(kind)}", 'it only with the kind "other"')
+    outside = read_outside(table, welded=kind in KINDS_OF_ONE_JOINT)
     table.finish()
-    return None if kind is None else SheetStep(number, kind, joint, title, points, task)
+    return None if kind is None else SheetStep(number, kind, joint, title, points, task, outside)

@@ -10,6 +10,7 @@ from traveler.job.instrument_state import InstrumentState
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
+from traveler.job.sending import Sending
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
@@ -35,6 +36,7 @@ class Reading:
     instrument as it stood then, None where none of the register was named. ``out_of_order``: earlier steps that nobody
     had signed as performed when it was taken, where the shop minds that.
     ``lot``: the lot of the register that a heat number or a filler lot names, as it stood then (see ``lots``).
+    ``reported_by``: the vendor out of whose papers the value was taken, None where it was read here.
     The last three are no part of the log; the judge works them out: the verdict that follows from the instrument, why,
     and the nonconformance that lets the reading stand.
     """
@@ -63,6 +65,7 @@ class Reading:
     instrument_state: InstrumentState | None = None
     lot: Mapping[str, Any] | None = None
     out_of_order: tuple[int, ...] = ()
+    reported_by: str | None = None
     instrument_verdict: Verdict | None = None
     instrument_reason: str = ""
     conceded_by: int | None = None
@@ -229,6 +232,7 @@ class JobState:
     questions: tuple[Question, ...] = ()
     answers: tuple[Answer, ...] = ()
     not_applicable: tuple[NotApplicable, ...] = ()
+    sendings: tuple[Sending, ...] = ()
     set_back: tuple[tuple[Moment, Moment], ...] = ()
     own_work: Mapping[int, str] = field(default_factory=dict)
     closed: Ending | None = None
@@ -297,6 +301,14 @@ class JobState:
             ),
             default=0,
         )
+
+    def sendings_of(self, step: int) -> tuple[Sending, ...]:
+        """Every sending of a step to a vendor, called off or not, in order."""
+        return tuple(sending for sending in self.sendings if sending.step == step)
+
+    def sending(self, step: int, number: int) -> Sending | None:
+        """The sending of that number of a step."""
+        return next((sending for sending in self.sendings_of(step) if sending.number == number), None)
 
     def performed_of(self, step: int) -> tuple[Signature, ...]:
         """Every "performed" signature of a step, in order."""

@@ -16,8 +16,10 @@ from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
 from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
 from traveler.job.lots import lot_objects
+from traveler.job.outside import last_sending
 from traveler.job.requirement import Plan, Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
+from traveler.job.view_outside import planned_outside, sendings_of_step
 from traveler.job.view_requirement import planned_requirement, reading_object
 from traveler.job.view_trust import (
     instrument_objects,
@@ -108,7 +110,7 @@ def job_state_word(state: JobState) -> str:
         return ENDED_WORDS[str(end.disposition)]
     if all(acceptance_stands(state, step) for step in state.plan.steps):
         return "work complete"
-    return "in process" if state.readings or state.performed else "released"
+    return "in process" if state.readings or state.performed or state.sendings else "released"
 
 
 def step_state_word(state: JobState, step: StepPlan) -> str:
@@ -117,7 +119,7 @@ def step_state_word(state: JobState, step: StepPlan) -> str:
         return "accepted"
     if state.performed_of(step.number):
         return "performed"
-    if any(reading.key[0] == step.number for reading in state.readings):
+    if any(reading.key[0] == step.number for reading in state.readings) or last_sending(state, step.number):
         return "in work"
     earlier = (other for other in state.plan.steps if other.number < step.number)
     return "ready" if all(acceptance_stands(state, other) for other in earlier) else "not ready"
@@ -139,6 +141,7 @@ def _planned_step(step: StepPlan) -> Json:
         "requirements": [planned_requirement(step, requirement) for requirement in step.requirements],
         "chart_limits": [planned_requirement(step, limit) for limit in step.chart_limits],
         "points": planned_points(step),
+        **planned_outside(step),
     }
 
 
@@ -168,6 +171,7 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "requirements": requirements,
         "charts": [_chart(chart, step) for chart in state.charts_of(step.number)],
         "points": point_objects(state, step, now),
+        **sendings_of_step(state, step),
         "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
         "re_verify": to_be_reverified(state, step) or None,
         "performed": [
@@ -213,6 +217,7 @@ def _chart(chart: ChartRecord, step: StepPlan) -> Json:
         "superseded": chart.superseded,
         "superseded_by": chart.superseded_by,
         "reason": chart.reason,
+        **({"reported_by": chart.act["reported_by"]} if "reported_by" in chart.act else {}),
     }
 
 

@@ -104,6 +104,8 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "superseded_by": reading.superseded_by,
         "reason": reading.reason,
         "late": reading.is_late,
+        # Only of what a vendor reported: the objects of all other readings stay as they were.
+        **({"reported_by": reading.reported_by} if reading.reported_by is not None else {}),
     }
 
 

@@ -5,6 +5,7 @@ from functools import cache
 from traveler.library.fillers import read_fillers, read_processes
 from traveler.library.hardness import load_hardness_rows
 from traveler.library.model import Library
+from traveler.library.papers import read_papers
 from traveler.library.profiles import read_profiles
 from traveler.library.reading import read_data
 from traveler.library.rules import read_cautions, read_limits, read_preheat, read_rule_tables, read_waiting
@@ -37,4 +38,5 @@ def load_library() -> Library:
         hardness_rows=load_hardness_rows(),
         visual=load_visual(),
         tolerances=load_tolerances(),
+        papers=read_papers(read_data("papers.toml")),
     )

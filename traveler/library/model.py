@@ -301,7 +301,7 @@ class Library:
     unit of the shop's (a carbon equivalent, percent; hydrogen, ml/100 g). ``preheat_roles``: role of each method by
     family; ``casting_roles``: the same for castings, of the families whose castings are another case.
     ``hardness_rows``: of ASTM E140, from the softest on. ``visual``: what visual inspection accepts, None where nobody
-    asks.
+    asks. ``papers``: what is usually asked of a vendor, by kind of step.
     """
 
     steels: Mapping[str, Steel]
@@ -319,6 +319,7 @@ class Library:
     hardness_rows: tuple[ScaleRow, ...] = ()
     visual: "VisualCriteria | None" = None
     tolerances: Mapping[str, ToleranceTable] = field(default_factory=dict)
+    papers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def steel(self, name: str) -> Steel | None:
         """The grade of that name or alias."""
@@ -327,6 +328,10 @@ class Library:
     def filler(self, classification: str) -> Filler | None:
         """The filler of that classification or alias."""
         return self.fillers.get(classification.casefold().strip())
+
+    def usual_papers(self, kind: str) -> tuple[str, ...]:
+        """What is usually asked of a vendor to come back with a part whose step is of ``kind``."""
+        return self.papers.get(kind, self.papers.get("any", ()))
 
     def names(self) -> tuple[str, ...]:
         """The grades by their own names, sorted, for "known grades: ..."."""

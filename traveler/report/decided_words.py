@@ -168,7 +168,15 @@ def not_applicable_words(requirement: Object) -> str:
 
 
 def taken_with_words(reading: Object) -> str:
-    """The instrument of a reading: as it stood where it is registered, else in the words that were typed."""
+    """The instrument of a reading: as it stood where it is registered, else in the words that were typed; and the
+    vendor out of whose papers it was taken."""
+    said = _taken_with(reading)
+    if reading.get("reported_by"):
+        return "; ".join(filter(None, [said, f"reported by {visible(reading['reported_by'])}"]))
+    return said
+
+
+def _taken_with(reading: Object) -> str:
     kept = reading.get("instrument_state")
     if not kept:
         return visible(reading.get("instrument") or "")

@@ -12,6 +12,7 @@ from traveler.report.decided_words import (
     point_lines,
     question_lines,
 )
+from traveler.report.outside_words import outside_lines
 from traveler.report.requirement_words import (
     answer_words,
     evidence_words,
@@ -96,8 +97,8 @@ def _step(step: Object) -> list[str]:
 
 
 def _points(step: Object) -> list[str]:
-    """Hold and witness points of a step, a line each."""
-    return [line.strip() for line in point_lines(step)]
+    """Hold and witness points of a step and what of it is a vendor's, a line each."""
+    return [line.strip() for line in (*point_lines(step), *outside_lines(step))]
 
 
 def _requirement(requirement: Object) -> list[str]:

@@ -53,6 +53,12 @@ def readings_csv(obj: Object) -> bytes:
     return text.getvalue().encode("utf-8-sig")
 
 
+def _taken_with(reading: Object) -> str:
+    """The words that were typed, and the vendor who reported the value where it was not read here."""
+    vendor = reading.get("reported_by")
+    return "; ".join(filter(None, [reading["instrument"], f"reported by {vendor}" if vendor else ""]))
+
+
 def _rows(obj: Object) -> Iterator[list[str]]:
     for step in obj["steps"]:
         for requirement in step["requirements"]:
@@ -71,7 +77,7 @@ def _rows(obj: Object) -> Iterator[list[str]]:
                     reading["typed"],
                     reading["place"] or "",
                     _or_empty(reading["run"]),
-                    reading["instrument"] or "",
+                    _taken_with(reading),
                     reading["happened_at"],
                     reading["recorded_at"],
                     person(reading["by"]),

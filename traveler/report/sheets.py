@@ -26,6 +26,7 @@ from traveler.report.dossier import (
     rule_rows,
     statement,
 )
+from traveler.report.outside_words import outside_lines, outside_rows
 from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_words import (
     answer_words,
@@ -111,6 +112,7 @@ def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None 
         "thermal": thermal_rows(obj),
         "certificates": certificate_rows(obj, inside),
         "dimensions": dimension_rows(obj),
+        "outside": outside_rows(obj),
         "square": square(code_text(obj)),
         "checking": checking_steps(obj, record_sha256),
     }
@@ -150,6 +152,7 @@ def _step(step: Object, cautions: list[str]) -> dict[str, Any]:
             }
             for point in step.get("points") or ()
         ],
+        "outside": [line.strip() for line in outside_lines(step)],
         "charts": [chart_sheet(chart) for chart in step.get("charts") or ()],
         "signatures": [
             *([_signature("performed", entry) for entry in step["performed"]] or [_unsigned("performed")]),

@@ -21,6 +21,7 @@ from traveler.report.decided_words import (
     question_lines,
 )
 from traveler.report.lines import WIDTH, joined, padded, wrapped
+from traveler.report.outside_words import outside_lines
 from traveler.report.relief_chart_text import chart_page
 from traveler.report.requirement_text import requirement_lines
 from traveler.report.requirement_words import other_blockers
@@ -92,6 +93,7 @@ def plan_text(obj: Object, *, working: bool = True) -> str:
     for step in obj["steps"]:
         lines += ["", *_step_head(step)]
         lines += [f"  {planned_point(point)}" for point in step.get("points", ())]
+        lines += [f"  {line}" for line in outside_lines(step)]
         for requirement in step["requirements"]:
             lines += ["", *requirement_lines(requirement, working=working)]
     lines += _section("CAUTIONS", [*(visible(text) for text in obj["cautions"]), NO_CLAIM])
@@ -191,6 +193,7 @@ def _step_state(step: Object) -> list[str]:
         f"  State: {visible(step['state'])}{attempt}",
         *(f"  Blocked: {visible(reason)}" for reason in other_blockers(step)),
         *(f"  {line}" for line in point_lines(step)),
+        *(f"  {line}" for line in outside_lines(step)),
     ]
 
 

@@ -8,6 +8,7 @@ from traveler.job.course import Next
 from traveler.job.run_list import RunRow
 from traveler.quantity.parse import stored
 from traveler.quantity.show import show
+from traveler.report.outside_words import last_standing
 from traveler.report.requirement_words import limit_words, value_words
 from traveler.report.words import visible
 from traveler.tui.bench_door import BenchLook
@@ -43,15 +44,20 @@ def age_words(happened_at: str, now: datetime) -> str:
     return f"{days} day{'' if days == 1 else 's'} ago"
 
 
+READ_HERE = "Sent to {}: enter here what was read here; what its papers report is recorded on the step"
+
+
 def fact_lines(look: BenchLook, requirement: Json, instrument: str, *, short: bool) -> list[str]:
     """Name and verdict, limit, the last reading with its age and verdict, and what it is read with; where there is
     little room without what goes without saying.
     """
     name = f"{requirement_name(look.step, requirement)}: {marked(requirement['verdict'])}"
     last = last_words(requirement, look.now)
+    sending = last_standing(look.step)
+    whose = [READ_HERE.format(visible(sending["vendor"]))] if sending else []
     if short:
-        return [name, limit_words(requirement), *([last] if standing(requirement) else [])]
-    lines = [name, f"Limit: {limit_words(requirement)}", f"Last: {last}"]
+        return [name, limit_words(requirement), *([last] if standing(requirement) else []), *whose]
+    lines = [name, *whose, f"Limit: {limit_words(requirement)}", f"Last: {last}"]
     return [*lines, f"With: {instrument}"] if instrument else lines
 
 

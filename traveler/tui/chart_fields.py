@@ -10,6 +10,7 @@ from traveler.acts.charts import NewChart
 from traveler.chart.model import Question, Told
 from traveler.chart.reading.mapping_file import KEYS, read_mapping
 from traveler.tui.entered import FieldFault, in_field, whole_number
+from traveler.tui.whose import from_vendor
 
 
 def new_chart(
@@ -36,7 +37,8 @@ def new_chart(
         arcs=in_field("arcs", lambda: arcs_typed(names_typed(_listed(typed, "arcs")))),
     )
     instead_of, because = _instead_of(typed)
-    return NewChart(step, Path(file).name, blocks, asked, instead_of, because), answers
+    new = NewChart(step, Path(file).name, blocks, asked, instead_of, because, from_vendor=from_vendor(typed))
+    return new, answers
 
 
 def _mapped(mapping: str | None, shop_path: Path) -> Told:

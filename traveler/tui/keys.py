@@ -135,6 +135,17 @@ STEP_CHARTS = pressed(
     "g", "charts", "Charts", "step.charts", "The recorded charts of the step; attach another", "g"
 )
 STEP_POINTS = pressed("h", "points", "Holds", "step.points", "The hold and witness points of the step", "h")
+STEP_OUTSIDE = pressed(
+    "v",
+    "outside",
+    "Vendor",
+    "step.outside",
+    "Send the step to its vendor, receive it, review its certificate",
+    "v",
+)
+STEP_SEND_OUT = pressed(
+    "s", "send_out", "Send out", "step.send_out", "Send the step to a vendor that the sheet does not name"
+)
 STEP_NONCONFORMANCES = pressed(
     "n", "nonconformances", "NCR", "step.nonconformances", "The nonconformances of the step", "n"
 )
@@ -157,6 +168,18 @@ POINT_KEYS = tuple(
         ("n", "notify", "Notify", "Note that a party was told that it can witness"),
         ("a", "attend", "Attend", "Sign as the party that witnessed the step"),
     )
+)
+OUTSIDE_KEYS = (
+    *(
+        pressed(key, f"sign('{name}')", words, f"outside.{name}", tooltip, key)
+        for key, name, words, tooltip in (
+            ("s", "send", "Send", "Note that it went to a vendor"),
+            ("r", "receive", "Receive", "Note that it is back, as it was found"),
+            ("c", "review", "Certificate", "Review the certificate that came with it"),
+            ("d", "call_off", "Call off", "Say that it did not go out, or came back undone"),
+        )
+    ),
+    pressed("f", "attach", "File", "outside.attach", "Attach a paper of the vendor to the step", "f"),
 )
 NONCONFORMANCE_KEYS = (
     pressed("enter", "open", "Read", "nonconformances.open", "Read all that was done about it", "Enter"),
@@ -299,6 +322,8 @@ STEP_KEYS = (
     STEP_RETRY,
     STEP_NOT_APPLICABLE,
     STEP_ANSWER,
+    STEP_OUTSIDE,
+    STEP_SEND_OUT,
     STEP_R,
 )
 FORM_PAGE = (
@@ -327,6 +352,7 @@ GROUPS: Sequence[Group] = (
     Group("A step", STEP_KEYS),
     Group("Bench mode", BENCH_KEYS),
     Group("Hold and witness points", POINT_KEYS),
+    Group("Work at a vendor", OUTSIDE_KEYS),
     Group("Nonconformances", NONCONFORMANCE_KEYS),
     Group("Recorded charts", (*CHART_LIST_KEYS, *CHART_KEYS)),
     Group("Routes", (ROUTES_OPEN, *ROUTES_PARTS)),

@@ -1,5 +1,6 @@
 """The one door between the screens and everything else: the shop's file, the clock and the person at the keyboard."""
 
+import os
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from functools import cached_property
@@ -18,6 +19,7 @@ from traveler.chart.model import Question
 from traveler.chart.model import Told as SaidOfFile
 from traveler.errors import TravelerError
 from traveler.job.gate import Act, may
+from traveler.job.outside import to_be_reviewed
 from traveler.job.person import Person
 from traveler.job.questions import waits_for_answer
 from traveler.job.register_gate import secrets_in_use
@@ -30,6 +32,7 @@ from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, sai
 from traveler.tui.keyboard import Keyboard, at_keyboard
 from traveler.tui.reading_words import instruments_words, told_reading
 from traveler.tui.shop_for import shop_for
+from traveler.tui.whose import from_vendor
 
 if TYPE_CHECKING:
     from traveler.tui.bench_door import BenchDoor
@@ -153,7 +156,7 @@ class Session:
         ]
 
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
-        """Record a reading from the fields value, place, instrument, run and at. Raises FieldFault."""
+        """Record a reading from the fields value, place, instrument, run, whose and at. Raises FieldFault."""
         in_field("at", lambda: when(typed.get("at"), self.now(), zone_of(self._shop)))
         entered = NewReading(
             step=step,
@@ -164,6 +167,7 @@ class Session:
             run=whole_number("run", typed.get("run", "")),
             instrument=in_field("instrument", lambda: self._instrument(typed.get("instrument"))),
             at=typed.get("at") or None,
+            from_vendor=from_vendor(typed),
         )
         person = self._acting()
         outcome = in_field(
@@ -192,6 +196,34 @@ class Session:
         answer = told(attach_chart(self._shop, self._clock, self._acting(), number, new))
         self._answers.pop(draft)
         return answer
+
+    def attach_paper(self, number: str, step: int, typed: Mapping[str, str]) -> Told:
+        """Keep a file with a step, from the fields file and role. Raises FieldFault."""
+        from traveler.acts.chart_file import file_blocks
+
+        role = said(typed, "role", "choose one of them")
+        path = typed["file"].strip()
+        expected = "expected the file of a paper that came with the part"
+        blocks = in_field("file", lambda: file_blocks(path, self._shop.path, expected))
+        name = os.path.basename(path)
+        return told(
+            in_field(
+                "file",
+                lambda: readings.attach(
+                    self._shop, self._clock, self._acting(), number, step, name, blocks(), role
+                ),
+            )
+        )
+
+    def files_since_sent(self, number: str, step: int) -> list[Json]:
+        """Name and SHA-256 of the files that were attached to a step since it was last sent to a vendor."""
+        from traveler.acts.outside import files_since
+
+        state = load_job(self._shop, number)
+        found = state.step(step)
+        sending = None if found is None else to_be_reviewed(state, found)
+        files = [] if sending is None else files_since(state, sending)
+        return [{"name": file.name, "sha256": file.sha256} for file in files]
 
     def supersede(self, number: str, reading: int, typed: dict[str, str]) -> Told:
         """Correct the value or the instrument of an entry, or take it back where both fields are empty; the entry

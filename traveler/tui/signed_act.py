@@ -7,7 +7,7 @@ from traveler.acts.change import Outcome
 from traveler.acts.performers import others_in
 from traveler.acts.readings import supersede
 from traveler.acts.register import known, register_of
-from traveler.acts.sign import ACCEPTED_MEANING, PERFORMED_MEANING, accept, perform
+from traveler.acts.sign import ACCEPTED_MEANING, accept, perform, performed_meaning
 from traveler.acts.signed_change import Signing
 from traveler.job.gate import AcceptStep, Act, JobAct, PerformStep, SupersedeReading
 from traveler.tui.entered import FieldFault, in_field, names, reason, said_or_none, whole_number
@@ -48,8 +48,8 @@ class SignedAct:
     who: str = "who signs"
 
 
-def perform_step(step: int, kind: str) -> SignedAct:
-    """Sign a step as performed, with how many runs for a weld."""
+def perform_step(step: int, kind: str, vendor: str | None = None) -> SignedAct:
+    """Sign a step as performed, with how many runs for a weld; ``vendor``: who did it where that was not this shop."""
     runs = Asked("runs", "Runs", RUNS, placeholder="those recorded")
 
     def carry_out(signing: Signing, typed: Typed) -> Outcome:
@@ -74,11 +74,11 @@ def perform_step(step: int, kind: str) -> SignedAct:
 
     return SignedAct(
         title="Sign as performed",
-        says=PERFORMED_MEANING,
+        says=performed_meaning(vendor),
         gate=PerformStep(step),
         carry_out=carry_out,
         asks=((runs,) if kind == "weld" else ()) + (Asked("with", "With", WITH, placeholder="nobody else"),),
-        who="who performed the step",
+        who="who performed the step" if vendor is None else "who received the work of the vendor",
     )
 
 

@@ -9,6 +9,7 @@ from traveler.report.decided_words import (
     question_lines,
     taken_with_words,
 )
+from traveler.report.outside_words import outside_lines
 from traveler.report.requirement_words import limit_words, value_words, verdict_words
 from traveler.report.words import Object, count_words, visible
 from traveler.tui.wording import requirement_name, signing_lines
@@ -36,8 +37,9 @@ def job_matter(traveler: Object) -> list[str]:
 
 
 def decided_lines(traveler: Object, step: Object) -> Iterator[str]:
-    """Points, nonconformances and readings in question of a step."""
+    """Points, work at a vendor, nonconformances and readings in question of a step."""
     yield from point_lines(step)
+    yield from outside_lines(step)
     for entry in traveler["nonconformances"]:
         if entry["step"] == step["number"]:
             yield nonconformance_title(entry)

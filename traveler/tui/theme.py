@@ -182,6 +182,10 @@ MARKS = {
     "to sign": "*",
     "to do": ">",
     "waits": "~",
+    "at vendor": "~",
+    "received": ">",
+    "not accepted": "!",
+    "called off": "~",
 }
 """A sign before each word of state, in ASCII, so that a column of them reads at a glance."""
 
@@ -205,6 +209,9 @@ _COLOURS: Mapping[str, str] = {
     "to sign": "$primary",
     "to do": "$accent",
     "waits": "$warning",
+    "at vendor": "$warning",
+    "received": "$accent",
+    "not accepted": "bold $error",
 }
 _PLAIN: Mapping[str, str] = {
     "not met": "bold",
@@ -215,6 +222,7 @@ _PLAIN: Mapping[str, str] = {
     "refused": "bold",
     "blocked": "bold",
     "to sign": "bold",
+    "not accepted": "bold",
 }
 
 

@@ -14,6 +14,7 @@ from traveler.tui.entered import FieldFault, Told
 from traveler.tui.screens.charts import charts_of
 from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
+from traveler.tui.whose import whose_fields
 from traveler.tui.widgets.field import Field, TextField
 from traveler.tui.wording import first_of
 
@@ -43,6 +44,7 @@ class AttachChart(Form):
         self.number = number
         self.step_number = step_number
         traveler = session.job(number)
+        self.whose = whose_fields(traveler, step_number)
         self.kind = next((s["kind"] for s in traveler["steps"] if s["number"] == step_number), "")
         self.earlier = [c["chart"] for c in charts_of(traveler, step_number) if not c["superseded"]]
         self.is_read = self.kind in LOGGED_KINDS + JUDGED_KINDS
@@ -86,6 +88,7 @@ class AttachChart(Form):
                 TextField("out", "Out at", f"{out}; empty: not marked"),
                 TextField("uncertainty", "Uncertainty", "of a couple with its recorder, such as 10 F°"),
             ]
+        fields += self.whose
         fields += [
             TextField("mapping", "Mapping file", "a TOML file that says how to read it; usually empty"),
             TextField("answer", "Answer", "to what the file leaves open; asked when it is read"),

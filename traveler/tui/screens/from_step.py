@@ -11,6 +11,7 @@ from traveler.tui.signed_wording import questions_of
 from traveler.tui.wording import requirement_key
 
 if TYPE_CHECKING:
+    from traveler.tui.screens.outside import Outside
     from traveler.tui.signed_act import SignedAct
 
 Json = dict[str, Any]
@@ -74,6 +75,21 @@ class FromStep(ListPage[Told]):
         from traveler.tui.screens.points import Points
 
         await self.app.push_screen(Points(self.session, self.number, self.step_number))
+
+    async def action_outside(self) -> None:
+        """Open the work that a vendor does, with the form of what it waits for."""
+        await (await self._outside()).open_next()
+
+    async def action_send_out(self) -> None:
+        """The same, with the form that sends it out, planned or not."""
+        await (await self._outside()).open_if_allowed("send")
+
+    async def _outside(self) -> "Outside":
+        from traveler.tui.screens.outside import Outside
+
+        page = Outside(self.session, self.number, self.step_number)
+        await self.app.push_screen(page)
+        return page
 
     async def action_nonconformances(self) -> None:
         """Open the nonconformances; a new one is proposed about the requirement under the cursor."""

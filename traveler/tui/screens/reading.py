@@ -13,6 +13,7 @@ from traveler.tui.entered import Told
 from traveler.tui.plausible import doubt, other_unit
 from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
+from traveler.tui.whose import whose_fields
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.wording import requirement_key
 
@@ -79,6 +80,7 @@ class Reading(RequirementForm):
         if requirement["type"] == "number":
             hint = self.session.instruments(requirement)
             fields.append(TextField("instrument", "Instrument", hint, self._last_instrument()))
+        fields += whose_fields(self.session.job(self.number), self.step_number)
         fields.append(TextField("at", "When", "empty: now; else such as 2026-03-14T14:30", placeholder="now"))
         return fields
 

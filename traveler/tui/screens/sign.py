@@ -5,11 +5,12 @@ from typing import Any, ClassVar
 
 from textual.binding import BindingType
 
+from traveler.report.outside_words import last_standing
 from traveler.report.words import visible
 from traveler.tui.keys import commit
 from traveler.tui.screens.signature import Signature, step_of
 from traveler.tui.session import Session
-from traveler.tui.signed_act import accept_step, close_job, perform_step
+from traveler.tui.signed_act import SignedAct, accept_step, close_job, perform_step
 from traveler.tui.signed_wording import job_matter
 from traveler.tui.widgets.field import Field
 from traveler.tui.wording import first_of, step_name
@@ -33,7 +34,7 @@ class Perform(Signature):
             session,
             number,
             step_number,
-            lambda traveler: perform_step(step_number, step_of(traveler, step_number)["kind"]),
+            lambda traveler: _perform(step_of(traveler, step_number)),
             f"performed {number} {step_number}",
         )
 
@@ -118,3 +119,8 @@ class Close(Signature):
             f"Closing waits for: {against}" if against else "Every step is accepted.",
             *job_matter(self.traveler),
         ]
+
+
+def _perform(step: Json) -> SignedAct:
+    sending = last_standing(step)
+    return perform_step(step["number"], step["kind"], sending["vendor"] if sending else None)

@@ -8,6 +8,7 @@ from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 
 from traveler.job.gate import RetryHeat, SetNotApplicable
+from traveler.report.outside_words import outside_line
 from traveler.report.words import visible
 from traveler.tui.arc_wording import arc_lines
 from traveler.tui.entered import Told
@@ -124,6 +125,13 @@ class Step(FromStep):
                 return ended or ("" if self.requirement else "there is no requirement here")
             case "bench":
                 return ended
+            case "outside":
+                away = self.step.get("outside") or self.step.get("sendings")
+                return (
+                    "" if away else f"no vendor has this step; {self.key_of('step.send_out')} sends it to one"
+                )
+            case "send_out":
+                return ended
             case "perform":
                 return ended or ("the step is accepted already" if self._accepted() else "")
             case "working":
@@ -143,7 +151,7 @@ class Step(FromStep):
         return ""
 
     def _signing(self) -> list[str]:
-        """What is half typed, until when the heat is good, then the signatures, and where its points stand."""
+        """What is half typed, until when the heat is good, then the signatures, where its points and vendor stand."""
         heat = [] if self._ended() else arc_lines(self.step)
         waiting = self.session.drafts.of(self.number, self.step_number)
         return [
@@ -151,6 +159,7 @@ class Step(FromStep):
             *heat,
             *signing_lines(self.step),
             *points_line(self.step),
+            *outside_line(self.step),
         ]
 
     def _ended(self) -> str:

@@ -152,6 +152,10 @@ def opened(session: Session, draft: Draft) -> "Form | None":
             return Accept(session, draft.job, draft.step or 0)
         case "attach":
             return AttachChart(session, draft.job, draft.step or 0)
+        case "paper":
+            from traveler.tui.screens.paper import AttachPaper
+
+            return AttachPaper(session, draft.job, draft.step or 0)
         case "close":
             return Close(session, draft.job)
     return None
