@@ -341,7 +341,13 @@ def test_called_off_before_its_review_it_blocks_no_more_and_prints() -> None:
     assert made.call_off(because="the furnace broke down").granted
     made.perform(60)
     assert made.accept(60).granted
-    assert "step 60: the sending to Beacon was called off by Wanda Zoë: the furnace broke down" in said(made)
+    told = "step 60: the sending to Beacon was called off by Wanda Zoë: the furnace broke down"
+    assert told in said(made)
+    (step,) = traveler_object(made.state, made.clock)["steps"]
+    assert (step["sendings"][0]["state"], step["sendings"][0]["wrong_count"]) == ("called off", None)
+    short = back(4, pieces=3)
+    short.call_off(because="miscounted")
+    assert any(line.endswith("miscounted; 3 of 4 pieces are back from Beacon") for line in said(short))
 
 
 def test_what_was_reviewed_is_not_called_off() -> None:
@@ -350,6 +356,13 @@ def test_what_was_reviewed_is_not_called_off() -> None:
     assert made.call_off().reasons == (
         "the certificate of Beacon is not accepted; what was reviewed is not called off",
     )
+
+
+@pytest.mark.parametrize("found", [{"damage": "bent"}, {"heat": "not legible"}])
+def test_what_came_back_damaged_is_not_made_unsaid_by_calling_it_off(found: dict[str, Any]) -> None:
+    made = back(**found)
+    (reason,) = made.call_off().reasons
+    assert reason.endswith("that takes a nonconformance (outside work)")
 
 
 def test_a_planned_step_that_was_called_off_is_to_be_sent_again() -> None:

@@ -22,7 +22,8 @@ def outside_exceptions(state: JobState) -> Iterator[str]:
 def _of_sending(state: JobState, step: StepPlan, sending: Sending) -> Iterator[str]:
     if sending.called_off is not None:
         ended = sending.called_off
-        yield f"the sending to {sending.vendor} was called off by {ended.by.name}: {ended.because}"
+        count = f"; {short}" if (short := wrong_count(sending)) else ""
+        yield f"the sending to {sending.vendor} was called off by {ended.by.name}: {ended.because}{count}"
         return
     yield from _planned_otherwise(step, sending)
     yield from _changed_since(state, step, sending)

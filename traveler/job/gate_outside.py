@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.gate_acts import ActOutside
-from traveler.job.outside import last_sending, sending_word, to_be_reviewed
+from traveler.job.outside import TAKES, last_sending, receipt_faults, sending_word, to_be_reviewed
 from traveler.job.person import MAY_ACCEPT, Person
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -83,4 +83,5 @@ def _against_calling_off(state: JobState, step: StepPlan) -> list[str]:
         return [
             f"the certificate of {last.vendor} is {sending_word(last)}; what was reviewed is not called off"
         ]
-    return []
+    # Calling it off would make what was found then unsaid.
+    return [f"{fault}: {TAKES}" for receipt in last.receipts for fault in receipt_faults(last, receipt)]

@@ -89,7 +89,7 @@ def _against_receipts(sending: Sending) -> Iterator[str]:
 def wrong_count(sending: Sending) -> str:
     """That fewer or more pieces are back than were sent, in words; empty where none is back or all are."""
     back, sent = sending.returned, sending.pieces
-    if sending.is_out or back == sent:
+    if not sending.receipts or back == sent:
         return ""
     if back > sent:
         return f"{back} pieces are back from {sending.vendor} and {sent} were sent"

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from traveler.report.lines import joined, wrapped
+from traveler.report.outside_words import last_standing, outside_lines
 from traveler.report.requirement_words import limit_words, verdict_words
 from traveler.report.words import count_words, signature_words, visible
 
@@ -14,7 +15,9 @@ STEP_MEANINGS = {"performed": "was performed as written", "accepted": "complies 
 
 def step_shown(traveler: Json, step: Json, what: str, who: str) -> str:
     """One step: each limit with its verdict, how many readings show it and with what, and what stands against it."""
-    meaning = STEP_MEANINGS.get(what, what)
+    sending = last_standing(step)
+    by_vendor = f"was performed by {visible(sending['vendor'])}" if sending else STEP_MEANINGS["performed"]
+    meaning = by_vendor if what == "performed" else STEP_MEANINGS.get(what, what)
     lines = [
         "",
         *wrapped(
@@ -32,12 +35,22 @@ def step_shown(traveler: Json, step: Json, what: str, who: str) -> str:
         lines += wrapped(
             f"chart {chart['chart']} {visible(chart['name'])}: {chart['verdict']}{struck}", indent="  "
         )
+    for text in _away(traveler, step):
+        lines += wrapped(text, indent="  ")
     for signature in step["performed"]:
         lines += wrapped(f"performed: {signature_words(signature)}", indent="  ")
     # What happened is signed whatever it was; only an acceptance says that it complies.
     for reason in step["blocked_by"] if what != "performed" else ():
         lines += wrapped(f"stands against it: {visible(reason)}", indent="  ")
     return joined([*lines, f"  content {step['content']}"])
+
+
+def _away(traveler: Json, step: Json) -> Iterator[str]:
+    """What of the step is a vendor's, and the files that are kept with it."""
+    yield from map(str.strip, outside_lines(step))
+    for file in traveler["attachments"] if step.get("sendings") else ():
+        if file["step"] == step["number"]:
+            yield f"file {visible(file['name'])}, {visible(file['as'])}: SHA-256 {visible(file['sha256'])}"
 
 
 def job_shown(traveler: Json, what: str, who: str) -> str:
