@@ -365,9 +365,43 @@ def test_no_sign_is_wider_than_what_is_reckoned_for_it(name: str) -> None:
 
 
 def test_words_are_marked_once_and_only_where_they_need_it() -> None:
-    content = {"a": ["plain words", "at most 300 °F", "W" * 30], "b": {"c": "kJ/mm of 1 1/2 in"}}
-    found = long_words.marked(copy.deepcopy(content))
-    assert set(found) == {"at most 300 °F", "W" * 30, "kJ/mm of 1 1/2 in"}
-    assert found["at most 300 °F"] == [["", "at"], ["", "most"], ["whole", "300 °F"]]
+    content = {"a": ["plain words", "at most 300 °F", "W" * 30], "b": {"c": "1.2 kJ/mm of 1 1/2 in"}}
+    glued = long_words.glued(copy.deepcopy(content))
+    # A space that no line ends at (U+00A0, Unicode Standard Annex 14).
+    assert glued["a"][1] == "at most 300\u00a0°F"
+    assert glued["b"]["c"] == "1.2 kJ/mm of 1\u00a01/2 in"
+    found = long_words.marked(glued)
+    assert set(found) == {"W" * 30, "1.2 kJ/mm of 1\u00a01/2 in"}
+    assert found["1.2 kJ/mm of 1\u00a01/2 in"] == [
+        ["", "1.2 "],
+        ["whole", "kJ/mm"],
+        ["", " of "],
+        ["whole", "1\u00a01/2"],
+        ["", " in"],
+    ]
     assert found["W" * 30] == [["long", "W" * 30]]
     assert json.loads(json.dumps(found)) == found
+
+
+@pytest.mark.parametrize(
+    "text", ["A" * 200, f"a digest {'0f' * 32} and more", "短" * 40, "short words only", ""]
+)
+def test_a_word_too_wide_is_broken_and_nothing_else_is_put_in(text: str) -> None:
+    room_mm, size_pt = 60, 7.8
+    said = long_words.broken(text, room_mm, size_pt)
+    assert said.replace("\n", "") == text
+    assert all(
+        long_words.fits(line, room_mm, size_pt) for word in said.split(" ") for line in word.split("\n")
+    )
+    assert ("\n" in said) == any(not long_words.fits(word, room_mm, size_pt) for word in text.split(" "))
+
+
+def test_names_of_files_keep_their_spaces() -> None:
+    content = {
+        "embedded": [{"name": "1-300 °F.csv"}],
+        "photos": [{"name": "2-1 1/2.png"}],
+        "title": "at 300 °F",
+    }
+    glued = long_words.glued(content)
+    assert (glued["embedded"], glued["photos"]) == (content["embedded"], content["photos"])
+    assert glued["title"] == "at 300\u00a0°F"

@@ -60,10 +60,11 @@ def after_the_weld(state: JobState, step: StepPlan, requirement: Requirement, re
     """
     if step.kind != "preheat" or requirement.quantity != PREHEAT or reading.chart is not None:
         return ""
+    begun_anew = state.reworked_at(step.number)
     laid = {
         place: run
         for run, place in state.runs_recorded(requirement.joint or "").items()
-        if state.reworked_at(step.number) < place < reading.counts_from_seq
+        if begun_anew < place < reading.counts_from_seq
     }
     if not laid:
         return ""

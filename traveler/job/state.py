@@ -236,6 +236,13 @@ class JobState:
     events: int = 0
     head: str = ""
     last_moment: Moment | None = None
+    # A state never changes, so what was looked up in it once is kept; the next state begins with nothing.
+    _readings_by_key: dict[Key, tuple[Reading, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    _runs_by_joint: dict[str, dict[int, int]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @property
     def plan(self) -> Plan:
@@ -263,7 +270,12 @@ class JobState:
     def readings_of(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """Every reading of a requirement, superseded ones and earlier attempts too, in order of writing."""
         key = (step.number, requirement.quantity, requirement.joint)
-        return tuple(reading for reading in self.readings if reading.key == key)
+        if self.readings and not self._readings_by_key:
+            sorted_in: dict[Key, list[Reading]] = {}
+            for reading in self.readings:
+                sorted_in.setdefault(reading.key, []).append(reading)
+            self._readings_by_key.update((of, tuple(readings)) for of, readings in sorted_in.items())
+        return self._readings_by_key.get(key, ())
 
     def standing(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """The readings that count: not superseded, of the current attempt."""
@@ -312,6 +324,11 @@ class JobState:
         A run is recorded by its arc energy. A correction keeps the place of what it corrects. After rework of the weld
         the runs are counted anew.
         """
+        if joint not in self._runs_by_joint:
+            self._runs_by_joint[joint] = self._find_runs(joint)
+        return dict(self._runs_by_joint[joint])
+
+    def _find_runs(self, joint: str) -> dict[int, int]:
         runs: dict[int, int] = {}
         for reading in self.readings:
             _, quantity, of_joint = reading.key

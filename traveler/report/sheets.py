@@ -1,6 +1,5 @@
 """What stands on the printed sheets, as texts in their places; the template only lays them out."""
 
-import json
 from typing import Any
 
 from traveler.report.code_square import code_text, square
@@ -9,13 +8,11 @@ from traveler.report.decided_words import (
     lot_cells,
     nonconformance_lines,
     nonconformance_title,
-    not_applicable_words,
     people_cells,
     planned_point,
     point_act_words,
     point_state,
     question_lines,
-    taken_with_words,
 )
 from traveler.report.distortion import dimension_rows
 from traveler.report.dossier import (
@@ -27,17 +24,9 @@ from traveler.report.dossier import (
     statement,
 )
 from traveler.report.relief_sheets import chart_sheet
+from traveler.report.requirement_rows import reading_row, requirement_rows
 from traveler.report.requirement_words import (
-    answer_words,
-    basis_words,
-    evidence_words,
-    limit_words,
     other_blockers,
-    remarks,
-    source_words,
-    split_basis,
-    value_words,
-    working_words,
 )
 from traveler.report.step_cautions import cautions_of
 from traveler.report.thermal_record import thermal_rows
@@ -136,9 +125,9 @@ def _step(step: Object, cautions: list[str]) -> dict[str, Any]:
         "blocked": [visible(reason) for reason in other_blockers(step)],
         "notes": [visible(note) for note in step["notes"]],
         "cautions": cautions,
-        "requirements": [_requirement(requirement) for requirement in step["requirements"]],
+        "requirements": requirement_rows(step),
         "readings": [
-            _reading(requirement, reading)
+            reading_row(requirement, reading)
             for requirement in step["requirements"]
             for reading in requirement["readings"]
         ],
@@ -155,66 +144,6 @@ def _step(step: Object, cautions: list[str]) -> dict[str, Any]:
             *([_signature("performed", entry) for entry in step["performed"]] or [_unsigned("performed")]),
             *([_signature("accepted", entry) for entry in accepted] or [_unsigned("accepted")]),
         ],
-    }
-
-
-def _requirement(requirement: Object) -> dict[str, Any]:
-    rules, others = split_basis(requirement)
-    ruling = [_basis(requirement, entry, governs=True) for entry in rules]
-    beside = [_basis(requirement, entry, governs=False) for entry in others]
-    words = [ruling, beside, *(requirement[key] for key in ("why", "evidence", "verdict_reason"))]
-    return {
-        "name": _named(requirement),
-        "why": visible(requirement["why"]),
-        "limit": limit_words(requirement),
-        "evidence": evidence_words(requirement),
-        "rules": ruling,
-        "others": beside,
-        # A row stays on one sheet unless it might be longer than one.
-        "long": len(json.dumps(words)) > 3000,
-        "verdict": visible(requirement["verdict"]),
-        "reason": "; ".join(_verdict_reasons(requirement)),
-    }
-
-
-def _verdict_reasons(requirement: Object) -> list[str]:
-    """Why it has its verdict, and what lets it stand or who says that it does not apply."""
-    said = [visible(requirement["verdict_reason"])] if requirement["verdict_reason"] else []
-    words = not_applicable_words(requirement)
-    if words:
-        return [*said, f"{words[0].lower()}{words[1:]}"]
-    return [*said, visible(requirement["settled"])] if requirement.get("settled") else said
-
-
-def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
-    """Words, source and working; one line for a method that does not govern: the JSON has the rest."""
-    if not governs:
-        return [answer_words(requirement, entry, governs=False), "", ""]
-    return [basis_words(requirement, entry, governs=True), source_words(entry), working_words(entry)]
-
-
-def _named(requirement: Object) -> str:
-    joint = requirement.get("joint")
-    return visible(requirement["quantity"]) + (f" ({visible(joint)})" if joint else "")
-
-
-def _reading(requirement: Object, reading: Object) -> dict[str, Any]:
-    run = [f"run {reading['run']}"] if reading["run"] is not None else []
-    attempt = [f"attempt {reading['attempt']}"] if requirement["attempts"] > 1 else []
-    where = [words for words in (visible(reading["place"] or ""), taken_with_words(reading)) if words]
-    return {
-        "cells": [
-            _named(requirement),
-            value_words(reading),
-            "; ".join(where) or "–",
-            ", ".join(run + attempt) or "–",
-            moment_words(reading),
-            person(reading["by"]),
-        ],
-        "number": str(reading["reading"]),
-        "verdict": "superseded" if reading["superseded"] else visible(reading["verdict"]),
-        "struck": reading["superseded"],
-        "remark": "; ".join(remarks(reading)),
     }
 
 
