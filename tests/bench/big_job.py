@@ -1,7 +1,7 @@
 """A job of 200 steps and 5,000 readings, by seed: what its dossier takes in time and memory.
 
-The job is issued by the act. Its readings are appended by the record layer, as the act writes them: each by the act would
-work the whole job out 5,000 times. Invented data.
+The job is issued by the act. Its readings are appended by the record layer, as the act writes them: the act would work
+the whole job out 5,000 times. Invented data.
 """
 
 import random

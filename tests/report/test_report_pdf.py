@@ -169,7 +169,7 @@ def test_text_of_people_is_printed_as_it_is(text: str) -> None:
 @pytest.mark.parametrize(("letter", "advance_em"), [("W", 0.88), ("Ж", 0.88), ("Ω", 0.68), ("/", 0.30)])
 @pytest.mark.parametrize("place", ["title", "name"])
 def test_200_signs_without_a_space_stay_in_their_place(letter: str, advance_em: float, place: str) -> None:
-    """Advances are those of DejaVu Sans Condensed, rounded down; a sheet has 180 mm, what stands behind a value 103 mm."""
+    """Advances are those of DejaVu Sans Condensed, rounded down; a sheet has 180 mm, behind a value there are 103."""
     job = closed_job()
     if place == "title":
         job["title"], room_mm, size_pt, count = letter * 200, 180, 8.6, 600

@@ -29,7 +29,7 @@ _LAST_PLAIN, _LAST_KNOWN = "~", "\u04ff"  # ASCII; Latin, Greek and Cyrillic
 _RARE = re.compile("[\u0180-\u02ff\u0460-\u0481]")  # small letters made of two, and those of old alphabets
 _SHORTEST_LONG = 7
 
-_GLUED = re.compile(r" (?=°|[0-9]+/[0-9])")
+_GLUED = re.compile(r"(?<=[0-9]) (?=°|[0-9]+/[0-9])")
 _NO_BREAK = "\u00a0"
 _FILES = ("embedded", "photos")
 """Parts of a content that name files, which are found by these names."""

@@ -1,5 +1,6 @@
 """What stands on the printed sheets, as texts in their places; the template only lays them out."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from traveler.report.code_square import code_text, square
@@ -23,6 +24,7 @@ from traveler.report.dossier import (
     rule_rows,
     statement,
 )
+from traveler.report.part_life import life_facts, life_rows, life_words
 from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_rows import reading_row, requirement_rows
 from traveler.report.requirement_words import (
@@ -54,10 +56,16 @@ LONGEST_HEAD = 240
 """Signs of a title that the head of every sheet has room for."""
 
 
-def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None = None) -> dict[str, Any]:
+def sheets(
+    obj: Object,
+    inside: Inside | None = None,
+    record_sha256: str | None = None,
+    life: Sequence[Object] | None = None,
+) -> dict[str, Any]:
     """Everything on the sheets of a stored job as JSON-ready texts, safe to print.
 
-    ``inside``: the names of the files that the PDF carries, by SHA-256; ``record_sha256``: that of the JSON export.
+    ``inside``: the names of the files that the PDF carries, by SHA-256; ``record_sha256``: that of the JSON export;
+    ``life``: the parts that the job made, by the shop's own record; None where nobody asked it.
     """
     inside = inside or {}
     title = visible(obj["title"])
@@ -71,7 +79,7 @@ def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None 
         "code": visible(obj["head"]),
         "events": count_words(obj["events"], "event"),
         "as_of": stamp(obj["as_of"]),
-        "facts": [list(fact) for fact in head_facts(obj)],
+        "facts": [list(fact) for fact in (*head_facts(obj), *life_facts(life))],
         "revisions": [_revision(entry) for entry in obj["revisions"]],
         "exceptions": [visible(text) for text in obj["exceptions"]],
         "conflicts": [visible(text) for text in obj["conflicts"]],
@@ -100,6 +108,8 @@ def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None 
         "thermal": thermal_rows(obj),
         "certificates": certificate_rows(obj, inside),
         "dimensions": dimension_rows(obj),
+        "life": life_rows(life),
+        "life_words": life_words(obj, life),
         "square": square(code_text(obj)),
         "checking": checking_steps(obj, record_sha256),
     }
@@ -152,7 +162,7 @@ def _signature(act: str, entry: Object) -> dict[str, Any]:
     return {
         "act": act,
         "cells": [
-            person(entry["by"]),
+            ", with ".join(person(by) for by in (entry["by"], *(entry.get("with") or ()))),
             moment_words(entry),
             f"{visible(entry['meaning'])}{runs}",
             f"revision {entry['revision']}",
