@@ -84,8 +84,8 @@ class Part:
     """A part by its serial, as the shop's own events say.
 
     ``looks`` begins with the job that it was made in: that was its first inspection. ``history``: everything, in the
-    order in which it was written, what was superseded too; ``looks``, ``uses`` and ``crashes`` are what counts. ``car``:
-    what it is on, None where it lies in the store.
+    order in which it was written, what was superseded too; ``looks``, ``uses`` and ``crashes`` are what counts.
+    ``car``: what it is on, None where it lies in the store.
     """
 
     serial: str
