@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from traveler.acts.change import state_of, stream_of
-from traveler.acts.clock import Clock
+from traveler.acts.clock import Clock, SystemClock
 from traveler.acts.issue import issue
 from traveler.job.board import as_recorded
 from traveler.job.person import Person
@@ -150,3 +150,11 @@ def dossier_taken(shop: Path, number: str, made: Path) -> tuple[float, float]:
     )
     seconds, peak_kib = done.stdout.split()
     return float(seconds), int(peak_kib) * 1024 / 1e6
+
+
+if __name__ == "__main__":
+    folder = Path(sys.argv[1])
+    write_shop(folder / "big.traveler", SystemClock())
+    for _ in range(3):
+        seconds, megabytes = dossier_taken(folder / "big.traveler", NUMBER, folder / "big.pdf")
+        print(f"dossier of {STEPS} steps and {READINGS:,} readings: {seconds:.1f} s, {megabytes:.0f} MB")

@@ -53,13 +53,17 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
     good reading never outweighs an earlier bad one, except for a temperature read again before its run of weld was
     laid. A reading that a closed nonconformance lets stand counts as evidence, and the verdict says what it is.
     """
-    judgement = _judge(state, step, requirement)
+    return state.once(step, requirement, lambda: _judge(state, step, requirement))
+
+
+def _judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
+    judgement = _by_readings(state, step, requirement)
     if judgement.verdict == "not shown" and not judgement.settled:
         return replace(judgement, settled=settled_missing(state, step, requirement))
     return judgement
 
 
-def _judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
+def _by_readings(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     if requirement.undetermined:
         return Judgement("not shown", "the limit is not determined: the engineer must settle it")
     standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]

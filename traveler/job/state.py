@@ -1,15 +1,17 @@
 """The state of a job: what the events say so far. Built by ``fold``, never changed in place."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, TypeVar
 
 from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct, Question
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
+
+T = TypeVar("T")
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
@@ -244,6 +246,10 @@ class JobState:
         default_factory=dict, init=False, repr=False, compare=False
     )
 
+    _found: dict[tuple[int, int], tuple[StepPlan, Requirement, Any]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
     @property
     def plan(self) -> Plan:
         """The plan of the current revision."""
@@ -262,6 +268,15 @@ class JobState:
     def step(self, number: int) -> StepPlan | None:
         """The step of that number in the current revision."""
         return next((step for step in self.plan.steps if step.number == number), None)
+
+    def once(self, step: StepPlan, requirement: Requirement, find: Callable[[], T]) -> T:
+        """What ``find`` says of a requirement, found once. For one question alone: that of the judge."""
+        key = (id(step), id(requirement))
+        if key not in self._found:
+            # Both are kept too, so that no other takes the place in memory that they are known by.
+            self._found[key] = (step, requirement, find())
+        found: T = self._found[key][2]
+        return found
 
     def attempt(self, key: Key) -> int:
         """The attempt that counts now: 1 until a preheat is tried again."""

@@ -65,7 +65,11 @@ def _counter(entry: dict[str, Any]) -> str:
 
 
 def _entry(entry: Object) -> str:
-    wrong = f"; SUPERSEDED, {visible(entry['superseded'])}" if entry["superseded"] else ""
+    wrong = (
+        f"; SUPERSEDED{visible(entry['superseded']).removeprefix('superseded')}"
+        if entry["superseded"]
+        else ""
+    )
     return f"{entry['on']}  entry {entry['entry']}  {visible(entry['what'])} ({person(entry['by'])}){wrong}"
 
 

@@ -63,7 +63,7 @@ def _why(requirement: Object) -> Iterator[tuple[str, str]]:
             yield "working", words
     for entry in others:
         if words := answer_words(requirement, entry, governs=False):
-            yield "plain", words
+            yield "beside", words
 
 
 def _verdict_reasons(requirement: Object) -> list[str]:
