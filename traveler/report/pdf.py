@@ -9,7 +9,7 @@ from traveler.report.packet import Attached, file_name
 from traveler.report.photos import picture_form
 from traveler.report.sheets import sheets
 from traveler.report.typeset import Paper, PictureFault, typeset
-from traveler.report.words import Object
+from traveler.report.words import Object, moment_words, person
 
 __all__ = ["Paper", "export_pdf"]
 
@@ -71,5 +71,6 @@ def _photos(obj: Object, names: Mapping[str, str], carried: Mapping[str, bytes])
     for entry in obj["attachments"]:
         name = names.get(entry["sha256"])
         if entry["as"] == "photo" and name is not None and (form := picture_form(carried[name])):
-            found[name] = {"name": name, "form": form, "words": f"{name}, step {entry['step']}"}
+            words = f"{name}, step {entry['step']}; {person(entry['by'])}, {moment_words(entry)}"
+            found[name] = {"name": name, "form": form, "words": words}
     return list(found.values())
