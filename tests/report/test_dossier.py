@@ -22,6 +22,7 @@ from traveler.report.code_square import code_text, square
 from traveler.report.distortion import dimension_rows
 from traveler.report.dossier import certificate_rows, rule_rows, statement
 from traveler.report.packet import Attached
+from traveler.report.part_life import NO_SERIAL, life_rows, life_words
 from traveler.report.pdf import export_pdf
 from traveler.report.photos import picture_form
 from traveler.report.step_cautions import cautions_of
@@ -365,9 +366,112 @@ def test_no_sign_is_wider_than_what_is_reckoned_for_it(name: str) -> None:
 
 
 def test_words_are_marked_once_and_only_where_they_need_it() -> None:
-    content = {"a": ["plain words", "at most 300 °F", "W" * 30], "b": {"c": "kJ/mm of 1 1/2 in"}}
-    found = long_words.marked(copy.deepcopy(content))
-    assert set(found) == {"at most 300 °F", "W" * 30, "kJ/mm of 1 1/2 in"}
-    assert found["at most 300 °F"] == [["", "at"], ["", "most"], ["whole", "300 °F"]]
+    content = {"a": ["plain words", "at most 300 °F", "W" * 30], "b": {"c": "1.2 kJ/mm of 1 1/2 in"}}
+    glued = long_words.glued(copy.deepcopy(content))
+    # A space that no line ends at (U+00A0, Unicode Standard Annex 14).
+    assert glued["a"][1] == "at most 300\u00a0°F"
+    assert glued["b"]["c"] == "1.2 kJ/mm of 1\u00a01/2 in"
+    found = long_words.marked(glued)
+    assert set(found) == {"W" * 30, "1.2 kJ/mm of 1\u00a01/2 in"}
+    assert found["1.2 kJ/mm of 1\u00a01/2 in"] == [
+        ["", "1.2 "],
+        ["whole", "kJ/mm"],
+        ["", " of "],
+        ["whole", "1\u00a01/2"],
+        ["", " in"],
+    ]
     assert found["W" * 30] == [["long", "W" * 30]]
     assert json.loads(json.dumps(found)) == found
+
+
+@pytest.mark.parametrize(
+    "text", ["A" * 200, f"a digest {'0f' * 32} and more", "短" * 40, "short words only", ""]
+)
+def test_a_word_too_wide_is_broken_and_nothing_else_is_put_in(text: str) -> None:
+    room_mm, size_pt = 60, 7.8
+    said = long_words.broken(text, room_mm, size_pt)
+    assert said.replace("\n", "") == text
+    assert all(
+        long_words.fits(line, room_mm, size_pt) for word in said.split(" ") for line in word.split("\n")
+    )
+    assert ("\n" in said) == any(not long_words.fits(word, room_mm, size_pt) for word in text.split(" "))
+
+
+def test_names_of_files_keep_their_spaces() -> None:
+    content = {
+        "embedded": [{"name": "1-300 °F.csv"}],
+        "photos": [{"name": "2-1 1/2.png"}],
+        "title": "at 300 °F",
+    }
+    glued = long_words.glued(content)
+    assert (glued["embedded"], glued["photos"]) == (content["embedded"], content["photos"])
+    assert glued["title"] == "at 300\u00a0°F"
+
+
+def part(**more: Any) -> dict[str, Any]:
+    counters = [
+        {"counter": "events", "used": "2 events", "limit": "6 events", "reached": False, "unknown": 0},
+        {"counter": "hours", "used": "0", "limit": None, "reached": False, "unknown": 0},
+        {"counter": "distance", "used": "40 km", "limit": "500 km", "reached": False, "unknown": 1},
+    ]
+    return {
+        "serial": "RU-7",
+        "design": "upright (invented)",
+        "car": None,
+        "state": "not shown",
+        "why": ["1 use since 2026-03-14 did not say the distance"],
+        "interval": "6 events, 500 km, 12 months",
+        "due_on": "2027-03-14",
+        "since_inspection": counters,
+        "event": 41,
+        "stands_on": "2026-05-02",
+    } | more
+
+
+def test_the_next_inspection_is_told_by_the_part_record_with_its_event() -> None:
+    printed = squeezed(export_pdf(closed_job(), "a4", life=[part()]))
+    for said in (
+        "RU-7: by 2027-03-14; every 6 events, 500 km, 12 months, whichever comes first",
+        "not shown, on no car; 1 use since 2026-03-14 did not say the distance",
+        "2 events of 6 events; 40 km of 500 km, not said by 1 use",
+        "By the shop's part record at event 41 of its own stream, as it stood on 2026-05-02.",
+    ):
+        assert "".join(said.split()) in printed
+    assert life_rows([part(interval=None, due_on=None)])[0][2] == "no interval set"
+    assert life_rows([part(due_on=None)])[0][2].startswith("no date; by its counters; every")
+
+
+def test_a_closed_job_without_a_serial_says_so_and_an_open_one_says_nothing() -> None:
+    assert life_words(closed_job(), []) == [NO_SERIAL]
+    assert life_words(open_job(), []) == []
+    assert life_words(closed_job(), None) == []
+
+
+def test_the_statement_counts_the_verdicts_as_they_are() -> None:
+    job = closed_job()
+    job["steps"][0]["requirements"][0] |= {"verdict": "not met", "settled": "let stand by nonconformance 1"}
+    verdicts = [need["verdict"] for entry in job["steps"] for need in entry["requirements"]]
+    met = verdicts.count("met")
+    assert f"Its {len(verdicts)} requirements: {met} met, " in " ".join(statement(job))
+    assert "1 not met" in " ".join(statement(job))
+
+
+def test_readings_of_an_earlier_attempt_are_not_the_least_of_the_last_one() -> None:
+    job = closed_job()
+    job["steps"][1]["requirements"][0] |= {
+        "attempts": 2,
+        "readings": [
+            reading(1, "262", "degF", "262 °F", "not met", "x", at(1)),
+            reading(2, "310", "degF", "310 °F", "met", "x", at(2), attempt=2),
+        ],
+    }
+    (row,) = [row for row in thermal_rows(job) if row[0] == "40"]
+    assert row[1].endswith(", attempt 2")
+    assert row[3:6] == ["1", "310 °F, reading 2", "the same"]
+
+
+def test_all_who_signed_together_are_named() -> None:
+    job = closed_job()
+    job["steps"][2]["performed"][0]["with"] = [{"name": "Bo Both (invented)", "how": "stated"}]
+    name = job["steps"][2]["performed"][0]["by"]["name"]
+    assert "".join(f"{name}, with Bo Both (invented)".split()) in squeezed(export_pdf(job, "a4"))

@@ -54,11 +54,12 @@ def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) ->
     if form == "markdown":
         return traveler_markdown(traveler)
     # typst is heavy to load and needed only for the PDF.
+    from traveler.acts.parts_look import parts_of_job
     from traveler.report.pdf import export_pdf
 
-    return export_pdf(
-        traveler, paper or usual_paper(shop, state.plan.units), record, carried_files(shop, bodies, traveler)
-    )
+    files, life = carried_files(shop, bodies, traveler), parts_of_job(shop, state.plan.number)
+    del events, bodies  # of a large job as much memory as its sheets take
+    return export_pdf(traveler, paper or usual_paper(shop, state.plan.units), record, files, life)
 
 
 def usual_paper(shop: Shop, units: str) -> Paper:

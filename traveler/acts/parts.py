@@ -14,9 +14,10 @@ from traveler.acts.signed_entry import enter_signed
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
 from traveler.job.as_built import as_built
-from traveler.job.part import Part, Standing, standing
+from traveler.job.part import Correction, Part, Standing, standing
 from traveler.job.part_fold import (
     INTERVAL_SET,
+    PART_CORRECTED,
     PART_CRASHED,
     PART_INSPECTED,
     PART_INSTALLED,
@@ -195,6 +196,34 @@ def withdraw(
     return _happened(
         shop, clock, by, gate, PART_WITHDRAWN, serial, on, lambda part: {"because": reason}, always=True
     )
+
+
+def correct(shop: Shop, clock: Clock, by: Signing, serial: str, entry: int, because: str) -> Entered:
+    """A wrong entry of the part counts no more; it stays in its history with the reason. The right one is entered anew.
+
+    Its registration is not corrected so: the serial, the job and the sizes as built are the closed job's.
+    """
+    reason = reason_given(because)
+
+    def decide(register: Register, now: datetime, writing: Writing) -> Entry | Refusal:
+        part = part_of(parts_of(writing), serial)
+        found = next((told for told in part.history if told.moment.seq == entry), None)
+        if found is None:
+            known = ", ".join(str(told.moment.seq) for told in part.history[1:]) or "none yet"
+            raise BadInput(f"part {part.serial} has no entry {entry}; expected one of: {known}")
+        if found is part.history[0]:
+            return Refusal((f"entry {entry} gave the part its serial, and stays",))
+        if found.superseded is not None:
+            return Refusal((f"entry {entry} is superseded already: {found.superseded}",))
+        if isinstance(found, Correction):
+            return Refusal((f"entry {entry} is a correction itself; enter anew what it took back",))
+        return Entry(
+            PART_CORRECTED,
+            {"serial": part.serial, "on": now.date().isoformat(), "entry": entry, "because": reason},
+        )
+
+    gate = VouchForPart("correcting the life of a part")
+    return _entered(shop, clock, by, gate, PART_CORRECTED, decide, serial, always=False)
 
 
 def _happened(

@@ -1,5 +1,6 @@
 """Look at the parts of the shop as they stand today."""
 
+from datetime import datetime
 from typing import Any
 
 from traveler.acts.clock import Clock
@@ -25,3 +26,17 @@ def part_objects(shop: Shop, clock: Clock, design: str | None = None) -> list[di
 def one_part(shop: Shop, clock: Clock, serial: str) -> dict[str, Any]:
     """The part of that serial. Raises BadInput where there is none."""
     return part_object(part_of(parts_of(shop), serial), shop_now(shop, clock).date())
+
+
+def parts_of_job(shop: Shop, number: str) -> list[dict[str, Any]]:
+    """The parts that a job made, each as it stood on the day of its own last entry, so the same record gives the same.
+
+    ``event`` is the place of that entry in the shop's stream, ``stands_on`` its day.
+    """
+    found = []
+    for part in parts_of(shop).values():
+        if part.job == number:
+            last = max(part.history, key=lambda entry: entry.moment.seq)
+            day = datetime.fromisoformat(last.moment.recorded_at).date()
+            found.append(part_object(part, day) | {"event": last.moment.seq, "stands_on": day.isoformat()})
+    return found

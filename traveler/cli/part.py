@@ -226,6 +226,28 @@ def withdraw(serial: str, because: str, on: str | None, by: str | None, secret_f
     )
 
 
+@part.command()
+@serial_argument
+@click.argument("entry", type=int)
+@because_option("What is wrong with the entry.")
+@by_option()
+@secret_option
+@shop_option
+def correct(serial: str, entry: int, because: str, by: str | None, secret_fd: int | None) -> int:
+    """Supersede a wrong entry by its number, as ``show`` prints it: it stays in the history and counts no more.
+
+    Enter the right one anew. Status 1: it is done, and the part is not to be relied on.
+    """
+    from traveler.acts.parts import correct as act
+
+    return _enter(
+        by,
+        secret_fd,
+        f"supersedes entry {entry} of part {serial}",
+        lambda shop, clock, who: act(shop, clock, who, serial, entry, because),
+    )
+
+
 @part.command(name="list")
 @json_option
 @shop_option

@@ -2,7 +2,7 @@
 
 from calendar import monthrange
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Literal, get_args
@@ -40,12 +40,16 @@ class Interval:
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """Something that befell the part on a day: ``words`` to read, by whom, and its place in the log."""
+    """Something that befell the part on a day: ``words`` to read, by whom, and its place in the log.
+
+    ``superseded``: by which entry it was taken back as wrong, and why; it counts no more. None where it counts.
+    """
 
     on: date
     words: str
     by: Person
     moment: Moment
+    superseded: str | None = field(default=None, kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +67,11 @@ class Crash(Happening):
 
 
 @dataclass(frozen=True, slots=True)
+class Correction(Happening):
+    """An entry was wrong and counts no more."""
+
+
+@dataclass(frozen=True, slots=True)
 class Look(Happening):
     """An inspection: fit for use or not, and what was measured."""
 
@@ -75,7 +84,8 @@ class Part:
     """A part by its serial, as the shop's own events say.
 
     ``looks`` begins with the job that it was made in: that was its first inspection. ``history``: everything, in the
-    order in which it was written. ``car``: what it is on, None where it lies in the store.
+    order in which it was written, what was superseded too; ``looks``, ``uses`` and ``crashes`` are what counts.
+    ``car``: what it is on, None where it lies in the store.
     """
 
     serial: str

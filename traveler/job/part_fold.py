@@ -1,12 +1,12 @@
 """From the events of the shop's own stream to its parts: a pure fold, one small function an event kind."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from traveler.errors import BadInput, TravelerError
-from traveler.job.part import Crash, Happening, Interval, Look, Measured, Part, Use, counted
+from traveler.job.part import Correction, Crash, Happening, Interval, Look, Measured, Part, Use, counted
 from traveler.job.person import moment_of, person_of, plain_name
 from traveler.job.plan_json import quantity_from_act
 from traveler.quantity.parse import echo, stored
@@ -24,6 +24,7 @@ PART_USED = "part used"
 PART_CRASHED = "part crashed"
 PART_INSPECTED = "part inspected"
 PART_WITHDRAWN = "part withdrawn"
+PART_CORRECTED = "part entry superseded"
 
 
 def fold_parts(events: Iterable[Event]) -> Parts:
@@ -31,20 +32,43 @@ def fold_parts(events: Iterable[Event]) -> Parts:
 
     Raises TravelerError for events that no version of this program writes.
     """
-    parts: dict[str, Part] = {}
+    entries: dict[str, list[Event]] = {}
     for event in events:
         if event["kind"] not in PART_KINDS:
             continue
         key = plain_name(event["act"]["serial"])
-        if (event["kind"] == PART_REGISTERED) == (key in parts):
+        known = entries.get(key, [])
+        if (event["kind"] == PART_REGISTERED) == bool(known) or not _may_stand(event, known):
             raise TravelerError(
                 f'event {event["seq"]} of {event["stream"]}: "{event["kind"]}" cannot stand here for this serial'
             )
-        if event["kind"] == PART_REGISTERED:
-            parts[key] = _registered(event)
+        entries.setdefault(key, []).append(event)
+    return {key: _lived(told) for key, told in entries.items()}
+
+
+def _may_stand(event: Event, known: Sequence[Event]) -> bool:
+    """What is superseded is an entry of the same part that still counts, and neither its first nor a correction."""
+    if event["kind"] != PART_CORRECTED:
+        return True
+    gone = {entry["act"]["entry"] for entry in known if entry["kind"] == PART_CORRECTED}
+    return event["act"]["entry"] in {entry["seq"] for entry in known if entry["kind"] in _STEPS} - gone
+
+
+def _lived(entries: Sequence[Event]) -> Part:
+    """One part of its entries; one that was superseded leaves its words in the history, and nothing else."""
+    wrong = {entry["act"]["entry"]: entry for entry in entries if entry["kind"] == PART_CORRECTED}
+    part = _registered(entries[0])
+    for event in entries[1:]:
+        if event["kind"] == PART_CORRECTED:
+            words = f"entry {event['act']['entry']} superseded: {event['act']['because']}"
+            part = _with(part, Correction(*_happening(event, words)))
+        elif correction := wrong.get(event["seq"]):
+            was = _STEPS[event["kind"]](part, event).history[-1]
+            why = f"superseded by entry {correction['seq']}: {correction['act']['because']}"
+            part = _with(part, replace(was, superseded=why))
         else:
-            parts[key] = _STEPS[event["kind"]](parts[key], event)
-    return parts
+            part = _STEPS[event["kind"]](part, event)
+    return part
 
 
 def part_of(parts: Parts, serial: str) -> Part:
@@ -152,4 +176,4 @@ _STEPS: Mapping[str, Callable[[Part, Event], Part]] = {
     PART_INSPECTED: _inspected,
     PART_WITHDRAWN: _withdrawn,
 }
-PART_KINDS = frozenset((PART_REGISTERED, *_STEPS))
+PART_KINDS = frozenset((PART_REGISTERED, PART_CORRECTED, *_STEPS))

@@ -32,6 +32,8 @@ def part_object(part: Part, today: date) -> dict[str, Any]:
                 "what": _what(part, entry),
                 "by": person_object(entry.by),
                 "recorded_at": entry.moment.recorded_at,
+                "entry": entry.moment.seq,
+                "superseded": entry.superseded,
             }
             for entry in sorted(part.history, key=lambda entry: (entry.on, entry.moment.seq))
         ],

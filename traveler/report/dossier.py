@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from traveler.report.requirement_words import source_words, split_basis
-from traveler.report.words import NO_CLAIM, Object, count_words, moment_words, person, visible
+from traveler.report.words import NO_CLAIM, VERDICTS, Object, count_words, moment_words, person, visible
 
 RECORD = "traveler.json"
 """Name of the JSON export inside the PDF."""
@@ -34,11 +34,21 @@ def statement(obj: Object) -> list[str]:
         f"This is what was recorded of job {visible(obj['job'])}, {part}, under revision {obj['revision']} of its "
         f"traveler. Of its {count_words(len(steps), 'step')} ({route}) {len(accepted)} stand accepted. "
         f"{_ended(obj)}",
-        f"It holds {', '.join(counts)}. What is out of the ordinary stands on the sheet of exceptions, which is next.",
+        f"{_verdicts(obj)} It holds {', '.join(counts)}. "
+        "What is out of the ordinary stands on the sheet of exceptions, which is next.",
         f"The limits were worked out by the rules below; {visible(obj['decides'])} answers for them. "
         f"Readings were held against them by this decision rule: {visible(obj['decision_rule'])}.",
         NO_CLAIM,
     ]
+
+
+def _verdicts(obj: Object) -> str:
+    """How many requirements have each verdict, let stand or not."""
+    verdicts = [visible(need["verdict"]) for step in obj["steps"] for need in step["requirements"]]
+    known = [word for word in VERDICTS if word in verdicts]
+    others = sorted(set(verdicts) - set(known))
+    said = [f"{verdicts.count(word)} {word}" for word in [*known, *others]]
+    return f"Its {count_words(len(verdicts), 'requirement')}: {', '.join(said) or 'none'}."
 
 
 def _nonconformances(obj: Object) -> str:

@@ -5,7 +5,7 @@ memory than setting them.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 NARROWEST_MM = 20
@@ -14,9 +14,13 @@ NARROWEST_MM = 20
 _USUAL_PT = 7.8
 _EMS = NARROWEST_MM / 25.4 * 72 / _USUAL_PT
 _SHARES = {
-    "fijlrt.,:;/()[]'|- °": 0.45,
-    "abcdeghknopqsuvxyz0123456789àáâãäåçèéêëñòóôõöøùúûüý": 0.66,
-    "mw": 0.94,
+    " '\\,./ijl|IJ\u00a0": 0.35,
+    "-:;f!()[]_`rt°": 0.45,
+    '"*?cszçLkvxyý': 0.6,
+    "0123456789abdeghnopqu$EFST{}àáâãäåèéêëñòóôõöøùúûü": 0.65,
+    "ABCKPRVXYZDGU": 0.75,
+    "HNOQw#&+<=>^~": 0.85,
+    "mM@%": 0.95,
 }
 _EM = {char: share for chars, share in _SHARES.items() for char in chars}
 """What signs take at most, in parts of the size: the advances of DejaVu Sans Condensed Bold, rounded up."""
@@ -25,18 +29,54 @@ _LAST_PLAIN, _LAST_KNOWN = "~", "\u04ff"  # ASCII; Latin, Greek and Cyrillic
 _RARE = re.compile("[\u0180-\u02ff\u0460-\u0481]")  # small letters made of two, and those of old alphabets
 _SHORTEST_LONG = 7
 
-_TOGETHER = re.compile(r"[/°]|[0-9] [0-9]+/[0-9]")
-_GLUED = re.compile(r" (?=°|[0-9]+/[0-9])")
-_SPACE = "\x00"  # no printed text holds it: control characters are spelled out
+_GLUED = re.compile(r"(?<=[0-9]) (?=°|[0-9]+/[0-9])")
+_NO_BREAK = "\u00a0"
+_FILES = ("embedded", "photos")
+"""Parts of a content that name files, which are found by these names."""
+
+
+def glued(content: Mapping[str, Any]) -> dict[str, Any]:
+    """The same with "300 °F" and "1 1/2" as one word each: a space that no line ends at, as other spaces on paper."""
+    return {key: value if key in _FILES else _glued(value) for key, value in content.items()}
+
+
+def _glued(value: Any) -> Any:
+    if isinstance(value, str):
+        return _GLUED.sub(_NO_BREAK, value) if " " in value else value
+    if isinstance(value, dict):
+        return {key: _glued(inner) for key, inner in value.items()}
+    return [_glued(inner) for inner in value] if isinstance(value, list) else value
+
+
+def broken(text: str, room_mm: float, size_pt: float) -> str:
+    """The text with a line's end inside each word that may be wider than ``room_mm``, and with nothing else put in."""
+    room_em = room_mm / 25.4 * 72 / size_pt
+    if len(text) * _UNKNOWN_EM <= room_em:
+        return text
+    return " ".join(_broken(word, room_em) for word in text.split(" "))
+
+
+def _broken(word: str, room_em: float) -> str:
+    if _widest_em(word) <= room_em:
+        return word
+    lines, taken = [""], 0.0
+    for char in word:
+        wide = _widest_em(char)
+        if taken + wide > room_em and lines[-1]:
+            lines.append("")
+            taken = 0.0
+        lines[-1] += char
+        taken += wide
+    return "\n".join(lines)
 
 
 def marked(content: Any) -> dict[str, list[list[str]]]:
-    """The texts with such words, each as its words with a mark: "whole", "long" or none."""
+    """The texts with such words, each in pieces with a mark: "whole", "long" or none."""
     found = {}
     for text in set(_texts(content)):
-        words = _words(text)
-        if any(mark for mark, _ in words):
-            found[text] = words
+        pieces = _pieces(text)
+        if any(mark for mark, _ in pieces):
+            found[text] = pieces
     return dict(sorted(found.items()))
 
 
@@ -51,20 +91,32 @@ def _texts(value: Any) -> Iterator[str]:
             yield from _texts(inner)
 
 
-def _words(text: str) -> list[list[str]]:
-    """Words with their marks; "300 °F" and "1 1/2" are one word each."""
-    parts = _GLUED.sub(_SPACE, text).split(" ") if _TOGETHER.search(text) else text.split(" ")
-    return [[_mark(part), part.replace(_SPACE, " ")] for part in parts]
+def _pieces(text: str) -> list[list[str]]:
+    """Marked words, and what stands between them in one piece."""
+    pieces = [["", ""]]
+    for at, word in enumerate(text.split(" ")):
+        mark, space = _mark(word), " " if at else ""
+        if mark:
+            pieces[-1][1] += space
+            pieces += [[mark, word], ["", ""]]
+        else:
+            pieces[-1][1] += space + word
+    return [piece for piece in pieces if piece[1]]
 
 
 def _mark(word: str) -> str:
     if len(word) >= _SHORTEST_LONG and _widest_em(word) > _EMS:
         return "long"
-    return "whole" if "/" in word or _SPACE in word else ""
+    return "whole" if "/" in word else ""
 
 
-def _widest_em(word: str) -> float:
-    return sum(_EM.get(char) or _other_em(char) for char in word)
+def fits(text: str, room_mm: float, size_pt: float) -> bool:
+    """Whether the text surely stands on one line of that length."""
+    return _widest_em(text) <= room_mm / 25.4 * 72 / size_pt
+
+
+def _widest_em(words: str) -> float:
+    return sum(_EM.get(char) or _other_em(char) for char in words)
 
 
 def _other_em(char: str) -> float:

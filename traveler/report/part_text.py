@@ -65,7 +65,12 @@ def _counter(entry: dict[str, Any]) -> str:
 
 
 def _entry(entry: Object) -> str:
-    return f"{entry['on']}  {visible(entry['what'])} ({person(entry['by'])})"
+    wrong = (
+        f"; SUPERSEDED{visible(entry['superseded']).removeprefix('superseded')}"
+        if entry["superseded"]
+        else ""
+    )
+    return f"{entry['on']}  entry {entry['entry']}  {visible(entry['what'])} ({person(entry['by'])}){wrong}"
 
 
 def _section(title: str, entries: list[str]) -> list[str]:

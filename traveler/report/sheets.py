@@ -1,6 +1,6 @@
 """What stands on the printed sheets, as texts in their places; the template only lays them out."""
 
-import json
+from collections.abc import Sequence
 from typing import Any
 
 from traveler.report.code_square import code_text, square
@@ -9,13 +9,11 @@ from traveler.report.decided_words import (
     lot_cells,
     nonconformance_lines,
     nonconformance_title,
-    not_applicable_words,
     people_cells,
     planned_point,
     point_act_words,
     point_state,
     question_lines,
-    taken_with_words,
 )
 from traveler.report.distortion import dimension_rows
 from traveler.report.dossier import (
@@ -27,18 +25,11 @@ from traveler.report.dossier import (
     statement,
 )
 from traveler.report.outside_words import outside_lines, outside_rows
+from traveler.report.part_life import life_facts, life_rows, life_words
 from traveler.report.relief_sheets import chart_sheet
+from traveler.report.requirement_rows import reading_row, requirement_rows
 from traveler.report.requirement_words import (
-    answer_words,
-    basis_words,
-    evidence_words,
-    limit_words,
     other_blockers,
-    remarks,
-    source_words,
-    split_basis,
-    value_words,
-    working_words,
 )
 from traveler.report.step_cautions import cautions_of
 from traveler.report.thermal_record import thermal_rows
@@ -66,10 +57,16 @@ LONGEST_HEAD = 240
 """Signs of a title that the head of every sheet has room for."""
 
 
-def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None = None) -> dict[str, Any]:
+def sheets(
+    obj: Object,
+    inside: Inside | None = None,
+    record_sha256: str | None = None,
+    life: Sequence[Object] | None = None,
+) -> dict[str, Any]:
     """Everything on the sheets of a stored job as JSON-ready texts, safe to print.
 
-    ``inside``: the names of the files that the PDF carries, by SHA-256; ``record_sha256``: that of the JSON export.
+    ``inside``: the names of the files that the PDF carries, by SHA-256; ``record_sha256``: that of the JSON export;
+    ``life``: the parts that the job made, by the shop's own record; None where nobody asked it.
     """
     inside = inside or {}
     title = visible(obj["title"])
@@ -83,7 +80,7 @@ def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None 
         "code": visible(obj["head"]),
         "events": count_words(obj["events"], "event"),
         "as_of": stamp(obj["as_of"]),
-        "facts": [list(fact) for fact in head_facts(obj)],
+        "facts": [list(fact) for fact in (*head_facts(obj), *life_facts(life))],
         "revisions": [_revision(entry) for entry in obj["revisions"]],
         "exceptions": [visible(text) for text in obj["exceptions"]],
         "conflicts": [visible(text) for text in obj["conflicts"]],
@@ -113,6 +110,8 @@ def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None 
         "certificates": certificate_rows(obj, inside),
         "dimensions": dimension_rows(obj),
         "outside": outside_rows(obj),
+        "life": life_rows(life),
+        "life_words": life_words(obj, life),
         "square": square(code_text(obj)),
         "checking": checking_steps(obj, record_sha256),
     }
@@ -138,9 +137,9 @@ def _step(step: Object, cautions: list[str]) -> dict[str, Any]:
         "blocked": [visible(reason) for reason in other_blockers(step)],
         "notes": [visible(note) for note in step["notes"]],
         "cautions": cautions,
-        "requirements": [_requirement(requirement) for requirement in step["requirements"]],
+        "requirements": requirement_rows(step),
         "readings": [
-            _reading(requirement, reading)
+            reading_row(requirement, reading)
             for requirement in step["requirements"]
             for reading in requirement["readings"]
         ],
@@ -161,72 +160,12 @@ def _step(step: Object, cautions: list[str]) -> dict[str, Any]:
     }
 
 
-def _requirement(requirement: Object) -> dict[str, Any]:
-    rules, others = split_basis(requirement)
-    ruling = [_basis(requirement, entry, governs=True) for entry in rules]
-    beside = [_basis(requirement, entry, governs=False) for entry in others]
-    words = [ruling, beside, *(requirement[key] for key in ("why", "evidence", "verdict_reason"))]
-    return {
-        "name": _named(requirement),
-        "why": visible(requirement["why"]),
-        "limit": limit_words(requirement),
-        "evidence": evidence_words(requirement),
-        "rules": ruling,
-        "others": beside,
-        # A row stays on one sheet unless it might be longer than one.
-        "long": len(json.dumps(words)) > 3000,
-        "verdict": visible(requirement["verdict"]),
-        "reason": "; ".join(_verdict_reasons(requirement)),
-    }
-
-
-def _verdict_reasons(requirement: Object) -> list[str]:
-    """Why it has its verdict, and what lets it stand or who says that it does not apply."""
-    said = [visible(requirement["verdict_reason"])] if requirement["verdict_reason"] else []
-    words = not_applicable_words(requirement)
-    if words:
-        return [*said, f"{words[0].lower()}{words[1:]}"]
-    return [*said, visible(requirement["settled"])] if requirement.get("settled") else said
-
-
-def _basis(requirement: Object, entry: Object, *, governs: bool) -> list[str]:
-    """Words, source and working; one line for a method that does not govern: the JSON has the rest."""
-    if not governs:
-        return [answer_words(requirement, entry, governs=False), "", ""]
-    return [basis_words(requirement, entry, governs=True), source_words(entry), working_words(entry)]
-
-
-def _named(requirement: Object) -> str:
-    joint = requirement.get("joint")
-    return visible(requirement["quantity"]) + (f" ({visible(joint)})" if joint else "")
-
-
-def _reading(requirement: Object, reading: Object) -> dict[str, Any]:
-    run = [f"run {reading['run']}"] if reading["run"] is not None else []
-    attempt = [f"attempt {reading['attempt']}"] if requirement["attempts"] > 1 else []
-    where = [words for words in (visible(reading["place"] or ""), taken_with_words(reading)) if words]
-    return {
-        "cells": [
-            _named(requirement),
-            value_words(reading),
-            "; ".join(where) or "–",
-            ", ".join(run + attempt) or "–",
-            moment_words(reading),
-            person(reading["by"]),
-        ],
-        "number": str(reading["reading"]),
-        "verdict": "superseded" if reading["superseded"] else visible(reading["verdict"]),
-        "struck": reading["superseded"],
-        "remark": "; ".join(remarks(reading)),
-    }
-
-
 def _signature(act: str, entry: Object) -> dict[str, Any]:
     runs = "" if entry.get("runs") is None else f", {count_words(entry['runs'], 'run')}"
     return {
         "act": act,
         "cells": [
-            person(entry["by"]),
+            ", with ".join(person(by) for by in (entry["by"], *(entry.get("with") or ()))),
             moment_words(entry),
             f"{visible(entry['meaning'])}{runs}",
             f"revision {entry['revision']}",

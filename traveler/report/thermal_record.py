@@ -35,13 +35,16 @@ def _is_thermal(step: Object, requirement: Object) -> bool:
 
 def _row(number: str, requirement: Object) -> list[str]:
     joint = f" ({visible(requirement['joint'])})" if requirement.get("joint") else ""
-    standing = [reading for reading in requirement["readings"] if not reading["superseded"]]
+    readings = [reading for reading in requirement["readings"] if not reading["superseded"]]
+    attempt = max((reading["attempt"] for reading in readings), default=1)
+    standing = [reading for reading in readings if reading["attempt"] == attempt]
+    tried = f", attempt {attempt}" if attempt > 1 else ""
     sizes = list(_sizes(standing))
     least = min(sizes, key=lambda entry: entry[0].canonical)[1] if sizes else None
     greatest = max(sizes, key=lambda entry: entry[0].canonical)[1] if sizes else None
     return [
         number,
-        f"{visible(requirement['quantity'])}{joint}",
+        f"{visible(requirement['quantity'])}{joint}{tried}",
         limit_words(requirement),
         str(len(standing)),
         _said(least),

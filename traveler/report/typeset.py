@@ -10,7 +10,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, Literal
 
 from traveler.errors import TravelerError
-from traveler.report.long_words import marked
+from traveler.report.long_words import glued, marked
 
 Paper = Literal["a4", "letter"]
 
@@ -35,6 +35,7 @@ def typeset(
     """
     import typst  # loads a large library that only the PDFs need
 
+    texts = glued(content)
     # It takes bytes that are no text from a folder only.
     with as_file(files("traveler.report") / "data") as data, TemporaryDirectory() as folder:
         fonts = typst.Fonts(
@@ -49,7 +50,7 @@ def typeset(
                 root=root,
                 font_paths=fonts,
                 format="pdf",
-                sys_inputs={"paper": paper, "sheets": json.dumps(content | {"marked": marked(content)})},
+                sys_inputs={"paper": paper, "sheets": json.dumps(texts | {"marked": marked(texts)})},
                 pdf_standards=["a-3a", "ua-1"],
                 timestamp=datetime.fromisoformat(as_of),
             )
