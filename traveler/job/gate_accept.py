@@ -9,6 +9,7 @@ from traveler.job.acceptance import ENDED_WORDS, acceptance_stands, endings
 from traveler.job.concession import conceded_by, qualification_conceded
 from traveler.job.decision_rule import blocks
 from traveler.job.four_eyes import lacks_role, own_work
+from traveler.job.gate_pieces import against_closing_pieces, held
 from traveler.job.judge import judge
 from traveler.job.judge_chart import chart_faults
 from traveler.job.lots_against import against_lots
@@ -27,6 +28,7 @@ class Against:
     """
 
     conflicts: tuple[str, ...]
+    held: tuple[str, ...]
     unmet: tuple[tuple[Verdict, str], ...]
     charts: tuple[str, ...]
     nonconforming: tuple[str, ...]
@@ -43,7 +45,7 @@ class Against:
         """All of it, what is about the work before what is about signing it."""
         unmet = tuple(sentence for _, sentence in self.unmet)
         return [
-            *(self.conflicts + unmet + self.charts + self.nonconforming + self.in_question),
+            *(self.conflicts + self.held + unmet + self.charts + self.nonconforming + self.in_question),
             *(
                 self.out_of_sequence
                 + self.lots
@@ -59,7 +61,14 @@ class Against:
         then readings, else signatures. ``chart_verdicts``: those of the step's standing charts.
         """
         verdicts = [verdict for verdict, _ in self.unmet] + (list(chart_verdicts) if self.charts else [])
-        trust = self.nonconforming + self.in_question + self.out_of_sequence + self.lots + self.not_qualified
+        trust = (
+            self.held
+            + self.nonconforming
+            + self.in_question
+            + self.out_of_sequence
+            + self.lots
+            + self.not_qualified
+        )
         if self.conflicts or trust or "not met" in verdicts:
             return "decision"
         return "readings" if self.unmet or self.charts else "signature"
@@ -69,6 +78,7 @@ def against_step(state: JobState, step: StepPlan, now: datetime) -> Against:
     """What stands against accepting a step at ``now``, whoever asks."""
     return Against(
         conflicts=tuple(f"conflict: {conflict}" for conflict in step.conflicts),
+        held=tuple(held(state, step)),
         unmet=tuple(_unmet(state, step)),
         charts=tuple(chart_faults(state, step)),
         nonconforming=tuple(_nonconforming(state, step)),
@@ -220,8 +230,11 @@ def _wrong_person(state: JobState, step: StepPlan, person: Person | None) -> lis
     ]
 
 
-def against_closing(state: JobState, person: Person | None) -> Sequence[str]:
-    """Every reason against closing the job; without a person only the job itself is asked."""
+def against_closing(state: JobState, person: Person | None, counted: int | None = None) -> Sequence[str]:
+    """Every reason against closing the job; without a person only the job itself is asked.
+
+    ``counted``: how many pieces are accepted, as counted; None where that is not asked yet.
+    """
     reasons = [f"conflict: {conflict}" for conflict in state.plan.conflicts]
     reasons += [
         f"step {step.number} {step.kind} is not accepted"
@@ -233,6 +246,7 @@ def against_closing(state: JobState, person: Person | None) -> Sequence[str]:
         for entry in state.nonconformances
         if entry.is_open
     ]
+    reasons += against_closing_pieces(state, counted)
     if person is not None and (lacks := lacks_role(person, MAY_ACCEPT, "closing a job")):
         reasons.append(lacks)
     return reasons

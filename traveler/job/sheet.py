@@ -121,6 +121,7 @@ class Sheet:
     """A whole job sheet without faults. ``text`` is the file as read; ``site`` None where the sheet does not say.
 
     ``made_from``: number of the job that is made again, None for a part that is made for the first time.
+    ``quantity``: how many pieces go through the job together; ``serials``: theirs, none or one each.
     """
 
     text: str
@@ -140,6 +141,8 @@ class Sheet:
     decision_rule: str | None = None
     self_inspection: bool = False
     made_from: str | None = None
+    quantity: int = 1
+    serials: tuple[str, ...] = ()
 
 
 def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:

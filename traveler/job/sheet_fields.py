@@ -155,6 +155,23 @@ class Table:
                 self.fault(f"{key}[{index}]", f"read {shown(item)} a second time", "each once")
         return tuple(item for item in value if isinstance(item, str) and item in known)
 
+    def names(self, key: str, expected: str) -> tuple[str, ...]:
+        """A list of names, as of ``name``, each once; empty where it is left out."""
+        value = self._take(key, expected, required=False)
+        if value is None:
+            return ()
+        if not isinstance(value, list):
+            self.fault(key, f"read {shown(value)}", f"a list of {expected}")
+            return ()
+        read: list[str] = []
+        for index in range(len(value)):
+            entry = type(self)(self.place, {f"{key}[{index}]": value[index]}, self.faults)
+            name = entry.name(f"{key}[{index}]", expected)
+            if name is not None and name in read:
+                self.fault(f"{key}[{index}]", f"read {shown(name)} a second time", "each once")
+            read += [] if name is None else [name]
+        return tuple(read)
+
     def quantity(
         self, key: str, kind: Kind, *, above_zero: bool = True, required: bool = True, instead: str = ""
     ) -> Quantity | None:
@@ -205,9 +222,9 @@ class Table:
             return False
         return value
 
-    def integer(self, key: str, expected: str, *, at_most: int) -> int | None:
-        """A required whole number from 1 to ``at_most``."""
-        value = self._take(key, expected, required=True)
+    def integer(self, key: str, expected: str, *, at_most: int, required: bool = True) -> int | None:
+        """A whole number from 1 to ``at_most``."""
+        value = self._take(key, expected, required)
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= at_most:

@@ -11,6 +11,7 @@ from traveler.job.sheet_dimension import dimension_reader
 from traveler.job.sheet_fields import Table
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
+from traveler.job.sheet_pieces import read_pieces
 from traveler.job.sheet_points import read_points
 from traveler.job.sheet_toml import decode_sheet, parse_toml
 from traveler.job.sheet_words import shown
@@ -82,6 +83,8 @@ def read_sheet(text: str, library: Library) -> Sheet:
         decision_rule=job.decision_rule,
         self_inspection=job.self_inspection,
         made_from=job.made_from,
+        quantity=job.quantity,
+        serials=job.serials,
     )
 
 
@@ -97,6 +100,8 @@ class _Job:
     decision_rule: str | None
     self_inspection: bool
     made_from: str | None
+    quantity: int
+    serials: tuple[str, ...]
 
 
 def _job(table: Table, library: Library) -> _Job | None:
@@ -115,6 +120,7 @@ def _job(table: Table, library: Library) -> _Job | None:
     )
     self_inspection = table.flag("self_inspection")
     made_from = _made_from(table)
+    quantity, serials = read_pieces(table)
     table.finish()
     if number is None or title is None or units is None or decides is None:
         return None
@@ -129,6 +135,8 @@ def _job(table: Table, library: Library) -> _Job | None:
         decision_rule,
         self_inspection,
         made_from,
+        quantity,
+        serials,
     )
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 Entered = Mapping[str, str]
 """What was entered at each place of a sheet, as the reader names it: ``joint[0].member[1].thickness``."""
 
-Kind = Literal["text", "flag", "percents"]
+Kind = Literal["text", "flag", "percents", "number", "names"]
 Keys = Mapping[str, Kind]
 
 YES = "yes"
@@ -16,6 +16,8 @@ JOB: Keys = {
     "number": "text",
     "title": "text",
     "part": "text",
+    "quantity": "number",
+    "serials": "names",
     "units": "text",
     "decides": "text",
     "stress_relief": "text",
@@ -127,6 +129,10 @@ def _members(place: str, entered: Entered) -> list[str]:
 def _value(text: str, kind: Kind) -> str:
     if kind == "flag" and text == YES:
         return "true"
+    if kind == "number" and text.isascii() and text.isdigit():
+        return text.lstrip("0") or "0"
+    if kind == "names":
+        return f"[{', '.join(toml_text(name.strip()) for name in text.split(','))}]"
     if kind == "percents" and (percents := _percents(text)):
         return percents
     return toml_text(text)

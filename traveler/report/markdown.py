@@ -12,6 +12,7 @@ from traveler.report.decided_words import (
     point_lines,
     question_lines,
 )
+from traveler.report.pieces_words import pieces_lines
 from traveler.report.requirement_words import (
     answer_words,
     evidence_words,
@@ -56,6 +57,7 @@ def traveler_markdown(obj: Object) -> bytes:
     blocks += _section("Conflicts", map(visible, obj["conflicts"]))
     blocks += _section("Revisions", map(revision_words, obj["revisions"]))
     blocks += _section("People", (", ".join(filter(None, people_cells(entry))) for entry in obj["people"]))
+    blocks += _section("Pieces", map(str.strip, pieces_lines(obj)))
     blocks += _items("Materials", obj["materials"], MATERIAL)
     blocks += _items("Fillers", obj["fillers"], FILLER)
     blocks += _items("Joints", obj["joints"], JOINT)

@@ -26,6 +26,7 @@ from traveler.report.dossier import (
     rule_rows,
     statement,
 )
+from traveler.report.pieces_words import pieces_lines
 from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_words import (
     answer_words,
@@ -55,6 +56,7 @@ from traveler.report.words import (
     draft_mark,
     head_facts,
     item_cells,
+    made_elsewhere,
     moment_words,
     person,
     stamp,
@@ -111,6 +113,7 @@ def sheets(obj: Object, inside: Inside | None = None, record_sha256: str | None 
         "thermal": thermal_rows(obj),
         "certificates": certificate_rows(obj, inside),
         "dimensions": dimension_rows(obj),
+        "pieces": pieces_lines(obj),
         "square": square(code_text(obj)),
         "checking": checking_steps(obj, record_sha256),
     }
@@ -226,7 +229,7 @@ def _signature(act: str, entry: Object) -> dict[str, Any]:
             person(entry["by"]),
             moment_words(entry),
             f"{visible(entry['meaning'])}{runs}",
-            f"revision {entry['revision']}",
+            ", ".join(filter(None, [f"revision {entry['revision']}", made_elsewhere(entry)])),
         ],
         "fallen": _fallen(entry),
     }

@@ -54,6 +54,8 @@ def _job(page: str, entered: Entered, door: NewJobs) -> list[Field]:
         TextField("number", "Number", "once in a shop, such as B-208", proposed.get("job.number", "")),
         TextField("title", "Title", "what the job is"),
         TextField("part", "Part", "part number, side; may stay empty"),
+        TextField("quantity", "Pieces", "how many are made together, such as 5; empty: one"),
+        TextField("serials", "Serials", "of the pieces, with commas, such as RU3-01, RU3-02; may stay empty"),
         units,
         TextField("decides", "Decides", "who answers for the limits, such as welding engineer", decides),
         OfferField(
