@@ -76,8 +76,9 @@ def revise(
 @secret_option
 @shop_option
 def close(job: str, pieces: int | None, head: str | None, by: str, secret_fd: int | None) -> int:
-    """Close a job whose every step is accepted, and whose pieces add up: in = accepted + rejected + lost + split off.
+    """Close a job whose every step is accepted.
 
+    Its pieces have to add up: in = accepted + rejected + lost + split off.
     Status 1: refused, with what is missing.
     """
     from traveler.acts.clock import SystemClock
