@@ -13,8 +13,8 @@ from traveler.acts.change import load_job
 from traveler.acts.instruments import NewInstrument, calibrated, found_out, register_instrument
 from traveler.acts.issue import revise
 from traveler.acts.look import export, exported_object
-from traveler.acts.readings import supersede
 from traveler.acts.pieces import split
+from traveler.acts.readings import supersede
 from traveler.acts.settling import answer_question
 from traveler.acts.verify import verify
 from traveler.errors import BadInput, TravelerError

@@ -140,7 +140,7 @@ def join(
     from traveler.job.gate_pieces import component_faults
 
     faults = [*component_faults(after.batch.components[-1]), *after.batch.components[-1].standing.holds]
-    return Outcome(True, True, message, after, tuple(faults))
+    return Outcome(True, not faults, message, after, tuple(faults))
 
 
 def take_out_component(signing: Signing, component: str, because: str) -> Outcome:

@@ -163,6 +163,8 @@ class Table:
         if not isinstance(value, list):
             self.fault(key, f"read {shown(value)}", f"a list of {expected}")
             return ()
+        if not value:
+            self.fault(key, "read an empty list", f"{expected}, or no list at all")
         read: list[str] = []
         for index in range(len(value)):
             entry = type(self)(self.place, {f"{key}[{index}]": value[index]}, self.faults)

@@ -1,24 +1,40 @@
 """The pieces of a job in words: how they add up, where they went, what they came from and what they are made of."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from traveler.report.words import Object, count_words, moment_words, person, visible
 
 
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One thing that is said of pieces: in a word what it is about, and its lines; of a component the job it is."""
+
+    about: str
+    lines: tuple[str, ...]
+    component: str | None = None
+
+
 def pieces_lines(obj: Object) -> list[str]:
-    """A line for each thing there is to say; nothing for a single piece that came from nowhere and went nowhere."""
+    """A line for each thing there is to say, what belongs to it below and further in."""
+    return [
+        line if at == 0 else f"  {line}" for said in pieces_said(obj) for at, line in enumerate(said.lines)
+    ]
+
+
+def pieces_said(obj: Object) -> list[Said]:
+    """Everything that is said of pieces; nothing for a single one that came from nowhere and went nowhere."""
     found = obj.get("pieces")
     if not found:
         return []
-    lines = [visible(found["balance"])]
+    all_said = [Said("pieces", (visible(found["balance"]),))]
     if found["serials"]:
-        lines.append(f"Serials here: {_serials(found['serials'])}")
-    lines += [_came_from(origin) for origin in found["came_from"]]
-    lines += [_gone(gone) for gone in found["gone"]]
-    lines += [_use(use) for use in found["used_in"]]
-    for part in found["components"]:
-        lines += _component(part)
-    return [*lines, *(f"Held: {visible(what)}" for what in found["held_by"])]
+        all_said.append(Said("serials", (f"Serials here: {_serials(found['serials'])}",)))
+    all_said += [Said("from", (_came_from(origin),)) for origin in found["came_from"]]
+    all_said += [Said(gone["way"], (_gone(gone),)) for gone in found["gone"]]
+    all_said += [Said("used", (_use(use),)) for use in found["used_in"]]
+    all_said += [Said("component", tuple(_component(part)), part["job"]) for part in found["components"]]
+    return [*all_said, *(Said("held", (f"Held: {visible(what)}",)) for what in found["held_by"])]
 
 
 def _came_from(origin: Object) -> str:
@@ -52,9 +68,9 @@ def _component(part: Object) -> Iterator[str]:
     )
     metals = [f"{visible(grade)} heat {visible(heat)}" for _, grade, heat in part["materials"]]
     metals += [f"{visible(classification)} lot {visible(lot)}" for _, classification, lot in part["fillers"]]
-    yield f"  of {', '.join(metals)}"
+    yield f"of {', '.join(metals)}"
     for job, pieces, code in part["components"]:
-        yield f"  with {count_words(pieces, 'piece')} of {visible(job)} in it, code {visible(code)}"
+        yield f"with {count_words(pieces, 'piece')} of {visible(job)} in it, code {visible(code)}"
 
 
 def _pieces(entry: Object) -> str:
