@@ -22,8 +22,8 @@ def test_pieces_go_their_ways(batch: Commands, tmp_path: Path) -> None:
     told = batch("split", "B-101", "--pieces", 1, "--serial", "RU-2", "--as", "B-101-2", "--because", "rush")
     assert (told.status, told.out) == (
         0,
-        "job B-101-2: 1 piece (RU-2) split off from B-101\n"
-        "  job B-101: 3 in = 2 in process + 0 rejected + 0 lost + 1 split off\n",
+        "job B-101-2: 1 piece (RU-2) split off from B-101, which has "
+        "3 in = 2 in process + 0 rejected + 0 lost + 1 split off\n",
     )
     told = batch("pieces", "B-101", "--lost", 1, "--serial", "RU-3", "--because", "not found")
     assert (

@@ -21,6 +21,7 @@ from traveler.tui.screens.job import Job
 from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
 from traveler.tui.screens.people import People
+from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.register_form import RegisterForm
@@ -140,6 +141,8 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "nonconformance": lambda s: NonconformancePage(s, RELIEF[0], 1),
     "nonconformances": lambda s: Nonconformances(s, *RELIEF, "soak temperature", "J1"),
     "perform": lambda s: Perform(s, *WELD),
+    "pieces-none": lambda s: Pieces(s, PREHEAT[0]),
+    "pieces-join": lambda s: PiecesForm(s, PREHEAT[0], "join"),
     "points-none": lambda s: Points(s, *RELIEF),
     "reading": lambda s: Reading(s, *PREHEAT, _first(s, PREHEAT)),
     "reading-choice": lambda s: Reading(s, "DEMO-2", 10, _first(s, ("DEMO-2", 10))),

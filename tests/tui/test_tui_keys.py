@@ -27,6 +27,7 @@ from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.recovery_code import RecoveryCode
 from traveler.tui.screens.register_form import RegisterForm
+from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.registers import Registers
 from traveler.tui.screens.routes import Joints, Routes
 from traveler.tui.screens.settings import Settings
@@ -46,7 +47,7 @@ BINDERS = (
     Unfinished,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
     Registers, Instruments, Material, Fillers, People, Settings, ShopNonconformances, Where, WhichHeat, RegisterForm,
-    RecoveryCode,
+    RecoveryCode, Pieces, PiecesForm,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
 """Actions that change nothing another key of the same burst relies on."""

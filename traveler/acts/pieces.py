@@ -92,8 +92,8 @@ def split(signing: Signing, new_number: str, pieces: int, serials: Sequence[str]
         child = fold([first.data], code(first.hash))
         writing.put_board_row(as_recorded(child))
         tell_others(writing, signer.person, now, after, [stored])
-    message = f"job {number}: {_told(pieces, named)} split off from {signing.number}"
-    return Outcome(True, True, message, child, (f"job {signing.number}: {balance(after).words}",))
+    message = f"job {number}: {_told(pieces, named)} split off from {signing.number}, which has {balance(after).words}"
+    return Outcome(True, True, message, child)
 
 
 def join(
