@@ -1,7 +1,8 @@
 """Random stories of a batch, beside a plain count of who has how many pieces and what holds whom."""
 
 import tempfile
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -159,21 +160,15 @@ class Pieces(RuleBasedStateMachine):
         return {other for other in self.jobs if job in self.sources(other)}
 
 
-class _opened:
+@contextmanager
+def _opened(path: Path) -> Iterator[Batch]:
     """The batch of a fresh copy of the shop."""
-
-    def __init__(self, path: Path) -> None:
-        self.made = issued_copy(path, batch_sheet(ROOTS[NUMBER]))
-
-    def __enter__(self) -> Batch:
-        batch = Batch(next(self.made))
+    for bench in issued_copy(path, batch_sheet(ROOTS[NUMBER])):
+        batch = Batch(bench)
         for number, pieces in ROOTS.items():
             if number != NUMBER:
                 batch.issue(number, pieces)
-        return batch
-
-    def __exit__(self, *_: object) -> None:
-        self.made.close()  # type: ignore[attr-defined]
+        yield batch
 
 
 _SLOW_SHOP = [HealthCheck.too_slow, HealthCheck.filter_too_much]

@@ -2,7 +2,9 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from acts_kit import ADA, BRAM, CLEO, NUMBER, issued_copy
@@ -16,9 +18,11 @@ from traveler.acts.look import export, exported_object
 from traveler.acts.pieces import split
 from traveler.acts.readings import supersede
 from traveler.acts.settling import answer_question
+from traveler.acts.split_check import pieces_faults
 from traveler.acts.verify import verify
 from traveler.errors import BadInput, TravelerError
 from traveler.job.acceptance import acceptance_stands
+from traveler.job.state import JobState
 
 CHILD = "A-101B"
 
@@ -348,3 +352,26 @@ def test_a_job_of_one_piece_says_nothing_of_pieces(tmp_path: Path) -> None:
         assert not {"pieces", "quantity", "serials"} & told.keys()
         issue = bench.bodies()[0]["act"]
         assert not {"quantity", "serials"} & issue["plan"].keys()
+
+
+def test_a_shop_whose_jobs_do_not_agree_is_found(plain: Batch) -> None:
+    plain.bench.through_preheat()
+    plain.split(CHILD, 2)
+    shop = plain.bench.shop
+    streams = {number: [event.data for event in shop.events(f"job {number}")] for number in (NUMBER, CHILD)}
+    states = {f"job {number}": load_job(shop, number) for number in streams}
+    first = {f"job {CHILD}": streams[CHILD][0]}
+
+    def found(jobs: dict[str, JobState], parent: list[dict[str, Any]]) -> list[str]:
+        return list(pieces_faults(jobs, first, lambda stream: parent))
+
+    assert found(states, streams[NUMBER]) == []
+    assert "is not that of job A-101" in found(states, streams[NUMBER][1:])[0]
+    lone = {f"job {CHILD}": states[f"job {CHILD}"]}
+    assert "which does not say so" in found(lone, streams[NUMBER])[0]
+    parent = states[f"job {NUMBER}"]
+    fewer = replace(parent, batch=replace(parent.batch, gone=(replace(parent.batch.gone[0], pieces=1),)))
+    assert (
+        "1 pieces went to A-101B, which says 2"
+        in found({**states, f"job {NUMBER}": fewer}, streams[NUMBER])[0]
+    )

@@ -23,11 +23,11 @@ from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import Nonconformances
 from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.people import People
+from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.recovery_code import RecoveryCode
 from traveler.tui.screens.register_form import RegisterForm
-from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.registers import Registers
 from traveler.tui.screens.routes import Joints, Routes
 from traveler.tui.screens.settings import Settings

@@ -46,7 +46,7 @@ class BoardCheck:
         """Take in the next event of the file; one of a job that cannot stand where it stands is told by ``faults``."""
         stream = event["stream"]
         if stream.startswith(JOB_PREFIX):
-            if event["act"].get("split_from"):
+            if isinstance(event["act"], dict) and event["act"].get("split_from"):
                 self._firsts[stream] = event
             waiting = self._waiting.setdefault(stream, [])
             waiting.append(event)
@@ -71,7 +71,7 @@ class BoardCheck:
         for stream in list(self._waiting):
             self._follow(stream)
         yield from self._lost.values()
-        yield from pieces_faults(self._jobs, self._firsts)
+        yield from pieces_faults(self._jobs, self._firsts, events_of)
         rows = {f"{JOB_PREFIX}{row.number}": row for row in board}
         for stream in sorted(self._jobs.keys() - self._lost.keys()):
             row = rows.get(stream)

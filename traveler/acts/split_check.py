@@ -1,6 +1,7 @@
 """Do the jobs of a shop say the same of the pieces that went from one to another?"""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import islice
 from typing import Any
 
 from traveler.job.state import JobState
@@ -34,13 +35,21 @@ def history_fault(act: Act, shop_id: str) -> str:
     return ""
 
 
-def pieces_faults(jobs: Mapping[str, JobState], firsts: Mapping[str, Act]) -> Iterator[str]:
-    """Each place where what a job says of its pieces is not what the other one says; ``jobs`` and the first events of
-    those that were split off by stream."""
+def pieces_faults(
+    jobs: Mapping[str, JobState], firsts: Mapping[str, Act], events_of: Callable[[str], Iterable[Act]]
+) -> Iterator[str]:
+    """Each place where what a job says of its pieces is not what the other one says.
+
+    ``jobs``, and the first events of those that were split off, by stream; ``events_of`` reads a stream.
+    """
     for stream, event in firsts.items():
-        shop_id = str(event["act"].get("shop"))
-        if fault := history_fault(event["act"], shop_id):
+        fault, split = history_fault(event["act"], str(event["act"].get("shop"))), event["act"]["split_from"]
+        if fault:
             yield f"{stream}, {fault}"
+        elif (
+            list(islice(events_of(f"{JOB_PREFIX}{split['job']}"), len(split["history"]))) != split["history"]
+        ):
+            yield f"{stream}, event 1: the history that it brings along is not that of job {split['job']}"
     states = {state.plan.number: state for state in jobs.values()}
     for number, state in states.items():
         yield from _split_faults(number, state, states)
