@@ -21,7 +21,8 @@ def against_pieces(act: TakeOutPieces | SplitOff | UsePieces, state: JobState) -
     if act.pieces > free:
         reasons.append(f"{_are(free)} there to take: {_where(state)}")
     elif isinstance(act, SplitOff) and act.pieces == here:
-        reasons.append(f"all {here} pieces would leave: the last of them stay with job {state.plan.number}")
+        every = "the only piece" if here == 1 else f"all {here} pieces"
+        reasons.append(f"{every} would leave: at least one stays with job {state.plan.number}")
     return [*reasons, *_against_serials(act.pieces, act.serials, serials, bool(state.plan.serials))]
 
 

@@ -57,14 +57,15 @@ COMMENTS: Mapping[str, str] = {
 }
 
 _PERCENT = re.compile(r"([A-Za-z]{1,2})(?: ?[=:] ?| ?)([0-9]{0,9}\.?[0-9]{1,20})")
+_WHOLE = re.compile(r"[0-9]{1,9}")
 _BETWEEN = re.compile(r" ?[,;] | ?; ?| ")
 
 
 def write_sheet(entered: Entered) -> str:
     """The sheet as TOML in the order of docs/job-sheet.md; a place where nothing was entered is left out.
 
-    What does not read as a flag or as elements with their percents is written as text, for the reader to refuse at its
-    place. Text is put into NFC as the record stores it, without the spaces around it.
+    What does not read as a flag, a number, names or elements with their percents is written as text, for the reader to
+    refuse at its place. Text is put into NFC as the record stores it, without the spaces around it.
     """
     blocks = [HEAD, *_table("[job]", "job", JOB, entered)]
     for name, keys in (("material", MATERIAL), ("filler", FILLER)):
@@ -129,10 +130,10 @@ def _members(place: str, entered: Entered) -> list[str]:
 def _value(text: str, kind: Kind) -> str:
     if kind == "flag" and text == YES:
         return "true"
-    if kind == "number" and text.isascii() and text.isdigit():
+    if kind == "number" and _WHOLE.fullmatch(text):
         return text.lstrip("0") or "0"
-    if kind == "names":
-        return f"[{', '.join(toml_text(name.strip()) for name in text.split(','))}]"
+    if kind == "names" and (names := [name.strip() for name in text.split(",") if name.strip()]):
+        return f"[{', '.join(map(toml_text, names))}]"
     if kind == "percents" and (percents := _percents(text)):
         return percents
     return toml_text(text)

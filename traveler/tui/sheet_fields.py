@@ -54,8 +54,6 @@ def _job(page: str, entered: Entered, door: NewJobs) -> list[Field]:
         TextField("number", "Number", "once in a shop, such as B-208", proposed.get("job.number", "")),
         TextField("title", "Title", "what the job is"),
         TextField("part", "Part", "part number, side; may stay empty"),
-        TextField("quantity", "Pieces", "how many are made together, such as 5; empty: one"),
-        TextField("serials", "Serials", "of the pieces, with commas, such as RU3-01, RU3-02; may stay empty"),
         units,
         TextField("decides", "Decides", "who answers for the limits, such as welding engineer", decides),
         OfferField(
@@ -75,6 +73,8 @@ def _job(page: str, entered: Entered, door: NewJobs) -> list[Field]:
         ChoiceField(
             "self_inspection", "Own work", "may who performed a step accept it? It prints", (NO, YES)
         ),
+        TextField("quantity", "Pieces", "how many are made together, such as 5; empty: one"),
+        TextField("serials", "Serials", "of the pieces, with commas, such as RU3-01, RU3-02; may stay empty"),
     ]
 
 
