@@ -150,6 +150,16 @@ def test_a_cancelled_component_has_to_be_taken_out(batch: Batch) -> None:
     assert _waits(batch) == []
 
 
+def test_the_pieces_in_a_cancelled_assembly_are_free_again_once_taken_out(batch: Batch) -> None:
+    batch.join(FRAME, NUMBER, 3)
+    batch.cancel(FRAME)
+    assert not batch.join(FRAME, OTHER).recorded
+    assert not batch.join(OTHER, NUMBER).recorded
+    assert batch.take_out(FRAME, NUMBER).recorded
+    assert batch.join(OTHER, NUMBER, 3).recorded
+    assert verify(batch.bench.shop.path).faults == ()
+
+
 def test_a_component_that_is_taken_out_after_signing_changes_the_content(batch: Batch) -> None:
     batch.closed(NUMBER, 3)
     batch.join(FRAME, NUMBER)

@@ -95,6 +95,17 @@ class Pieces(RuleBasedStateMachine):
             known.parts.append(part)
             of.used[assembly] = count
 
+    @rule(into=st.integers(0, 20), at=st.integers(0, 20))
+    def take_out_again(self, into: int, at: int) -> None:
+        assembly, part = self.job(into), self.job(at)
+        if any(known.parent == assembly for known in self.jobs.values()):
+            return  # what is in pieces that were split off stays there
+        joined = assembly in self.jobs[part].used
+        assert self.batch.take_out(assembly, part).recorded == joined
+        if joined:
+            self.jobs[assembly].parts.remove(part)
+            del self.jobs[part].used[assembly]
+
     @rule(at=st.integers(0, 20), step=st.sampled_from([10, 20]))
     def open_one(self, at: int, step: int) -> None:
         job = self.job(at)

@@ -19,7 +19,7 @@ from traveler.job.balance import balance, standing
 from traveler.job.board import as_recorded
 from traveler.job.fold import ISSUED, extend, fold
 from traveler.job.fold_pieces import JOINED, NOT_USED, REMOVED, SPLIT_OFF, TAKEN_OUT, USED
-from traveler.job.gate import JobAct, JoinComponent, SplitOff, TakeOutComponent, TakeOutPieces, UsePieces, may
+from traveler.job.gate import JoinComponent, SplitOff, TakeOutComponent, TakeOutPieces, UsePieces, may
 from traveler.job.pieces import Way
 from traveler.job.sheet_fields import Table
 from traveler.job.state import JobState
@@ -187,8 +187,7 @@ def _as_shown(
     def decide_on_what_was_shown(state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         if signing.content is not None and signing.content.strip().upper() != state.head:
             return Refusal((STALE,))
-        recorded = may(JobAct("record"), state, signer.person, now)
-        decided = decide(signer, state, now, writing) if recorded.granted else Refusal(recorded.reasons)
+        decided = decide(signer, state, now, writing)
         if isinstance(decided, Refusal):
             return decided
         return Entry(decided.kind, {**decided.act, **signer.kept})

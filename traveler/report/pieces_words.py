@@ -67,7 +67,7 @@ def _component(part: Object) -> Iterator[str]:
         f"{count_words(part['events'], 'event')}; {_who(part)}"
     )
     metals = [f"{visible(grade)} heat {visible(heat)}" for _, grade, heat in part["materials"]]
-    metals += [f"{visible(classification)} lot {visible(lot)}" for _, classification, lot in part["fillers"]]
+    metals += [f"{visible(filler)} lot {visible(lot)}" for _, filler, lot in part["fillers"]]
     yield f"of {', '.join(metals)}"
     for job, pieces, code in part["components"]:
         yield f"with {count_words(pieces, 'piece')} of {visible(job)} in it, code {visible(code)}"
