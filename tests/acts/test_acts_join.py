@@ -35,8 +35,8 @@ def _waits(batch: Batch, job: str = FRAME, step: int = 50) -> list[str]:
 def test_an_assembly_waits_for_its_component_to_be_closed(batch: Batch, tmp_path: Path) -> None:
     joined = batch.join(FRAME, NUMBER, 2)
     assert joined.recorded
-    assert joined.reasons == (f"component {NUMBER} is released: it must be closed first",)
-    assert _waits(batch) == [f"component {NUMBER} is released: it must be closed first"]
+    assert joined.reasons == (f"component {NUMBER} is not closed: close it, or take it out",)
+    assert _waits(batch) == [f"component {NUMBER} is not closed: close it, or take it out"]
     batch.closed(NUMBER, 3)
     assert _waits(batch) == []
     part = exported_object(batch.state(FRAME))["pieces"]["components"][0]

@@ -34,7 +34,7 @@ def test_pieces_go_their_ways(batch: Commands, tmp_path: Path) -> None:
     assert told.status == 1
     assert told.out.splitlines() == [
         "step 90: 1 piece (RU-1) of B-101 joined in F-7",
-        "  component B-101 is released: it must be closed first",
+        "  component B-101 is not closed: close it, or take it out",
     ]
     shown = batch("show", "F-7").out
     assert "Component B-101, Wishbone pickup [A36] [/], at step 90: 1 piece (RU-1)" in " ".join(shown.split())

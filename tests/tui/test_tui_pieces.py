@@ -101,7 +101,7 @@ async def test_a_component_is_joined_and_taken_out_under_the_cursor(session: Ses
         await press(pilot, "ctrl+u", *typed(JOB), "tab", "tab", *typed("RU-1"), "f10")
         text = one_line(screen_text(app))
         assert "step 90: 1 piece (RU-1) of H-014 joined in F-1" in text
-        assert "component H-014 is released: it must be closed first" in text
+        assert "component H-014 is not closed: close it, or take it out" in text
         assert "(t Take out)" in text
         await press(pilot, "down", "t", *typed("the wrong one"), "f10")
         assert "H-014 is taken out of F-1" in one_line(screen_text(app))

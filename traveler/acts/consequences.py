@@ -13,7 +13,17 @@ from traveler.acts.entry import Entry
 from traveler.acts.register import append_to
 from traveler.job.balance import standing
 from traveler.job.board import as_recorded
-from traveler.job.fold import CHARTED, SUPERSEDED, extend, fold
+from traveler.job.fold import (
+    ACCEPTED,
+    ATTACHED,
+    CHARTED,
+    PERFORMED,
+    RECORDED,
+    RETRIED,
+    SUPERSEDED,
+    extend,
+    fold,
+)
 from traveler.job.fold_nonconformance import NONCONFORMANCES, OPENED
 from traveler.job.fold_pieces import TOLD, standing_to_act
 from traveler.job.fold_settling import ANSWERED
@@ -28,13 +38,16 @@ from traveler.record.shop import StoredEvent, Writing
 
 Act = Mapping[str, Any]
 
+QUIET = (RECORDED, RETRIED, ATTACHED, PERFORMED, ACCEPTED)
+"""Kinds of event after which no other job is held otherwise, and which follow nowhere: the everyday ones."""
+
 
 def tell_others(
     writing: Writing, person: Person, now: datetime, after: JobState, events: list[StoredEvent]
 ) -> None:
     """Append to each job that depends on ``after`` what follows for it from these last events of its stream."""
     batch = after.batch
-    if not batch.children and not batch.assemblies:
+    if not (batch.children or batch.assemblies) or all(event.data["kind"] in QUIET for event in events):
         return
     stands = standing(after)
     for child in batch.children:

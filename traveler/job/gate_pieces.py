@@ -77,7 +77,7 @@ def component_faults(component: Component) -> Iterator[str]:
     """Why a component is not ready to be in an accepted assembly; what holds it is told for itself."""
     stands = component.standing
     if stands.ending == OPEN:
-        yield f"component {component.job} is {component.state}: it must be closed first"
+        yield f"component {component.job} is not closed: close it, or take it out"
     elif stands.ending != "closed":
         yield f"component {component.job} is {stands.ending}: take it out of the assembly"
     if stands.used > stands.good:
