@@ -15,6 +15,7 @@ from traveler.acts.change import load_job
 from traveler.acts.instruments import NewInstrument, calibrated, found_out, register_instrument
 from traveler.acts.issue import revise
 from traveler.acts.look import export, exported_object
+from traveler.acts.nonconformance_look import look_at_nonconformances
 from traveler.acts.pieces import split
 from traveler.acts.readings import supersede
 from traveler.acts.settling import answer_question
@@ -375,3 +376,12 @@ def test_a_shop_whose_jobs_do_not_agree_is_found(plain: Batch) -> None:
         "1 pieces went to A-101B, which says 2"
         in found({**states, f"job {NUMBER}": fewer}, streams[NUMBER])[0]
     )
+
+
+def test_the_list_of_the_shop_names_each_nonconformance_once(plain: Batch) -> None:
+    plain.open_ncr()
+    plain.split(CHILD, 2)
+    plain.bench.clock.pass_by(1)
+    plain.open_ncr(CHILD)
+    found = look_at_nonconformances(plain.bench.shop)
+    assert [(entry["job"], entry["nonconformance"]) for entry in found] == [(CHILD, 2), (NUMBER, 1)]
