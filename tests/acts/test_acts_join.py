@@ -88,6 +88,15 @@ def test_a_hold_goes_through_an_assembly_into_what_that_is_part_of(batch: Batch)
     assert held not in (*_waits(batch, FRAME), *_waits(batch, CAR))
 
 
+def test_what_comes_before_a_component_is_joined_is_not_held_by_it(batch: Batch) -> None:
+    batch.join(FRAME, NUMBER)
+    batch.open_ncr()
+    frame = batch.at(FRAME)
+    frame.through_preheat()
+    assert len(_waits(batch)) == 2
+    assert _waits(batch, step=20) == []
+
+
 def test_a_hold_reaches_an_assembly_that_is_closed_already(batch: Batch) -> None:
     batch.issue(CAR)
     batch.split("A-101B", 1)

@@ -1,10 +1,11 @@
 """Do the pieces of a job add up, and how does it stand for the jobs that depend on it?"""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from traveler.job.acceptance import ENDED_WORDS, ended_by
 from traveler.job.inherited import came_along, decided_by_parent
-from traveler.job.pieces import OPEN, REJECTED, Standing
+from traveler.job.pieces import OPEN, REJECTED, Component, Standing
 from traveler.job.questions import waits_for_answer
 from traveler.job.state import JobState
 
@@ -98,8 +99,17 @@ def holds(state: JobState) -> tuple[str, ...]:
 
 def held_by(state: JobState) -> tuple[str, ...]:
     """What holds the job from elsewhere: the job that it was split off from, and its components."""
+    return _told(state, state.batch.components)
+
+
+def held_at(state: JobState, step: int) -> tuple[str, ...]:
+    """What of that holds a step: a component holds the step at which it is joined and those behind it."""
+    return _told(state, [part for part in state.batch.components if part.step <= step])
+
+
+def _told(state: JobState, components: Iterable[Component]) -> tuple[str, ...]:
     origin = state.batch.parent
     told = [*(origin.standing.holds if origin else ())]
-    for component in state.batch.components:
+    for component in components:
         told += component.standing.holds
     return tuple(dict.fromkeys(told))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from traveler.job.balance import balance, free_serials, held_by, serials_here
+from traveler.job.balance import balance, free_serials, held_at, held_by, serials_here
 from traveler.job.gate_acts import JoinComponent, SplitOff, TakeOutComponent, TakeOutPieces, UsePieces
 from traveler.job.pieces import OPEN, Component
 from traveler.job.requirement import StepPlan
@@ -66,7 +66,7 @@ def held(state: JobState, step: StepPlan) -> Iterator[str]:
     """What holds a step from outside of it: pieces that are gone, other jobs, components that are not ready."""
     if balance(state).here < 1:
         yield f"no piece is left: {balance(state).words}"
-    for what in held_by(state):
+    for what in held_at(state, step.number):
         yield f"held: {what}"
     for component in state.batch.components:
         if component.step <= step.number:
