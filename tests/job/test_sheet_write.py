@@ -4,6 +4,7 @@ import tomllib
 import unicodedata
 from fractions import Fraction
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -112,6 +113,19 @@ def test_a_decimal_comma_is_never_taken_for_the_end_of_a_number() -> None:
         table = tomllib.loads(write_sheet({"material[0].composition": typed}))["material"][0]
         assert table["composition"] == typed
         assert not isinstance(table["composition"], dict)
+
+
+def test_pieces_are_a_number_and_their_serials_a_list() -> None:
+    job = tomllib.loads(write_sheet({"job.quantity": "02", "job.serials": 'RU-1, "[/]" ,'}))["job"]
+    assert job == {"quantity": 2, "serials": ["RU-1", '"[/]"']}
+    sheet = read_sheet(write_sheet({**WHOLE, "job.quantity": "2", "job.serials": "A,B"}), load_library())
+    assert (sheet.quantity, sheet.serials) == (2, ("A", "B"))
+    for typed in ("two", "2.5", "-1", "9" * 30, "٣"):
+        assert tomllib.loads(write_sheet({"job.quantity": typed}))["job"]["quantity"] == typed
+    with pytest.raises(BadSheet) as bad:
+        read_sheet(write_sheet({**WHOLE, "job.quantity": "3", "job.serials": "A, A"}), load_library())
+    found = faults_by_page(bad.value.faults, WHOLE)["job"]
+    assert [at for at, _ in found] == ["serials", "serials"]
 
 
 def test_a_flag_is_true_by_yes_alone() -> None:

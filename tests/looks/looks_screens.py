@@ -24,6 +24,7 @@ from traveler.tui.screens.nonconformances import NonconformancePage, Nonconforma
 from traveler.tui.screens.outside import Outside
 from traveler.tui.screens.paper import AttachPaper
 from traveler.tui.screens.people import People
+from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.register_form import RegisterForm
@@ -147,6 +148,8 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "outside-none": lambda s: Outside(s, *RELIEF),
     "outside-send": lambda s: ActForm(s, *RELIEF, lambda traveler: send(step_of(traveler, RELIEF[1]))),
     "paper": lambda s: AttachPaper(s, *RELIEF),
+    "pieces-none": lambda s: Pieces(s, PREHEAT[0]),
+    "pieces-join": lambda s: PiecesForm(s, PREHEAT[0], "join"),
     "points-none": lambda s: Points(s, *RELIEF),
     "reading": lambda s: Reading(s, *PREHEAT, _first(s, PREHEAT)),
     "reading-choice": lambda s: Reading(s, "DEMO-2", 10, _first(s, ("DEMO-2", 10))),

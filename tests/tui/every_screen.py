@@ -29,6 +29,7 @@ from traveler.tui.screens.outside import Outside
 from traveler.tui.screens.page import Page
 from traveler.tui.screens.paper import AttachPaper
 from traveler.tui.screens.people import People
+from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.recovery_code import RecoveryCode
@@ -95,6 +96,9 @@ FORMS: Mapping[str, Callable[[Session], Form]] = {
     "Perform": lambda s: Perform(s, JOB, STEP),
     "Accept": lambda s: Accept(s, JOB, STEP),
     "Close": lambda s: Close(s, JOB),
+    "PiecesForm": lambda s: PiecesForm(s, JOB, "join"),
+    "PiecesForm, split": lambda s: PiecesForm(s, JOB, "split"),
+    "PiecesForm, gone": lambda s: PiecesForm(s, JOB, "gone"),
     "ActForm": lambda s: ActForm(
         s, JOB, STEP, lambda traveler: open_nonconformance(STEP, "preheat temperature", "J1", ["J1"])
     ),
@@ -122,6 +126,7 @@ PAGES: Mapping[str, Make] = {
     "Nonconformances": lambda s: Nonconformances(s, JOB, STEP, "preheat temperature", "J1"),
     "Charts": lambda s: Charts(s, JOB, STEP),
     "Joints": lambda s: Joints(s, JOB, ("J1",)),
+    "Pieces": lambda s: Pieces(s, JOB),
     "Unfinished": lambda s: Unfinished(_with_a_draft(s)),
     "Bench": lambda s: Bench(s, JOB, STEP),
     "Registers": Registers,

@@ -23,6 +23,7 @@ from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import Nonconformances
 from traveler.tui.screens.page import ListPage
 from traveler.tui.screens.people import People
+from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
 from traveler.tui.screens.reading import Reading
 from traveler.tui.screens.recovery_code import RecoveryCode
@@ -46,7 +47,7 @@ BINDERS = (
     Unfinished,
     Form, Reading, Correct, TryAgain, Perform, Accept, Close, ActForm, Locked, Choices,
     Registers, Instruments, Material, Fillers, People, Settings, ShopNonconformances, Where, WhichHeat, RegisterForm,
-    RecoveryCode,
+    RecoveryCode, Pieces, PiecesForm,
 )  # fmt: skip
 QUEUED = {"page('up')", "page('down')", "quit", "help_quit"}
 """Actions that change nothing another key of the same burst relies on."""

@@ -63,6 +63,8 @@ STEP = ["enter", "home", "down", "enter"]
 WAYS: dict[str, list[str]] = {
     "board": [],
     "job": ["enter"],
+    "pieces": ["enter", "p"],
+    "pieces split": ["enter", "p", "j"],
     "step": STEP,
     "working": [*STEP, "w"],
     "points": [*STEP, "h"],

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 import traveler
+from traveler.acts.split_check import pieces_faults
 from traveler.errors import TravelerError
 from traveler.job.board import told_by_events
 from traveler.job.fold import extend_all, fold
@@ -39,11 +40,14 @@ class BoardCheck:
         self._jobs: dict[str, JobState] = {}
         self._waiting: dict[str, list[Event]] = {}
         self._lost: dict[str, str] = {}
+        self._firsts: dict[str, Event] = {}
 
     def note(self, event: Event) -> None:
         """Take in the next event of the file; one of a job that cannot stand where it stands is told by ``faults``."""
         stream = event["stream"]
         if stream.startswith(JOB_PREFIX):
+            if isinstance(event["act"], dict) and event["act"].get("split_from"):
+                self._firsts[stream] = event
             waiting = self._waiting.setdefault(stream, [])
             waiting.append(event)
             if len(waiting) >= AT_ONCE:
@@ -67,6 +71,7 @@ class BoardCheck:
         for stream in list(self._waiting):
             self._follow(stream)
         yield from self._lost.values()
+        yield from pieces_faults(self._jobs, self._firsts, events_of)
         rows = {f"{JOB_PREFIX}{row.number}": row for row in board}
         for stream in sorted(self._jobs.keys() - self._lost.keys()):
             row = rows.get(stream)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from traveler.acts.clock import Clock
+from traveler.acts.consequences import tell_others
 from traveler.acts.entry import Entry as Entry
 from traveler.acts.entry import Refusal as Refusal
 from traveler.acts.register import append_to, shop_now
@@ -88,6 +89,7 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
         stored = append(writing, number, person, entry, now)
         after = extend(before, stored.data, code(stored.hash))
         writing.put_board_row(as_recorded(after))
+        tell_others(writing, person, now, after, [stored])
         return Changed(before, after)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from traveler.acts.change import append, state_of, stream_of
 from traveler.acts.clock import Clock
+from traveler.acts.consequences import tell_others
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.instrument_typed import day_typed, range_typed, uncertainty_typed
 from traveler.acts.register import Entered, append_to_shop, register_of, shop_now
@@ -241,7 +242,9 @@ def _question(
         for _, readings in readings_since_last_good(instrument, found, [state]):
             act = {"instrument": instrument.id, "finding": found.finding, "readings": list(readings)}
             stored = append(writing, number, person, Entry(QUESTIONED, act), now)
-            writing.put_board_row(as_recorded(extend(state, stored.data, code(stored.hash))))
+            after = extend(state, stored.data, code(stored.hash))
+            writing.put_board_row(as_recorded(after))
+            tell_others(writing, person, now, after, [stored])
             questioned.append((number, readings))
     return questioned
 

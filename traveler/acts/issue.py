@@ -23,9 +23,11 @@ from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
 from traveler.errors import BadInput, NotAllowed, TravelerError
+from traveler.job.balance import balance
 from traveler.job.board import as_recorded
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
+from traveler.job.gate_pieces import against_fewer
 from traveler.job.plan import plan_job
 from traveler.job.plan_json import plan_to_act
 from traveler.job.register import Register
@@ -102,7 +104,7 @@ def revise(
 
     def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("revise"), state, signer.person, now)
-        dropped = _dropped(state, plan)
+        dropped = (*_dropped(state, plan), *against_fewer(state, plan.quantity, plan.serials))
         if not allowed.granted or dropped:
             return Refusal((*allowed.reasons, *dropped))
         origin = made_from(plan, writing, state.revisions[-1].made_from)
@@ -125,16 +127,24 @@ def close(
     *,
     head: str | None = None,
     secret: Secret | None = None,
+    pieces: int | None = None,
 ) -> Outcome:
     """Close a job whose every step is accepted; otherwise refused, with what is missing.
+
+    ``pieces``: how many are accepted, as counted; needed where more than one came into the job.
 
     ``head``: code of the job's last event that the signer was shown; refused as stale where something was added since.
     ``secret``: the signer's, where people of the shop have secrets.
     """
 
     def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
-        allowed = may(JobAct("close"), state, signer.person, now)
-        return Entry(CLOSED, {"meaning": CLOSING}) if allowed.granted else Refusal(allowed.reasons)
+        if pieces is None and state.plan.quantity > 1:
+            return Refusal(
+                (f"count the accepted pieces and say how many (--pieces): {balance(state).words}",)
+            )
+        allowed = may(JobAct("close", pieces), state, signer.person, now)
+        counted = {} if pieces is None else {"pieces": pieces}
+        return Entry(CLOSED, {"meaning": CLOSING, **counted}) if allowed.granted else Refusal(allowed.reasons)
 
     changed = _signed(shop, clock, person, Meant("closed", number), head, secret, decide)
     if changed.refused:

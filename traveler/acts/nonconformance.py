@@ -10,7 +10,7 @@ from traveler.acts.entry import Entry, Refusal
 from traveler.acts.performers import Inspection
 from traveler.acts.readings import find_step
 from traveler.acts.signed_change import Signing
-from traveler.acts.typed import needed, printable, reason_given
+from traveler.acts.typed import check_pieces, needed, printable, reason_given
 from traveler.errors import BadInput
 from traveler.job.acceptance import to_be_reverified
 from traveler.job.content import content_digest
@@ -41,6 +41,7 @@ from traveler.job.person import MAY_ACCEPT, MAY_CONCEDE, Person
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
 from traveler.quantity.parse import echo
+from traveler.report.words import count_words
 
 DISPOSITIONS: tuple[Disposition, ...] = get_args(Disposition)
 _DONE: dict[str, str] = {
@@ -95,20 +96,36 @@ def open_nonconformance(
     return Outcome(True, True, message, changed.after, (about,) if entry.readings else ())
 
 
-def propose(signing: Signing, nonconformance: int, disposition: str, instruction: str) -> Outcome:
-    """Propose what is to be done, with the instruction that goes with it; an earlier proposal is replaced."""
+def propose(
+    signing: Signing,
+    nonconformance: int,
+    disposition: str,
+    instruction: str,
+    pieces: int | None = None,
+    serials: Sequence[str] = (),
+) -> Outcome:
+    """Propose what is to be done, with the instruction that goes with it; an earlier proposal is replaced.
+
+    ``pieces``: how many are scrapped or returned, with their ``serials`` where they have some; None for all.
+    """
     wanted = next((known for known in DISPOSITIONS if known == disposition), None)
     if wanted is None:
         raise BadInput(f'"{echo(disposition)}" is no disposition; expected one of: {", ".join(DISPOSITIONS)}')
     told = needed(instruction, "the instruction", "what is to be done, or why it may stay")
+    if pieces is None and serials:
+        raise BadInput("serials are named and no number of pieces; say how many (--pieces)")
+    if pieces is not None:
+        check_pieces(pieces)
+    some = {} if pieces is None else {"pieces": pieces, "serials": list(serials)}
     changed = _change(
         signing,
         nonconformance,
         PROPOSED,
-        lambda _: ProposeDisposition(nonconformance, wanted),
-        lambda _: {"disposition": wanted, "instruction": told},
+        lambda _: ProposeDisposition(nonconformance, wanted, pieces, tuple(serials)),
+        lambda _: {"disposition": wanted, "instruction": told, **some},
     )
-    return _told(changed, nonconformance, f"to {_DONE[wanted]} is proposed", "nothing is proposed")
+    of = "" if pieces is None else f" ({count_words(pieces, 'piece')})"
+    return _told(changed, nonconformance, f"to {_DONE[wanted]}{of} is proposed", "nothing is proposed")
 
 
 def decide_disposition(

@@ -7,6 +7,7 @@ from typing import Any
 
 from traveler.errors import BadInput
 from traveler.job.requirement import Bound, Requirement
+from traveler.job.sheet_pieces import MOST_PIECES
 from traveler.job.state import Person
 from traveler.quantity.arc_typed import parse_arc_energy
 from traveler.quantity.parse import EXPECTED, parse_quantity, unit
@@ -34,6 +35,12 @@ class Typed:
     unit: str | None
     typed: str
     bound: Bound | None = None
+
+
+def check_pieces(pieces: int) -> None:
+    """Raises BadInput for what is no number of pieces."""
+    if not 1 <= pieces <= MOST_PIECES:
+        raise BadInput(f"{pieces} is no number of pieces; expected a whole number from 1 to {MOST_PIECES}")
 
 
 def typed_value(requirement: Requirement, text: str) -> Typed:

@@ -11,6 +11,7 @@ from traveler.acts.against import History, beside, held_against
 from traveler.acts.board_check import BoardCheck
 from traveler.acts.kept_files import files_in
 from traveler.acts.look import exported_object
+from traveler.acts.split_check import history_fault
 from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
 from traveler.record.chain import code, genesis, next_hash
@@ -201,6 +202,9 @@ def _export_faults(export: Export, chain_only: bool) -> Iterator[str]:
         yield str(fault)
         return
     if chain_only:
+        return
+    if altered := history_fault(first["act"], shop_id):
+        yield altered
         return
     try:
         recomputed = exported_object(fold(map(json.loads, export.events), export.head))

@@ -2,7 +2,7 @@
 
 import json
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from traveler.acts.change import state_of, stream_of
@@ -41,7 +41,26 @@ def where_used(shop: Shop, text: str) -> Found:
             use = used_in(state_of(events), wanted)
             if use is not None:
                 jobs.append(use)
-    return Found(asked, lots, tuple(jobs))
+    return Found(asked, lots, _with_assemblies(shop, jobs))
+
+
+def _with_assemblies(shop: Shop, jobs: list[JobUse]) -> tuple[JobUse, ...]:
+    """With the jobs that pieces of these are in, and those that pieces of those are in."""
+    found = {use.state.plan.number: use for use in jobs}
+    waiting = list(jobs)
+    while waiting:
+        use = waiting.pop()
+        batch = use.state.batch
+        # What is split off from an assembly has in it what that had.
+        further = [(number, use.through) for number in batch.children if use.through]
+        further += [(number, (use.state.plan.number,)) for number in batch.assemblies]
+        for number, through in further:
+            known = found.get(number) or JobUse(state_of(shop.events(stream_of(number))), (), ())
+            reached = replace(known, through=tuple(dict.fromkeys((*known.through, *through))))
+            if reached != found.get(number):
+                waiting.append(reached)
+            found[number] = reached
+    return tuple(found.values())
 
 
 def where_object(found: Found) -> Json:
@@ -78,6 +97,7 @@ def _job(use: JobUse) -> Json:
         "state": job_state_word(state),
         "planned": [_planned(row) for row in use.planned],
         "recorded": [_recorded(entry) for entry in use.recorded],
+        **({"through": list(use.through)} if use.through else {}),
     }
 
 

@@ -65,13 +65,20 @@ def revise(
 
 @click.command()
 @job_argument
+@click.option(
+    "--pieces",
+    metavar="N",
+    type=int,
+    help="How many pieces are accepted, as counted; needed where more than one came into the job.",
+)
 @head_option
 @by_option(required=True)
 @secret_option
 @shop_option
-def close(job: str, head: str | None, by: str, secret_fd: int | None) -> int:
+def close(job: str, pieces: int | None, head: str | None, by: str, secret_fd: int | None) -> int:
     """Close a job whose every step is accepted.
 
+    Its pieces have to add up: in = accepted + rejected + lost + split off.
     Status 1: refused, with what is missing.
     """
     from traveler.acts.clock import SystemClock
@@ -80,7 +87,7 @@ def close(job: str, head: str | None, by: str, secret_fd: int | None) -> int:
     person = stated_person(by)
     with open_shop() as shop:
         head, secret = asked_for_job(shop, person, job, "closed", head, Asking(secret_fd))
-        return tell(close_job(shop, SystemClock(), person, job, head=head, secret=secret))
+        return tell(close_job(shop, SystemClock(), person, job, head=head, secret=secret, pieces=pieces))
 
 
 @click.command()

@@ -128,12 +128,21 @@ def _list_of_shop(as_json: bool) -> int:
 @number_argument
 @click.argument("disposition", type=click.Choice(DISPOSITIONS))
 @click.option("--instruction", metavar="TEXT", required=True, help="What is to be done, or why it may stay.")
+@click.option(
+    "--pieces",
+    metavar="N",
+    type=int,
+    help="Of scrap and return: how many pieces; the others go on.  [default: the whole job]",
+)
+@click.option("--serial", "serials", metavar="S", multiple=True, help="The serial of one of them; repeat it.")
 @signed
 def propose(
     job: str,
     number: int,
     disposition: str,
     instruction: str,
+    pieces: int | None,
+    serials: tuple[str, ...],
     content: str | None,
     by: str,
     secret_fd: int | None,
@@ -142,9 +151,10 @@ def propose(
     from traveler.acts.nonconformance import propose as propose_disposition
 
     with open_shop() as shop:
-        what = f"should be disposed of by: {disposition}, {instruction}"
+        of = "" if pieces is None else f" of {pieces} pieces"
+        what = f"should be disposed of by: {disposition}{of}, {instruction}"
         signing = signing_of_nonconformance(shop, job, number, what, content, by, secret_fd)
-        return tell(propose_disposition(signing, number, disposition, instruction))
+        return tell(propose_disposition(signing, number, disposition, instruction, pieces, serials))
 
 
 @ncr.command()

@@ -39,6 +39,9 @@ COMMANDS = {
     "attach": ("attach", "attach", "Keep a file with a step; a chart is judged and counts as its readings"),
     "sign": ("sign", "sign", "Sign a step as performed or as accepted"),
     "revise": ("change", "revise", "Issue the next revision of a job from a changed sheet"),
+    "split": ("pieces", "split", "Let some pieces of a job go on as a job of their own"),
+    "pieces": ("pieces", "pieces", "Say that pieces of a job were scrapped or lost; the others go on"),
+    "join": ("pieces", "join", "Join pieces of other jobs in an assembly, which is a job of its own"),
     "close": ("change", "close", "Close a job whose every step is accepted"),
     "cancel": ("change", "cancel", "End a job without completing it"),
     "export": (

@@ -24,7 +24,7 @@ def to_be_reverified(state: JobState, step: StepPlan) -> str:
     Rework or repair of a step before it, approved after it was accepted, may have undone what it showed.
     """
     signature = state.accepted_of(step.number)
-    since = signature.moment.seq if signature else state.events
+    since = signature.moment.seq if signature else state.batch.before + state.events
     for entry in state.nonconformances:
         for proposal in entry.proposals:
             done = proposal.decision
@@ -44,5 +44,12 @@ def ended_by(state: JobState) -> Nonconformance | None:
 
 
 def endings(state: JobState) -> list[Nonconformance]:
-    """The closed nonconformances by which a part, or what it names of it, was scrapped or returned."""
-    return [e for e in state.nonconformances if e.status == "closed" and e.disposition in ENDINGS]
+    """The closed nonconformances by which a part, or what it names of it, was scrapped or returned.
+
+    Not those that give some pieces up: the others go on.
+    """
+    return [
+        e
+        for e in state.nonconformances
+        if e.status == "closed" and e.disposition in ENDINGS and not e.rejects_some
+    ]

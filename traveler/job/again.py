@@ -14,6 +14,8 @@ OF_THE_HEAT = ("heat_number", "certificate", "composition", "tempered_at")
 OF_THE_LOT = ("lot",)
 OF_ONE_JOB = {"material": OF_THE_HEAT, "filler": OF_THE_LOT}
 """Of which table which keys say what is true of one heat or one lot, and of no other."""
+OF_ONE_PART = ("made_from", "serials")
+"""Keys of ``[job]`` that say which pieces they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,9 @@ def sheet_again(old: str, origin: Origin, asked: Asked, measured: Mapping[str, A
     root = parse_toml(old)
     _refuse_unknown(root, asked, measured)
     work = _Work(origin)
-    job = {key: value for key, value in root["job"].items() if key != "made_from"}
+    if serials := root["job"].get("serials"):
+        work.remarks["job", 0] = [f"serials =    # {origin.job} had {toml_value(serials)}"]
+    job = {key: value for key, value in root["job"].items() if key not in OF_ONE_PART}
     _coating(work, job)
     new: dict[str, Any] = {"job": {**job, "number": asked.number, "made_from": origin.job}}
     for name, value in root.items():

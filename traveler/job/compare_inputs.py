@@ -10,7 +10,7 @@ from traveler.job.sheet_rewrite import toml_value
 Root = dict[str, Any]
 Table = dict[str, Any]
 
-OF_THE_JOB_ALONE = ("number", "title", "part", "made_from")
+OF_THE_JOB_ALONE = ("number", "title", "part", "made_from", "quantity", "serials")
 """Keys of ``[job]`` that no limit depends on."""
 IN_WORDS_ALONE = ("id", "as_built")
 BY_ID = ("material", "filler", "joint", "dimension")

@@ -107,7 +107,9 @@ def said_not_to_apply(state: JobState, step: StepPlan, requirement: Requirement)
 
 def _holds(state: JobState, entry: Nonconformance, step: StepPlan, requirement: Requirement) -> bool:
     approved = entry.approved
-    if not entry.concedes or approved is None or approved.decision is None:
+    # The pieces that a reading speaks against were given up: it stands for the others no more.
+    lets_stand = entry.concedes or (entry.status == "closed" and entry.rejects_some and bool(entry.readings))
+    if not lets_stand or approved is None or approved.decision is None:
         return False
     return limits_unchanged(state, approved.decision.revision, step, requirement)
 

@@ -85,6 +85,8 @@ def _evidence(state: JobState, step: StepPlan) -> dict[str, object]:
         content["nonconformances"] = [_nonconformance(entry) for entry in nonconformances]
     if questioned := _questioned(state, {reading.number for reading in readings}):
         content["questioned"] = questioned
+    if joined := [part for part in state.batch.components if part.step == step.number]:
+        content["components"] = [[part.job, part.pieces, *part.serials, part.by.name] for part in joined]
     not_applicable = [said for said in state.not_applicable if said.step == step.number]
     if not_applicable:
         content["not applicable"] = [
@@ -156,7 +158,13 @@ def _performed(signature: Signature) -> list[object]:
 
 def _nonconformance(entry: Nonconformance) -> list[object]:
     dispositions = [
-        [p.disposition, p.instruction, p.by.name, p.decision and [p.decision.approved, p.decision.by.name]]
+        [
+            p.disposition,
+            p.instruction,
+            p.by.name,
+            p.decision and [p.decision.approved, p.decision.by.name],
+            *([p.pieces, *p.serials] if p.pieces is not None else []),
+        ]
         for p in entry.proposals
     ]
     again = [[check.what, check.complies, check.by.name] for check in entry.reverifications]

@@ -50,13 +50,18 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """A disposition proposed, with the instruction that goes with it, and its answer once there is one."""
+    """A disposition proposed, with the instruction that goes with it, and its answer once there is one.
+
+    ``pieces``: how many of the job are scrapped or returned by it; None for what is about all of them.
+    """
 
     disposition: Disposition
     instruction: str
     by: Person
     moment: Moment
     decision: Decision | None = None
+    pieces: int | None = None
+    serials: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +143,11 @@ class Nonconformance:
     def concedes(self) -> bool:
         """Closed, and what does not comply is let stand."""
         return self.status == "closed" and self.disposition in CONCESSIONS
+
+    @property
+    def rejects_some(self) -> bool:
+        """By the disposition in force some pieces are given up, and the others go on."""
+        return self.approved is not None and self.approved.pieces is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from traveler.job.acceptance import acceptance_stands
 from traveler.job.content import content_digest
 from traveler.job.exceptions_finishing import finishing_exceptions
 from traveler.job.exceptions_outside import outside_exceptions
+from traveler.job.exceptions_pieces import piece_exceptions
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
@@ -37,6 +38,7 @@ def exceptions(state: JobState) -> Iterator[str]:
     yield from _late(state)
     yield from _signatures(state)
     yield from outside_exceptions(state)
+    yield from piece_exceptions(state)
     yield from trust_exceptions(state)
     yield from _wait_contradicted(state)
 

@@ -10,6 +10,7 @@ from traveler.job.four_eyes import work_done, work_on_joint
 from traveler.job.instrument import CRAYON
 from traveler.job.judge import judge, reading_as_judged
 from traveler.job.people import deeds, registered
+from traveler.job.pieces import event_name
 from traveler.job.points import named, point_status, runs_until
 from traveler.job.requirement import Point, StepPlan
 from traveler.job.state import ARC_ENERGY, JobState, Signature
@@ -34,7 +35,8 @@ def trust_exceptions(state: JobState) -> Iterator[str]:
     yield from _names(state)
     for before, after in state.set_back:
         yield (
-            f"event {after.seq} was written at {after.recorded_at}, which is before event {before.seq} "
+            f"{event_name(state.batch, after.seq)} was written at {after.recorded_at}, which is before "
+            f"{event_name(state.batch, before.seq)} "
             f"({before.recorded_at}): a clock was set back"
         )
 

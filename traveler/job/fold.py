@@ -9,10 +9,12 @@ from typing import Any
 from traveler.errors import TravelerError
 from traveler.job.fold_nonconformance import NONCONFORMANCES
 from traveler.job.fold_outside import OUTSIDE
+from traveler.job.fold_pieces import PIECES, came_from
 from traveler.job.fold_points import POINTS
 from traveler.job.fold_settling import SETTLING
 from traveler.job.instrument_state import instrument_state_of
 from traveler.job.person import moment_of, person_of
+from traveler.job.pieces import Batch
 from traveler.job.plan_json import plan_from_act
 from traveler.job.state import (
     SIMPLE_ACCEPTANCE,
@@ -84,7 +86,7 @@ def _record_all(state: JobState, events: Iterable[Event]) -> JobState:
     last_moment, set_back = state.last_moment, state.set_back
     for event in events:
         _refuse_stranger(state, event)
-        by, moment = person_of(event["by"]), moment_of(event)
+        by, moment = person_of(event["by"]), _placed(state, event)
         readings.append(_reading(event["act"], by, moment, moment.seq))
         count += 1
         set_back = _set_back(set_back, last_moment, moment)
@@ -99,19 +101,43 @@ def _record_all(state: JobState, events: Iterable[Event]) -> JobState:
 
 
 def _apply(state: JobState | None, event: Event) -> JobState:
-    by, moment = person_of(event["by"]), moment_of(event)
     if state is None and event["kind"] == ISSUED:
-        issued = JobState(revisions=(_revision(event, by, moment),))
-        return replace(issued, events=1, last_moment=moment)
+        return _issued(event)
     step = _STEPS.get(event["kind"])
     if state is None or step is None:
         raise TravelerError(f'event {event["seq"]} of {event["stream"]}: "{event["kind"]}" cannot stand here')
     _refuse_stranger(state, event)
+    by, moment = person_of(event["by"]), _placed(state, event)
     after = step(state, event, by, moment)
     set_back = _set_back(state.set_back, state.last_moment, moment)
     after = replace(after, events=state.events + 1, last_moment=moment, set_back=set_back)
     own = event["act"].get("own_work")
     return after if own is None else replace(after, own_work={**state.own_work, moment.seq: own})
+
+
+def _issued(event: Event) -> JobState:
+    """A job's first event. One that is split off goes on from the history of the job that it comes from."""
+    by, moment, origin = person_of(event["by"]), moment_of(event), event["act"].get("split_from")
+    if origin is None:
+        return JobState(revisions=(_revision(event, by, moment),), events=1, last_moment=moment)
+    parent = fold(origin["history"], origin["code"])
+    placed = replace(moment, seq=parent.batch.before + parent.events + 1)
+    came = came_from(origin, parent, by, placed)
+    return replace(
+        parent,
+        revisions=(*parent.revisions, _revision(event, by, placed)),
+        batch=Batch(components=parent.batch.components, came_from=(*parent.batch.came_from, came)),
+        events=1,
+        head="",
+        last_moment=placed,
+        set_back=_set_back(parent.set_back, parent.last_moment, placed),
+    )
+
+
+def _placed(state: JobState, event: Event) -> Moment:
+    """The two times of an event, and its place behind all that came along from other jobs."""
+    moment = moment_of(event)
+    return replace(moment, seq=moment.seq + state.batch.before) if state.batch.before else moment
 
 
 def _refuse_stranger(state: JobState, event: Event) -> None:
@@ -319,4 +345,5 @@ _STEPS: Mapping[str, Callable[[JobState, Event, Person, Moment], JobState]] = {
     **NONCONFORMANCES,
     **SETTLING,
     **OUTSIDE,
+    **PIECES,
 }

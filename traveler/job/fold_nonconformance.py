@@ -7,6 +7,7 @@ from typing import Any
 from traveler.errors import TravelerError
 from traveler.job.decided import Decision, Nonconformance, NonconformanceEnd, Proposal, Reverification
 from traveler.job.person import Moment, Person
+from traveler.job.pieces import Gone, Way
 from traveler.job.state import JobState, Key, Retry
 
 Event = Mapping[str, Any]
@@ -38,7 +39,14 @@ def _opened(state: JobState, event: Event, by: Person, moment: Moment) -> JobSta
 def _proposed(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
     act = event["act"]
     entry = _entry(state, event)
-    proposal = Proposal(act["disposition"], act["instruction"], by, moment)
+    proposal = Proposal(
+        act["disposition"],
+        act["instruction"],
+        by,
+        moment,
+        pieces=act.get("pieces"),
+        serials=tuple(act.get("serials", ())),
+    )
     return _with(state, replace(entry, proposals=(*entry.proposals, proposal)))
 
 
@@ -53,8 +61,25 @@ def _decided(state: JobState, event: Event, by: Person, moment: Moment) -> JobSt
     decision = Decision(event["kind"] == APPROVED, act["meaning"], act["because"], by, moment, state.revision)
     answered = replace(entry.proposals[-1], decision=decision)
     changed = _with(state, replace(entry, proposals=(*entry.proposals[:-1], answered)))
+    if decision.approved and answered.pieces is not None and "followed" not in act:
+        changed = _rejected(changed, entry, answered, decision)
     reworks = decision.approved and act["disposition"] == "rework"
     return _opens_attempts(changed, entry, by, moment) if reworks else changed
+
+
+def _rejected(state: JobState, entry: Nonconformance, proposal: Proposal, decision: Decision) -> JobState:
+    """The pieces that the disposition gives up are no longer in the job."""
+    way: Way = "scrapped" if proposal.disposition == "scrap" else "returned"
+    gone = Gone(
+        way,
+        proposal.pieces or 0,
+        proposal.serials,
+        proposal.instruction,
+        decision.by,
+        decision.moment,
+        nonconformance=entry.number,
+    )
+    return replace(state, batch=replace(state.batch, gone=(*state.batch.gone, gone)))
 
 
 def _reverified(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:

@@ -13,6 +13,7 @@ from traveler.job.gate_acts import (
     AnswerQuestion,
     DecideDisposition,
     JobAct,
+    JoinComponent,
     OnNonconformance,
     OpenNonconformance,
     PerformStep,
@@ -20,8 +21,12 @@ from traveler.job.gate_acts import (
     ProposeDisposition,
     RetryHeat,
     SetNotApplicable,
+    SplitOff,
     SupersedeReading,
     TakeBackChart,
+    TakeOutComponent,
+    TakeOutPieces,
+    UsePieces,
 )
 from traveler.job.gate_nonconformance import (
     against_decision,
@@ -30,10 +35,17 @@ from traveler.job.gate_nonconformance import (
     against_step_of_it,
 )
 from traveler.job.gate_outside import against_act_outside
+from traveler.job.gate_pieces import (
+    against_joining,
+    against_leaving_held,
+    against_pieces,
+    against_taking_out,
+)
 from traveler.job.gate_points import against_act_at_point
 from traveler.job.gate_retry import against_retry
 from traveler.job.gate_settling import against_answer, against_not_applicable
 from traveler.job.gate_supersede import against_superseding, against_taking_back
+from traveler.job.inherited import decided_elsewhere
 from traveler.job.person import MAY_DECIDE, Person, plain_name
 from traveler.job.requirement import Plan, StepPlan
 from traveler.job.state import JobState
@@ -46,6 +58,7 @@ __all__ = [
     "AnswerQuestion",
     "DecideDisposition",
     "JobAct",
+    "JoinComponent",
     "OnNonconformance",
     "OpenNonconformance",
     "PerformStep",
@@ -53,8 +66,12 @@ __all__ = [
     "ProposeDisposition",
     "RetryHeat",
     "SetNotApplicable",
+    "SplitOff",
     "SupersedeReading",
     "TakeBackChart",
+    "TakeOutComponent",
+    "TakeOutPieces",
+    "UsePieces",
     "acceptance_stands",
     "blockers",
     "may",
@@ -67,21 +84,36 @@ def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Perm
     """Whether ``person`` may do ``act`` at ``now``. Without a person only the job itself is asked.
 
     Recording is refused only on a job that has ended; a question about what its instruments read may be answered on a
-    closed one too. Acceptance is refused while anything about the step or an
-    earlier one does not comply; time enters only here: a reading that is said to happen later shows nothing yet.
+    closed one too, and its pieces go into assemblies; what is in one that was cancelled may be taken out. Acceptance is
+    refused while anything about the step or an earlier one does not comply; time enters only here: a reading that is
+    said to happen later shows nothing yet.
     """
     ended = _ended(state)
-    if ended and not (state.closed and isinstance(act, AnswerQuestion)):
+    after_closing = state.closed and isinstance(act, AnswerQuestion | UsePieces)
+    after_cancelling = state.cancelled and isinstance(act, TakeOutComponent)
+    if ended and not (after_closing or after_cancelling):
         return Permission((ended,))
+    if elsewhere := decided_elsewhere(act, state):
+        return Permission((elsewhere,))
     match act:
         case AcceptStep(step=number):
             return Permission(tuple(against_acceptance(state, number, person, now)))
         case RetryHeat(key=key):
             return Permission(tuple(against_retry(state, key)))
         case JobAct(kind="close"):
-            return Permission(tuple(against_closing(state, person)))
-        case JobAct(kind="revise" | "cancel"):
+            return Permission(tuple(against_closing(state, person, act.pieces)))
+        case JobAct(kind="cancel"):
+            return Permission((*may_release(state.plan, person).reasons, *against_leaving_held(state)))
+        case JobAct(kind="revise"):
             return may_release(state.plan, person)
+        case SplitOff():
+            return Permission((*may_release(state.plan, person).reasons, *against_pieces(act, state)))
+        case TakeOutPieces() | UsePieces():
+            return Permission(tuple(against_pieces(act, state)))
+        case JoinComponent():
+            return Permission(tuple(against_joining(act, state)))
+        case TakeOutComponent():
+            return Permission(tuple(against_taking_out(act, state)))
         case SupersedeReading():
             return Permission(tuple(against_superseding(act, state, person)))
         case TakeBackChart(chart=chart):

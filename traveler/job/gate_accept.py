@@ -10,6 +10,7 @@ from traveler.job.concession import conceded_by, qualification_conceded
 from traveler.job.decision_rule import blocks
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.gate_finishing import out_of_order
+from traveler.job.gate_pieces import against_closing_pieces, held
 from traveler.job.judge import judge
 from traveler.job.judge_chart import chart_faults
 from traveler.job.lots_against import against_lots
@@ -31,6 +32,7 @@ class Against:
 
     conflicts: tuple[str, ...]
     outside: tuple[tuple[Takes, str], ...]
+    held: tuple[str, ...]
     unmet: tuple[tuple[Verdict, str], ...]
     again: tuple[str, ...]
     charts: tuple[str, ...]
@@ -49,7 +51,7 @@ class Against:
         outside = tuple(sentence for _, sentence in self.outside)
         unmet = tuple(sentence for _, sentence in self.unmet)
         return [
-            *(self.conflicts + outside + unmet + self.again + self.charts + self.nonconforming),
+            *(self.conflicts + self.held + outside + unmet + self.again + self.charts + self.nonconforming),
             *self.in_question,
             *(
                 self.out_of_sequence
@@ -66,7 +68,14 @@ class Against:
         then readings, else signatures. ``chart_verdicts``: those of the step's standing charts.
         """
         verdicts = [verdict for verdict, _ in self.unmet] + (list(chart_verdicts) if self.charts else [])
-        trust = self.nonconforming + self.in_question + self.out_of_sequence + self.lots + self.not_qualified
+        trust = (
+            self.held
+            + self.nonconforming
+            + self.in_question
+            + self.out_of_sequence
+            + self.lots
+            + self.not_qualified
+        )
         vendor = {takes for takes, _ in self.outside}
         if self.conflicts or trust or "not met" in verdicts or "decision" in vendor:
             return "decision"
@@ -80,6 +89,7 @@ def against_step(state: JobState, step: StepPlan, now: datetime) -> Against:
     return Against(
         conflicts=tuple(f"conflict: {conflict}" for conflict in step.conflicts),
         outside=tuple(against_outside(state, step)),
+        held=tuple(held(state, step)),
         unmet=tuple(_unmet(state, step)),
         again=tuple(out_of_order(state, step)),
         charts=tuple(chart_faults(state, step)),
@@ -232,8 +242,11 @@ def _wrong_person(state: JobState, step: StepPlan, person: Person | None) -> lis
     ]
 
 
-def against_closing(state: JobState, person: Person | None) -> Sequence[str]:
-    """Every reason against closing the job; without a person only the job itself is asked."""
+def against_closing(state: JobState, person: Person | None, counted: int | None = None) -> Sequence[str]:
+    """Every reason against closing the job; without a person only the job itself is asked.
+
+    ``counted``: how many pieces are accepted, as counted; None where that is not asked yet.
+    """
     reasons = [f"conflict: {conflict}" for conflict in state.plan.conflicts]
     reasons += [
         f"step {step.number} {step.kind} is not accepted"
@@ -245,6 +258,7 @@ def against_closing(state: JobState, person: Person | None) -> Sequence[str]:
         for entry in state.nonconformances
         if entry.is_open
     ]
+    reasons += against_closing_pieces(state, counted)
     if person is not None and (lacks := lacks_role(person, MAY_ACCEPT, "closing a job")):
         reasons.append(lacks)
     return reasons

@@ -30,9 +30,13 @@ class RetryHeat:
 
 @dataclass(frozen=True, slots=True)
 class JobAct:
-    """Something about the whole job: record anything at all, close it, cancel it, revise it."""
+    """Something about the whole job: record anything at all, close it, cancel it, revise it.
+
+    ``pieces``: of closing, how many are accepted, as counted.
+    """
 
     kind: Literal["record", "close", "cancel", "revise"]
+    pieces: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +74,15 @@ class OpenNonconformance:
 
 @dataclass(frozen=True, slots=True)
 class ProposeDisposition:
-    """Propose what is to be done about a nonconformance."""
+    """Propose what is to be done about a nonconformance.
+
+    ``pieces``: how many are scrapped or returned; None for all of the job.
+    """
 
     nonconformance: int
     disposition: Disposition
+    pieces: int | None = None
+    serials: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +135,45 @@ class ActOutside:
     missing: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class TakeOutPieces:
+    """Say that pieces were scrapped or lost."""
+
+    pieces: int
+    serials: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SplitOff:
+    """Let pieces go on as a job of their own."""
+
+    pieces: int
+    serials: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class UsePieces:
+    """Use pieces in an assembly, which is another job."""
+
+    pieces: int
+    serials: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class JoinComponent:
+    """Join pieces of another job at a step."""
+
+    job: str
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOutComponent:
+    """Take a component out of the assembly again."""
+
+    job: str
+
+
 Act = (
     AcceptStep
     | PerformStep
@@ -141,6 +189,11 @@ Act = (
     | AnswerQuestion
     | SetNotApplicable
     | ActOutside
+    | TakeOutPieces
+    | SplitOff
+    | UsePieces
+    | JoinComponent
+    | TakeOutComponent
 )
 
 

@@ -3,14 +3,16 @@
 from collections.abc import Sequence
 
 from traveler.job.concession import OUTSIDE_WORK, WELDER_QUALIFICATION
-from traveler.job.decided import CONCESSIONS, REVERIFIED, Nonconformance
+from traveler.job.decided import CONCESSIONS, ENDINGS, REVERIFIED, Nonconformance
 from traveler.job.four_eyes import lacks_role, own_work
 from traveler.job.gate_acts import (
     DecideDisposition,
     OnNonconformance,
     OpenNonconformance,
     ProposeDisposition,
+    TakeOutPieces,
 )
+from traveler.job.gate_pieces import against_leaving_held, against_pieces
 from traveler.job.person import MAY_ACCEPT, MAY_CONCEDE, Person, Role
 from traveler.job.state import JobState
 
@@ -51,11 +53,19 @@ def against_proposal(act: ProposeDisposition, state: JobState) -> Sequence[str]:
     entry = state.nonconformance(act.nonconformance)
     if entry is None:
         return [_no_such(act.nonconformance)]
-    if entry.status in ("open", "proposed", "refused", "failed"):
-        return []
-    if entry.status == "approved" and entry.disposition not in REVERIFIED:
-        return []
-    return [_stands_at(entry, "nothing more can be proposed")]
+    proposable = entry.status in ("open", "proposed", "refused", "failed")
+    # What some pieces were given up for is done with its approval.
+    undone = entry.status == "approved" and entry.disposition not in REVERIFIED and not entry.rejects_some
+    if not (proposable or undone):
+        return [_stands_at(entry, "nothing more can be proposed")]
+    return [] if act.pieces is None else _against_rejecting(act.disposition, act.pieces, act.serials, state)
+
+
+def _against_rejecting(disposition: str, pieces: int, serials: tuple[str, ...], state: JobState) -> list[str]:
+    """Some pieces are given up by scrapping or returning them; the others go on."""
+    if disposition not in ENDINGS:
+        return [f"some pieces are scrapped or returned; {disposition} is about all of them"]
+    return list(against_pieces(TakeOutPieces(pieces, serials), state))
 
 
 def against_decision(act: DecideDisposition, state: JobState, person: Person | None) -> Sequence[str]:
@@ -70,12 +80,17 @@ def against_decision(act: DecideDisposition, state: JobState, person: Person | N
         return [f"nonconformance {entry.number}: {proposal.disposition} was proposed, not {act.disposition}"]
     if person is None or not act.approve:
         return [] if person is None else _against_role(person, MAY_DISPOSE, "a disposition")
-    if act.disposition not in CONCESSIONS:
+    rejecting = (
+        []
+        if proposal.pieces is None
+        else _against_rejecting(act.disposition, proposal.pieces, proposal.serials, state)
+    )
+    if act.disposition not in CONCESSIONS and proposal.pieces is None:
         return _against_role(person, MAY_DISPOSE, "a disposition")
     reasons = _against_role(person, MAY_CONCEDE, act.disposition)
     if proposal.by.is_same_as(person):
         reasons.append(f"{person.name} proposed to {_verb(act.disposition)}; another person must approve it")
-    return reasons + _against_own_work(state, entry, person, "approve it")
+    return reasons + rejecting + _against_own_work(state, entry, person, "approve it")
 
 
 def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | None) -> Sequence[str]:
@@ -88,7 +103,7 @@ def against_step_of_it(act: OnNonconformance, state: JobState, person: Person | 
             reasons = _against_reverifying(state, entry, act.complies)
             roles, what = MAY_DISPOSE, "look at it again"
         case "close":
-            reasons = _against_closing(entry)
+            reasons = [*_against_closing(entry), *_leaving_held(state, entry)]
             roles, what = MAY_ACCEPT, "close it"
         case "void":
             reasons = _against_voiding(entry)
@@ -122,6 +137,13 @@ def _against_closing(entry: Nonconformance) -> list[str]:
     if entry.disposition in REVERIFIED:
         return [f"nonconformance {entry.number}: after {entry.disposition} the part is looked at again first"]
     return []
+
+
+def _leaving_held(state: JobState, entry: Nonconformance) -> list[str]:
+    """By scrapping or returning the whole part the job ends, and nobody closes its other nonconformances any more."""
+    whole = entry.disposition in ENDINGS and not entry.rejects_some
+    ends = whole and entry.quantity is None and entry.joint is None
+    return list(against_leaving_held(state, entry.number)) if ends else []
 
 
 def _against_voiding(entry: Nonconformance) -> list[str]:

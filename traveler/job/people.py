@@ -34,6 +34,7 @@ def deeds(state: JobState) -> Iterator[Deed]:
     for signature in state.accepted:
         yield Deed(f"step {signature.step} was accepted", signature.by, signature.moment)
     yield from _decided(state)
+    yield from _of_pieces(state)
     for word, ending in (("closed", state.closed), ("cancelled", state.cancelled)):
         if ending is not None:
             yield Deed(f"the job was {word}", ending.by, ending.moment)
@@ -81,6 +82,16 @@ def _outside(state: JobState) -> Iterator[Deed]:
         if sending.called_off is not None:
             what = f"{of}: the sending to {sending.vendor} was called off"
             yield Deed(what, sending.called_off.by, sending.called_off.moment)
+
+
+def _of_pieces(state: JobState) -> Iterator[Deed]:
+    for gone in state.batch.gone:
+        into = f" into {gone.job}" if gone.job else ""
+        yield Deed(f"pieces ({gone.pieces}) were {gone.way}{into}", gone.by, gone.moment)
+    for use in state.batch.uses:
+        yield Deed(f"pieces ({use.pieces}) were joined in {use.job}", use.by, use.moment, False)
+    for part in state.batch.components:
+        yield Deed(f"step {part.step}: {part.job} was joined", part.by, part.moment, False)
 
 
 def registered(state: JobState) -> bool:

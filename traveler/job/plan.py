@@ -63,6 +63,8 @@ def plan_job(sheet: Sheet, library: Library) -> Plan:
         decision_rule=sheet.decision_rule,
         self_inspection=sheet.self_inspection,
         made_from=sheet.made_from,
+        quantity=sheet.quantity,
+        serials=sheet.serials,
     )
 
 

@@ -29,6 +29,9 @@ def plan_to_act(plan: Plan) -> dict[str, Any]:
         **_said("decision_rule", plan.decision_rule),
         **({"self_inspection": True} if plan.self_inspection else {}),
         **_said("made_from", plan.made_from),
+        # Left out for one piece without a serial: a plan frozen before there were more stays what it is.
+        **({"quantity": plan.quantity} if plan.quantity != 1 else {}),
+        **({"serials": list(plan.serials)} if plan.serials else {}),
     }
 
 
@@ -70,6 +73,8 @@ def plan_from_act(act: Act) -> Plan:
         decision_rule=act.get("decision_rule"),
         self_inspection=act.get("self_inspection", False),
         made_from=act.get("made_from"),
+        quantity=act.get("quantity", 1),
+        serials=tuple(act.get("serials", ())),
     )
 
 

@@ -131,6 +131,7 @@ class Plan:
     ``subject`` describes the job's metals, fillers and joints as printable text (see ``plan_json``).
     ``decision_rule``: the one that the sheet names, None where the shop's counts. ``self_inspection``: whoever
     performed a step may accept it, which prints. ``made_from``: number of the job that is made again.
+    ``quantity``: how many pieces go through the job together; ``serials``: theirs, none or one each.
     """
 
     number: str
@@ -147,6 +148,8 @@ class Plan:
     decision_rule: str | None = None
     self_inspection: bool = False
     made_from: str | None = None
+    quantity: int = 1
+    serials: tuple[str, ...] = ()
 
     @property
     def all_conflicts(self) -> tuple[str, ...]:

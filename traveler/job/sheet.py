@@ -190,6 +190,7 @@ class Sheet:
 
     ``made_from``: number of the job that is made again, None for a part that is made for the first time.
     ``checks``: what is looked at besides what every job asks. ``straightening``: None where the sheet does not say.
+    ``quantity``: how many pieces go through the job together; ``serials``: theirs, none or one each.
     """
 
     text: str
@@ -212,6 +213,8 @@ class Sheet:
     checks: tuple[Check, ...] = ()
     straightening: Straightening | None = None
     coating: Coating | None = None
+    quantity: int = 1
+    serials: tuple[str, ...] = ()
 
 
 def materials_of(joints: Iterable[Joint]) -> tuple[Material, ...]:

@@ -1,7 +1,7 @@
 """Reading one table of a sheet field by field, noting every fault with its place."""
 
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Self, TypeVar
@@ -157,19 +157,36 @@ class Table:
 
     def texts(self, key: str, expected: str) -> tuple[str, ...] | None:
         """A list of texts as ``text`` takes one, each once, in the order of the sheet; None where it is left out."""
-        value = self._take(key, f"a list of texts, {expected}", required=False)
-        if value is None:
+        return self._each_once(
+            key, f"a list of texts, {expected}", lambda entry, place: entry.text(place, expected)
+        )
+
+    def names(self, key: str, expected: str) -> tuple[str, ...]:
+        """A list of names, as of ``name``, each once; empty where it is left out."""
+        if self._values.get(key) == []:
+            self.fault(key, "read an empty list", f"{expected}, or no list at all")
+        read = self._each_once(key, f"a list of {expected}", lambda entry, place: entry.name(place, expected))
+        return read or ()
+
+    def _each_once(
+        self, key: str, expected: str, read: Callable[["Table", str], str | None]
+    ) -> tuple[str, ...] | None:
+        values = self._take(key, expected, required=False)
+        if values is None:
             return None
-        if not isinstance(value, list):
-            self.fault(key, f"read {shown(value)}", f"a list of texts, {expected}")
+        if not isinstance(values, list):
+            self.fault(key, f"read {shown(values)}", expected)
             return None
-        places = {f"{key}[{index}]": item for index, item in enumerate(value)}
+        places = {f"{key}[{index}]": value for index, value in enumerate(values)}
         entries = type(self)(self.place, places, self.faults)
-        read = tuple(entries.text(place, expected) for place in places)
-        for index, item in enumerate(read):
-            if item is not None and item in read[:index]:
-                self.fault(f"{key}[{index}]", f"read {shown(item)} a second time", "each once")
-        return tuple(item for item in read if item is not None)
+        items: list[str] = []
+        for place in places:
+            item = read(entries, place)
+            if item is not None and item in items:
+                self.fault(place, f"read {shown(item)} a second time", "each once")
+            elif item is not None:
+                items.append(item)
+        return tuple(items)
 
     def quantity(
         self, key: str, kind: Kind, *, above_zero: bool = True, required: bool = True, instead: str = ""
@@ -221,9 +238,9 @@ class Table:
             return False
         return value
 
-    def integer(self, key: str, expected: str, *, at_most: int) -> int | None:
-        """A required whole number from 1 to ``at_most``."""
-        value = self._take(key, expected, required=True)
+    def integer(self, key: str, expected: str, *, at_most: int, required: bool = True) -> int | None:
+        """A whole number from 1 to ``at_most``."""
+        value = self._take(key, expected, required)
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= at_most:

@@ -13,6 +13,7 @@ from traveler.job.sheet_finishing import COATING, read_coating
 from traveler.job.sheet_joint import read_joint
 from traveler.job.sheet_metal import read_filler, read_material
 from traveler.job.sheet_outside import read_outside
+from traveler.job.sheet_pieces import read_pieces
 from traveler.job.sheet_points import read_points
 from traveler.job.sheet_toml import decode_sheet, parse_toml
 from traveler.job.sheet_words import shown
@@ -87,6 +88,8 @@ def read_sheet(text: str, library: Library) -> Sheet:
         checks=job.checks,
         straightening=job.straightening,
         coating=job.coating,
+        quantity=job.quantity,
+        serials=job.serials,
     )
 
 
@@ -105,6 +108,8 @@ class _Job:
     checks: tuple[Check, ...]
     straightening: Straightening | None
     coating: Coating | None
+    quantity: int
+    serials: tuple[str, ...]
 
 
 def _job(table: Table, library: Library) -> _Job | None:
@@ -126,6 +131,7 @@ def _job(table: Table, library: Library) -> _Job | None:
     checks = _checks(table)
     straightening = _one_of(table, "straightening", get_args(Straightening))
     coating = read_coating(table.table("coating", COATING, required=False))
+    quantity, serials = read_pieces(table)
     table.finish()
     if number is None or title is None or units is None or decides is None:
         return None
@@ -143,6 +149,8 @@ def _job(table: Table, library: Library) -> _Job | None:
         checks,
         straightening,
         coating,
+        quantity,
+        serials,
     )
 
 

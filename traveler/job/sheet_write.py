@@ -8,7 +8,7 @@ from typing import Literal
 Entered = Mapping[str, str]
 """What was entered at each place of a sheet, as the reader names it: ``joint[0].member[1].thickness``."""
 
-Kind = Literal["text", "flag", "percents", "list"]
+Kind = Literal["text", "flag", "percents", "number", "list"]
 Keys = Mapping[str, Kind]
 
 YES = "yes"
@@ -16,6 +16,8 @@ JOB: Keys = {
     "number": "text",
     "title": "text",
     "part": "text",
+    "quantity": "number",
+    "serials": "list",
     "units": "text",
     "decides": "text",
     "stress_relief": "text",
@@ -57,14 +59,15 @@ COMMENTS: Mapping[str, str] = {
 }
 
 _PERCENT = re.compile(r"([A-Za-z]{1,2})(?: ?[=:] ?| ?)([0-9]{0,9}\.?[0-9]{1,20})")
+_WHOLE = re.compile(r"[0-9]{1,9}")
 _BETWEEN = re.compile(r" ?[,;] | ?; ?| ")
 
 
 def write_sheet(entered: Entered) -> str:
     """The sheet as TOML in the order of docs/job-sheet.md; a place where nothing was entered is left out.
 
-    What does not read as a flag or as elements with their percents is written as text, for the reader to refuse at its
-    place. Text is put into NFC as the record stores it, without the spaces around it.
+    What does not read as a flag, a number, names or elements with their percents is written as text, for the reader to
+    refuse at its place. Text is put into NFC as the record stores it, without the spaces around it.
     """
     blocks = [HEAD, *_table("[job]", "job", JOB, entered)]
     for name, keys in (("material", MATERIAL), ("filler", FILLER)):
@@ -129,10 +132,12 @@ def _members(place: str, entered: Entered) -> list[str]:
 def _value(text: str, kind: Kind) -> str:
     if kind == "flag" and text == YES:
         return "true"
+    if kind == "number" and _WHOLE.fullmatch(text):
+        return text.lstrip("0") or "0"
+    if kind == "list" and (items := [item.strip() for item in text.split(",") if item.strip()]):
+        return f"[{', '.join(map(toml_text, items))}]"
     if kind == "percents" and (percents := _percents(text)):
         return percents
-    if kind == "list":
-        return "[" + ", ".join(toml_text(item.strip()) for item in text.split(",") if item.strip()) + "]"
     return toml_text(text)
 
 

@@ -9,6 +9,7 @@ from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
+from traveler.job.pieces import Batch
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
 from traveler.job.sending import Sending
 
@@ -218,6 +219,8 @@ class JobState:
 
     ``own_work``: by the number of an event, what of the work it decides about was done by the same person, in words.
     ``set_back``: pairs of neighbours in the log of which the second was written at an earlier time than the first.
+    ``batch``: its pieces. Of a job that was split off the history before the split is that of the job it came from, its
+    events first in order; ``events`` counts the job's own.
     """
 
     revisions: tuple[Revision, ...]
@@ -235,6 +238,7 @@ class JobState:
     sendings: tuple[Sending, ...] = ()
     set_back: tuple[tuple[Moment, Moment], ...] = ()
     own_work: Mapping[int, str] = field(default_factory=dict)
+    batch: Batch = field(default_factory=Batch)
     closed: Ending | None = None
     cancelled: Ending | None = None
     events: int = 0

@@ -17,6 +17,7 @@ from traveler.job.gate import blockers
 from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
 from traveler.job.lots import lot_objects
 from traveler.job.outside import last_sending
+from traveler.job.pieces_view import inherited_from, pieces_objects
 from traveler.job.requirement import Plan, Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
 from traveler.job.view_outside import planned_outside, sendings_of_step
@@ -53,6 +54,8 @@ def plan_object(plan: Plan) -> Json:
         "materials": [dict(row) for row in plan.materials],
         "fillers": [dict(row) for row in plan.fillers],
         "joints": [dict(row) for row in plan.joints],
+        **({"quantity": plan.quantity} if plan.quantity != 1 else {}),
+        **({"serials": list(plan.serials)} if plan.serials else {}),
     }
 
 
@@ -97,6 +100,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
         "cancelled": _ending(state.cancelled),
         "exceptions": list(exceptions(state)),
         "steps": [_step(state, step, now) for step in state.plan.steps],
+        **pieces_objects(state),
     }
 
 
@@ -175,11 +179,11 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
         "re_verify": to_be_reverified(state, step) or None,
         "performed": [
-            {**_signature(signature), "changed": changed_since(state, step, signature) or None}
+            {**_signature(state, signature), "changed": changed_since(state, step, signature) or None}
             for signature in state.performed_of(step.number)
         ],
         "accepted": {
-            **_signature(accepted),
+            **_signature(state, accepted),
             "content": accepted.content,
             "stands": acceptance_stands(state, step),
             "changed": accepted.content != content_digest(state, step) or None,
@@ -195,6 +199,7 @@ def _readings(state: JobState, step: StepPlan, requirement: Requirement) -> list
         {
             **reading_object(requirement, reading_as_judged(state, step, requirement, reading)),
             "read_again": reading.number in replaced,
+            **inherited_from(state, reading.moment.seq),
         }
         for reading in state.readings_of(step, requirement)
     ]
@@ -221,7 +226,7 @@ def _chart(chart: ChartRecord, step: StepPlan) -> Json:
     }
 
 
-def _signature(signature: Signature) -> Json:
+def _signature(state: JobState, signature: Signature) -> Json:
     return {
         **who_when(signature.by, signature.moment),
         "with": [person_object(other) for other in signature.others] or None,
@@ -230,6 +235,7 @@ def _signature(signature: Signature) -> Json:
         "session": dict(signature.session) if signature.session else None,
         "revision": signature.revision,
         "meaning": signature.meaning,
+        **inherited_from(state, signature.moment.seq),
     }
 
 

@@ -128,6 +128,11 @@ def _proposal(proposal: Proposal) -> Json:
     return {
         "disposition": proposal.disposition,
         "instruction": proposal.instruction,
+        **(
+            {"pieces": proposal.pieces, "serials": list(proposal.serials)}
+            if proposal.pieces is not None
+            else {}
+        ),
         **who_when(proposal.by, proposal.moment),
         "decision": {
             "approved": decision.approved,

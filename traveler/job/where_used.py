@@ -48,11 +48,12 @@ class Recorded:
 
 @dataclass(frozen=True, slots=True)
 class JobUse:
-    """Everything in one job that is of it."""
+    """Everything in one job that is of it; ``through``: the components that are of it, where it is an assembly."""
 
     state: JobState
     planned: tuple[Planned, ...]
     recorded: tuple[Recorded, ...]
+    through: tuple[str, ...] = ()
 
 
 def wanted_of(text: str, lots: Iterable[Lot], every: Iterable[Lot]) -> Wanted:

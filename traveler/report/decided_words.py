@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from traveler.report.words import Object, amount, moment_words, person, stamp, visible
+from traveler.report.words import Object, amount, count_words, moment_words, person, stamp, visible
 
 CLOSED = ("closed", "void")
 CRAYON = "temperature crayon"
@@ -132,7 +132,8 @@ def nonconformance_lines(entry: Object) -> Iterator[str]:
     yield f"Found: {visible(entry['what'])}; {_who(entry)}"
     for proposal in entry["proposals"]:
         yield (
-            f"Proposed: {visible(proposal['disposition'])}, {visible(proposal['instruction'])}; {_who(proposal)}"
+            f"Proposed: {visible(proposal['disposition'])}{_some(proposal)}, {visible(proposal['instruction'])}; "
+            f"{_who(proposal)}"
         )
         decision = proposal["decision"]
         if decision is not None:
@@ -144,6 +145,14 @@ def nonconformance_lines(entry: Object) -> Iterator[str]:
         yield f"Looked at again: {visible(again['what'])}, it {result}; {_who(again)}"
     if entry["ended"] is not None:
         yield f"{visible(entry['state']).capitalize()}: {visible(entry['ended']['because'])}; {_who(entry['ended'])}"
+
+
+def _some(proposal: Object) -> str:
+    """How many pieces a disposition gives up."""
+    if proposal.get("pieces") is None:
+        return ""
+    named = f" ({', '.join(map(visible, proposal['serials']))})" if proposal["serials"] else ""
+    return f" of {count_words(proposal['pieces'], 'piece')}{named}"
 
 
 def question_lines(entry: Object) -> Iterator[str]:

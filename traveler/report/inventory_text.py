@@ -77,7 +77,14 @@ def where_text(found: Json) -> str:
             lines += wrapped(planned_words(row, job["revision"]), indent="  ")
         for reading in job["recorded"]:
             lines += wrapped(recorded_words(reading), indent="  ")
+        lines += [line for words in through_words(job) for line in wrapped(words, indent="  ")]
     return joined([*lines, "", f"{asked} is in {count_words(len(jobs), 'job')}."])
+
+
+def through_words(job: Json) -> list[str]:
+    """By which components a heat is in an assembly."""
+    through = job.get("through")
+    return [f"in it are pieces of {', '.join(map(visible, through))}"] if through else []
 
 
 def questions_shown(traveler: Json, readings: Sequence[int], stands: bool, who: str) -> str:

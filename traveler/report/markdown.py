@@ -13,6 +13,7 @@ from traveler.report.decided_words import (
     question_lines,
 )
 from traveler.report.outside_words import outside_lines
+from traveler.report.pieces_words import pieces_lines
 from traveler.report.requirement_words import (
     answer_words,
     evidence_words,
@@ -57,6 +58,7 @@ def traveler_markdown(obj: Object) -> bytes:
     blocks += _section("Conflicts", map(visible, obj["conflicts"]))
     blocks += _section("Revisions", map(revision_words, obj["revisions"]))
     blocks += _section("People", (", ".join(filter(None, people_cells(entry))) for entry in obj["people"]))
+    blocks += _section("Pieces", map(str.strip, pieces_lines(obj)))
     blocks += _items("Materials", obj["materials"], MATERIAL)
     blocks += _items("Fillers", obj["fillers"], FILLER)
     blocks += _items("Joints", obj["joints"], JOINT)

@@ -159,6 +159,8 @@ def remarks(reading: Object, *, brief: bool = False) -> list[str]:
         found.append(f"reason{reason}")
     if reading.get("read_again"):
         found.append("read again before the run")
+    if origin := reading.get("from"):
+        found.append(f"read on {visible(origin['job'])}")
     if reading.get("late"):
         found.append("late entry")
     if reading.get("let_stand_by"):

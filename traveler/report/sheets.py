@@ -26,6 +26,7 @@ from traveler.report.dossier import (
 )
 from traveler.report.outside_words import outside_lines, outside_rows
 from traveler.report.part_life import life_facts, life_rows, life_words
+from traveler.report.pieces_words import pieces_lines
 from traveler.report.relief_sheets import chart_sheet
 from traveler.report.requirement_rows import reading_row, requirement_rows
 from traveler.report.requirement_words import (
@@ -47,6 +48,7 @@ from traveler.report.words import (
     draft_mark,
     head_facts,
     item_cells,
+    made_elsewhere,
     moment_words,
     person,
     stamp,
@@ -112,6 +114,7 @@ def sheets(
         "outside": outside_rows(obj),
         "life": life_rows(life),
         "life_words": life_words(obj, life),
+        "pieces": pieces_lines(obj),
         "square": square(code_text(obj)),
         "checking": checking_steps(obj, record_sha256),
     }
@@ -168,7 +171,7 @@ def _signature(act: str, entry: Object) -> dict[str, Any]:
             ", with ".join(person(by) for by in (entry["by"], *(entry.get("with") or ()))),
             moment_words(entry),
             f"{visible(entry['meaning'])}{runs}",
-            f"revision {entry['revision']}",
+            ", ".join(filter(None, [f"revision {entry['revision']}", made_elsewhere(entry)])),
         ],
         "fallen": _fallen(entry),
     }

@@ -56,8 +56,12 @@ def hot_tag(obj: Object, paper: Paper, temperature: str | None = None, time: str
 
 
 def part_label(obj: Object, paper: Paper) -> bytes:
-    """A label for the part: what it is, of which job, and the code of the record as it stands."""
-    return _set(obj, paper, {"form": "label", **_head(obj)})
+    """A label for the part: what it is, of which job, and the code of the record as it stands.
+
+    Of pieces with serials one for each that is in the job, else one on which the serial is written by hand.
+    """
+    serials = (obj.get("pieces") or {}).get("serials") or [""]
+    return _set(obj, paper, {"form": "label", **_head(obj), "serials": list(map(visible, serials))})
 
 
 def _set(obj: Object, paper: Paper, content: dict[str, Any]) -> bytes:

@@ -22,6 +22,7 @@ from traveler.report.decided_words import (
 )
 from traveler.report.lines import WIDTH, joined, padded, wrapped
 from traveler.report.outside_words import outside_lines
+from traveler.report.pieces_words import pieces_lines
 from traveler.report.relief_chart_text import chart_page
 from traveler.report.requirement_text import requirement_lines
 from traveler.report.requirement_words import other_blockers
@@ -60,6 +61,7 @@ def traveler_text(obj: Object) -> str:
     lines += _section(
         "PEOPLE", [", ".join(filter(None, people_cells(entry))) for entry in obj.get("people", ())]
     )
+    lines += _section("PIECES", pieces_lines(obj))
     lines += _subject(obj)
     lines += _section("LOTS", [lot_words(entry) for entry in obj.get("lots", ())])
     lines += _section("INSTRUMENTS", [instrument_words(entry) for entry in obj.get("instruments", ())])
@@ -107,6 +109,7 @@ def show_text(obj: Object) -> str:
     lines += [
         f"Record: {visible(obj['head'])}, {count_words(obj['events'], 'event')}, up to {stamp(obj['as_of'])}"
     ]
+    lines += _section("PIECES", pieces_lines(obj))
     lines += _section("CONFLICTS", [visible(text) for text in obj.get("conflicts", ())])
     for step in obj["steps"]:
         lines += ["", *_step_head(step), *_step_state(step)]

@@ -104,6 +104,7 @@ def head_facts(obj: Object) -> list[tuple[str, str]]:
         ("Units", _UNITS.get(obj["units"], visible(obj["units"]))),
         ("Answers for the limits", visible(obj["decides"])),
         *_made_again(obj),
+        *_pieces(obj),
     ]
     if "state" in obj:
         facts += [
@@ -114,6 +115,22 @@ def head_facts(obj: Object) -> list[tuple[str, str]]:
         ]
         facts.append(_ending(obj))
     return facts
+
+
+def _pieces(obj: Object) -> list[tuple[str, str]]:
+    """How many pieces and their serials; nothing for one that has none."""
+    found, quantity = obj.get("pieces"), obj.get("quantity", 1)
+    serials = found["serials"] if found else obj.get("serials") or ()
+    facts = (
+        [("Pieces", visible(found["balance"]) if found else str(quantity))] if found or quantity > 1 else []
+    )
+    return [*facts, *([("Serials", ", ".join(map(visible, serials)))] if serials else [])]
+
+
+def made_elsewhere(entry: Object) -> str:
+    """Of a signature that came along from another job: "on H-014 at its event 57"."""
+    origin = entry.get("from")
+    return f"on {visible(origin['job'])} at its event {origin['event']}" if origin else ""
 
 
 def _made_again(obj: Object) -> list[tuple[str, str]]:
@@ -168,6 +185,8 @@ def signature_words(entry: Object) -> str:
     """Who signed, when, what it means and for which revision; in words when it no longer stands."""
     runs = "" if entry.get("runs") is None else f", {count_words(entry['runs'], 'run')}"
     remark = f", {said}" if (said := signature_remark(entry)) else ""
+    if where := made_elsewhere(entry):
+        remark = f", {where}{remark}"
     others = "".join(f", with {person(other)}" for other in entry.get("with") or ())
     who = f"{person(entry['by'])}{others}, {moment_words(entry)}"
     return f"{who}, {visible(entry['meaning'])}{runs}, under revision {entry['revision']}{remark}"

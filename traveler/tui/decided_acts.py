@@ -23,7 +23,16 @@ from traveler.job.gate import (
 from traveler.job.points import named
 from traveler.job.requirement import Point
 from traveler.report.decided_words import nonconformance_lines, nonconformance_title, point_lines
-from traveler.tui.entered import FieldFault, in_field, reason, said, said_or_none, whole_numbers
+from traveler.tui.entered import (
+    FieldFault,
+    in_field,
+    names,
+    reason,
+    said,
+    said_or_none,
+    whole_number,
+    whole_numbers,
+)
 from traveler.tui.signed_act import Asked, CarryOut, SignedAct, Typed
 
 Json = dict[str, Any]
@@ -136,8 +145,14 @@ def open_nonconformance(step: int, quantity: str, joint: str, joints: Sequence[s
     )
 
 
-def propose(entry: Json) -> SignedAct:
-    """Propose what is to be done about it."""
+SOME = (
+    Asked("pieces", "Pieces", "of scrap and return: how many are given up; empty: all of the job"),
+    Asked("serials", "Serials", "theirs, with commas, where the pieces have serials"),
+)
+
+
+def propose(entry: Json, *, batch: bool = False) -> SignedAct:
+    """Propose what is to be done about it; of a ``batch`` some pieces may be given up."""
     asks = (
         Asked("disposition", "Disposition", "a digit picks, or the arrows", options=ncr.DISPOSITIONS),
         Asked(
@@ -145,12 +160,16 @@ def propose(entry: Json) -> SignedAct:
             "Instruction",
             "what is to be done, such as: grind out, weld anew; or why it may stay",
         ),
+        *(SOME if batch else ()),
     )
 
     def carry_out(signing: Signing, typed: Typed) -> Outcome:
         disposition = said(typed, "disposition", "choose one of them")
         told = said(typed, "instruction", "say what is to be done, or why it may stay")
-        return ncr.propose(signing, entry["nonconformance"], disposition, told)
+        pieces = whole_number("pieces", typed.get("pieces", ""))
+        serials = names(typed.get("serials", ""))
+        number = entry["nonconformance"]
+        return in_field("pieces", lambda: ncr.propose(signing, number, disposition, told, pieces, serials))
 
     gate = ProposeDisposition(entry["nonconformance"], "rework")
     return _on(entry, "Propose a disposition of", "I propose this disposition", gate, carry_out, asks)

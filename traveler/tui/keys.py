@@ -105,6 +105,9 @@ JOB_CLOSE = pressed(
 )
 
 JOB_BENCH = pressed("b", "bench", "Bench", "job.bench", "Bench mode on the step that is to be done", "b")
+JOB_PIECES = pressed(
+    "p", "pieces", "Pieces", "job.pieces", "The pieces: split them, say which are gone, join components", "p"
+)
 JOB_ROUTES = pressed(
     "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
 )
@@ -195,6 +198,15 @@ NONCONFORMANCE_KEYS = (
             ("d", "void", "Void", "Say that it was opened in error"),
         )
     ),
+)
+PIECES_KEYS = tuple(
+    pressed(key, f"sign('{name}')", words, f"pieces.{name}", tooltip, key)
+    for key, name, words, tooltip in (
+        ("s", "split", "Split off", "Let some pieces go on as a job of their own"),
+        ("g", "gone", "Gone", "Say that pieces were scrapped or lost"),
+        ("j", "join", "Join", "Join pieces of another job in this one"),
+        ("t", "out", "Take out", "Take the component under the cursor out again"),
+    )
 )
 CHART_LIST_KEYS = (
     pressed("enter", "open", "Open chart", "charts.open", "In the list of charts: that chart", "Enter"),
@@ -307,7 +319,7 @@ BOARD_KEYS = (
     BOARD_QUIT,
     FIND_HELP,
 )
-JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
+JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_PIECES, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
     STEP_BENCH,
@@ -349,6 +361,7 @@ GROUPS: Sequence[Group] = (
     Group("People", (*PEOPLE_KEYS, *RECOVERY_CODE_KEYS)),
     Group("Settings", SETTING_KEYS),
     Group("A job", JOB_KEYS),
+    Group("The pieces of a job", PIECES_KEYS),
     Group("A step", STEP_KEYS),
     Group("Bench mode", BENCH_KEYS),
     Group("Hold and witness points", POINT_KEYS),

@@ -4,7 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from traveler.report.decided_words import nonconformance_lines, nonconformance_title
-from traveler.report.inventory_text import instrument_remarks, lot_papers, planned_words, recorded_words
+from traveler.report.inventory_text import (
+    instrument_remarks,
+    lot_papers,
+    planned_words,
+    recorded_words,
+    through_words,
+)
 from traveler.report.people_text import change_words, person_remarks, refused_words, shown_words
 from traveler.report.words import Object, count_words, stamp, visible
 
@@ -163,6 +169,7 @@ def where_lines(job: Object) -> list[str]:
         f"{visible(job['state'])}: {visible(job['title'])}",
         *(planned_words(row, job["revision"]) for row in job["planned"]),
         *(recorded_words(entry) for entry in job["recorded"]),
+        *through_words(job),
     ]
 
 

@@ -88,6 +88,8 @@ def _job(page: str, entered: Entered, door: NewJobs) -> list[Field]:
             "may the welded part be straightened? Then the crack test comes after it",
             (UNASKED, *get_args(Straightening)),
         ),
+        TextField("quantity", "Pieces", "how many are made together, such as 5; empty: one"),
+        TextField("serials", "Serials", "of the pieces, with commas, such as RU3-01, RU3-02; may stay empty"),
     ]
 
 

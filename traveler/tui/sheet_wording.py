@@ -19,7 +19,7 @@ ASKS: Mapping[PageKind, str] = {
     "site": "The route as it is laid out:",
 }
 SHOWN_OF: Mapping[PageKind, tuple[str, ...]] = {
-    "job": ("number", "title", "units", "stress_relief", "hardness_limit", "checks"),
+    "job": ("number", "title", "quantity", "units", "stress_relief", "hardness_limit", "checks"),
     "material": ("grade", "condition", "heat_number"),
     "filler": ("classification", "hydrogen"),
     "joint": ("type", "process", "arc_energy", "restraint"),

@@ -151,8 +151,11 @@ def correct_reading(requirement: str, readings: Sequence[str], latest: int, numb
     )
 
 
-def close_job() -> SignedAct:
-    """Close a job; its content is the code of the job's last event."""
+COUNTED = Asked("pieces", "Pieces", "how many are accepted, as you count them, such as 3")
+
+
+def close_job(quantity: int = 1) -> SignedAct:
+    """Close a job; its content is the code of the job's last event. Of a batch the accepted pieces are counted."""
     # Brings in the planning and the library, which nothing before this needs.
     from traveler.acts.issue import CLOSING, close
 
@@ -167,6 +170,8 @@ def close_job() -> SignedAct:
             signing.number,
             head=signing.content,
             secret=signing.secret,
+            pieces=whole_number("pieces", typed.get("pieces", "")),
         ),
+        asks=(COUNTED,) if quantity > 1 else (),
         who="who closes the job",
     )

@@ -12,6 +12,7 @@ from traveler.report.words import code_words, count_words, visible
 from traveler.tui.entered import Told
 from traveler.tui.keys import JOB_KEYS
 from traveler.tui.layout import Row, lead_width
+from traveler.tui.pieces_wording import pieces_brief
 from traveler.tui.screens.page import ListPage
 from traveler.tui.session import Session
 from traveler.tui.theme import marked, tone
@@ -95,9 +96,9 @@ class Job(ListPage[Told]):
         waiting = self.session.drafts.of(self.number)
         lines += waiting_words(waiting, self.session.now(), self.key_of("list.unfinished"))
         if traveler["closed"] or traveler["cancelled"]:
-            lines.append(code_words(traveler)[0])
-            return lines
+            return [*lines, *pieces_brief(traveler), code_words(traveler)[0]]
         closing = first_of(self.against_closing)
+        lines += pieces_brief(traveler)
         events = count_words(traveler["events"], "event")
         closes = f"Every step is accepted: {self.key_of('job.close')} closes the job."
         return [
@@ -144,6 +145,12 @@ class Job(ListPage[Told]):
         from traveler.tui.screens.routes import open_routes
 
         await open_routes(self, self.traveler, [joint["id"] for joint in self.traveler["joints"]])
+
+    async def action_pieces(self) -> None:
+        """Open the pieces of the job."""
+        from traveler.tui.screens.pieces import Pieces
+
+        await self.app.push_screen(Pieces(self.session, self.number), self.told)
 
     async def action_close_job(self) -> None:
         """Close the job by signature."""

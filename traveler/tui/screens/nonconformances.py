@@ -73,7 +73,7 @@ class Nonconformances(DecidedList):
             return {"new": new}
         return {
             "new": new,
-            "propose": propose(entry),
+            "propose": propose(entry, batch=traveler.get("quantity", 1) > 1),
             "approve": decide(entry, approve=True),
             "refuse": decide(entry, approve=False),
             "reverify": look_again(entry),

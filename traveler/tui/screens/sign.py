@@ -98,8 +98,9 @@ class Close(Signature):
     BINDINGS: ClassVar[list[BindingType]] = [commit("Close the job")]
 
     def __init__(self, session: Session, number: str) -> None:
-        act = close_job()
-        super().__init__(session, number, 0, lambda _: act, f"close {number}")
+        super().__init__(
+            session, number, 0, lambda traveler: close_job(traveler.get("quantity", 1)), f"close {number}"
+        )
 
     def content_of(self, traveler: Json) -> str:
         """The code of the job's last event."""

@@ -133,6 +133,7 @@ def opened(session: Session, draft: Draft) -> "Form | None":
     """
     from traveler.tui.screens.attach import AttachChart
     from traveler.tui.screens.correct import Correct, TryAgain
+    from traveler.tui.screens.pieces import PiecesForm
     from traveler.tui.screens.reading import Reading
     from traveler.tui.screens.sign import Accept, Close, Perform
 
@@ -158,6 +159,8 @@ def opened(session: Session, draft: Draft) -> "Form | None":
             return AttachPaper(session, draft.job, draft.step or 0)
         case "close":
             return Close(session, draft.job)
+        case "split" | "gone" | "join":
+            return PiecesForm(session, draft.job, draft.form)
     return None
 
 

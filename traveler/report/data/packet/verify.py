@@ -144,6 +144,19 @@ def code_of(digest: bytes) -> str:
     return "-".join(letters[at : at + 4] for at in range(0, len(letters), 4))
 
 
+def with_history(events: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+    """The events behind those that came along by a split; ValueError where these do not give the code noted then."""
+    split = events[0]["act"].get("split_from")
+    if split:
+        link = hashlib.sha256((str(events[0]["act"].get("shop")) + "job " + split["job"]).encode()).digest()
+        for event in split["history"]:
+            link = hashlib.sha256(link + canonical(event).encode()).digest()
+        if code_of(link) != split["code"]:
+            raise ValueError("the history of job {} gives another code".format(split["job"]))
+        yield from with_history(split["history"])
+    yield from events
+
+
 def attachment_faults(files: dict[str, bytes], events: list[dict[str, Any]]) -> Iterator[str]:
     """Every file that an event names is there under its SHA-256, and no other."""
     named: dict[str, int] = {}
@@ -192,8 +205,8 @@ def printed_faults(traveler: dict[str, Any], events: list[dict[str, Any]]) -> It
     for key, value in expected.items():
         yield from _differs(traveler.get(key), value, key)
     yield from _limit_faults(traveler, plan)
-    yield from _reading_faults(traveler, events)
-    yield from _signature_faults(traveler, events)
+    yield from _reading_faults(traveler, list(with_history(events)))
+    yield from _signature_faults(traveler, list(with_history(events)))
 
 
 def _limit_faults(traveler: dict[str, Any], plan: dict[str, Any]) -> Iterator[str]:
@@ -229,29 +242,21 @@ def _reading_faults(traveler: dict[str, Any], events: list[dict[str, Any]]) -> I
                     yield f"reading {number} is printed more than once, or by no event"
                     continue
                 reading, event = taken.pop(number)
-                expected = {
-                    key: reading[key] for key in ("value", "unit", "place", "instrument", "typed", "run")
-                }
-                expected["attempt"] = reading["attempt"]
+                keys = ("value", "unit", "place", "instrument", "typed", "run", "attempt")
+                expected = {key: reading[key] for key in keys}
                 expected["recorded_at"] = event["recorded_at"]
                 expected["by"] = event["by"]
                 for key, value in expected.items():
                     yield from _differs(printed.get(key), value, f"reading {number}, {key}")
                 if (reading["step"], reading["quantity"]) != (step["number"], requirement["quantity"]):
-                    yield "reading {} stands at {} of step {}".format(
-                        number,
-                        requirement["quantity"],
-                        step["number"],
-                    )
+                    yield f"reading {number} stands at {requirement['quantity']} of step {step['number']}"
     steps = {step["number"] for step in traveler["steps"]}
     for number, (reading, _) in sorted(taken.items()):
         if reading["step"] in steps:
             yield f"reading {number} is not printed"
 
 
-def _readings_of(
-    events: list[dict[str, Any]],
-) -> Iterator[tuple[int, tuple[dict[str, Any], dict[str, Any]]]]:
+def _readings_of(events: list[dict[str, Any]]) -> Iterator[tuple[int, tuple[Any, Any]]]:
     for event in events:
         act = event["act"]
         if event["kind"] == "reading recorded":
@@ -270,19 +275,16 @@ def _signature_faults(traveler: dict[str, Any], events: list[dict[str, Any]]) ->
     for step in traveler["steps"]:
         for word, kind in (("performed", "step performed"), ("accepted", "step accepted")):
             given = step[word] if isinstance(step[word], list) else [step[word]] if step[word] else []
+            place = f"step {step['number']}, {word}"
             for signature in given:
                 event = signed.get((kind, signature["recorded_at"], step["number"]))
                 if event is None:
                     yield "step {}: signed as {} by no event".format(step["number"], word)
                     continue
                 for key in ("by", "happened_at"):
-                    yield from _differs(
-                        signature[key], event[key], "step {}, {}, {}".format(step["number"], word, key)
-                    )
+                    yield from _differs(signature[key], event[key], f"{place}, {key}")
                 for key in ("meaning", "revision"):
-                    yield from _differs(
-                        signature[key], event["act"][key], "step {}, {}, {}".format(step["number"], word, key)
-                    )
+                    yield from _differs(signature[key], event["act"][key], f"{place}, {key}")
 
 
 def _differs(printed: Any, expected: Any, place: str) -> Iterator[str]:
@@ -362,13 +364,8 @@ def main(arguments: list[str] | None = None) -> int:
         print(f"verify: {_safe(str(error))}", file=sys.stderr)
         return 2
     packet_code = code_of(hashlib.sha256(files[MANIFEST]).digest())
-    print(
-        _safe(
-            "job {}, revision {}, {}".format(
-                traveler.get("job"), traveler.get("revision"), traveler.get("state")
-            )
-        )
-    )
+    told = (traveler.get(key) for key in ("job", "revision", "state"))
+    print(_safe("job {}, revision {}, {}".format(*told)))
     print(f"code of the job     {_safe(head)}, {len(files[EVENTS].splitlines())} events")
     print(f"code of the packet  {packet_code}, {len(files)} files")
     for fault in faults:

@@ -1,0 +1,387 @@
+"""Pieces of a batch: they add up, some go on by themselves with what was done, and nothing bad is left behind by it."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from acts_kit import ADA, BRAM, CLEO, NUMBER, issued_copy
+from batch_kit import SERIALS, Batch, batch_sheet
+
+from traveler.acts import nonconformance as ncr
+from traveler.acts.change import load_job
+from traveler.acts.instruments import NewInstrument, calibrated, found_out, register_instrument
+from traveler.acts.issue import revise
+from traveler.acts.look import export, exported_object
+from traveler.acts.nonconformance_look import look_at_nonconformances
+from traveler.acts.pieces import split
+from traveler.acts.readings import supersede
+from traveler.acts.settling import answer_question
+from traveler.acts.split_check import pieces_faults
+from traveler.acts.verify import verify
+from traveler.errors import BadInput, TravelerError
+from traveler.job.acceptance import acceptance_stands
+from traveler.job.state import JobState
+
+CHILD = "A-101B"
+
+
+@pytest.fixture
+def batch(tmp_path: Path) -> Iterator[Batch]:
+    for bench in issued_copy(tmp_path / "shop.traveler", batch_sheet(5, SERIALS)):
+        yield Batch(bench)
+
+
+@pytest.fixture
+def plain(tmp_path: Path) -> Iterator[Batch]:
+    """Five pieces without serials."""
+    for bench in issued_copy(tmp_path / "shop.traveler", batch_sheet(5)):
+        yield Batch(bench)
+
+
+def _whole(batch: Batch, tmp_path: Path) -> None:
+    """The shop's file and each job's export verify."""
+    for number in batch.bench.shop.job_numbers():
+        (tmp_path / "one.json").write_bytes(export(batch.bench.shop, number, "json"))
+        assert verify(tmp_path / "one.json").faults == ()
+    assert verify(batch.bench.shop.path).faults == ()
+
+
+def test_pieces_that_go_on_have_what_was_done_and_the_others_are_fewer(batch: Batch, tmp_path: Path) -> None:
+    batch.bench.through_preheat()
+    batch.bench.record(20, "welder", "B. Ortega")
+    before = batch.state()
+    assert batch.split(CHILD, 2, "S1", "S4").recorded
+    child = batch.state(CHILD)
+    assert [child.plan.quantity, child.plan.serials] == [2, ("S1", "S4")]
+    assert acceptance_stands(child, child.plan.steps[0])
+    assert child.accepted[0].content == before.accepted[0].content
+    assert [reading.value for reading in child.readings] == ["320", "310", "B. Ortega"]
+    assert (batch.balance().here, batch.balance().split_off) == (3, 2)
+    told = exported_object(child)
+    assert told["pieces"]["came_from"][0]["code"] == before.head
+    assert told["steps"][0]["accepted"]["from"] == {"job": NUMBER, "event": 5, "code": before.head}
+    assert told["steps"][1]["state"] == "in work"
+    _whole(batch, tmp_path)
+
+
+def test_each_job_goes_its_own_way_after_the_split(plain: Batch, tmp_path: Path) -> None:
+    plain.bench.through_preheat()
+    plain.split(CHILD, 2)
+    plain.at(CHILD).through_weld()
+    assert not plain.state().performed_of(20)
+    plain.bench.through_weld()
+    assert [len(plain.state(job).readings) for job in (NUMBER, CHILD)] == [8, 8]
+    _whole(plain, tmp_path)
+
+
+def test_a_bad_reading_goes_along(plain: Batch) -> None:
+    plain.bench.record(10, "preheat temperature", "320 F", place="web")
+    plain.bench.record(10, "preheat temperature", "120 F", place="flange")
+    plain.split(CHILD, 1)
+    child = plain.at(CHILD)
+    child.preheated()
+    child.perform(10)
+    refused = child.accept(10)
+    assert not refused.recorded
+    assert any("120 °F is below 300 °F" in reason for reason in refused.reasons)
+
+
+def test_what_is_open_on_the_parent_holds_the_child_until_it_is_closed_there(plain: Batch) -> None:
+    plain.bench.through_preheat()
+    plain.open_ncr(step=10)
+    plain.split(CHILD, 2)
+    held = f"held: nonconformance 1 of {NUMBER} is open: a lap at the toe"
+    assert held in plain.blocked(CHILD, 20)
+    refused = ncr.propose(plain.signing(CHILD), 1, "use as is", "harmless")
+    assert refused.reasons == (
+        f"nonconformance 1 came along from {NUMBER}: it is decided there, and follows here",
+    )
+    plain.conceded()
+    assert held not in plain.blocked(CHILD, 20)
+    assert plain.state(CHILD).nonconformances[0].status == "closed"
+
+
+def test_one_that_is_opened_on_the_parent_afterwards_holds_children_and_theirs(plain: Batch) -> None:
+    plain.split(CHILD, 3)
+    plain.split("A-101C", 1, job=CHILD)
+    plain.open_ncr()
+    held = f"held: nonconformance 1 of {NUMBER} is open: a lap at the toe"
+    for job in (CHILD, "A-101C"):
+        assert held in plain.blocked(job, 10)
+        assert not plain.state(job).nonconformances
+    plain.void_ncr()
+    assert held not in (*plain.blocked(CHILD, 10), *plain.blocked("A-101C", 10))
+
+
+def test_a_childs_own_nonconformance_is_its_own(plain: Batch) -> None:
+    plain.split(CHILD, 3)
+    plain.open_ncr(CHILD)
+    assert not any("held" in reason for reason in plain.blocked(NUMBER, 10))
+    plain.conceded(CHILD)
+    assert plain.state(CHILD).nonconformances[0].status == "closed"
+
+
+def test_rework_that_the_parent_approves_is_done_on_the_childs_pieces_too(plain: Batch) -> None:
+    plain.bench.through_preheat()
+    plain.open_ncr(step=10, quantity="preheat temperature")
+    plain.split(CHILD, 2)
+    assert ncr.propose(plain.signing(), 1, "rework", "heat it again").recorded
+    assert ncr.decide_disposition(plain.signing(by=CLEO), 1, True).recorded
+    child = plain.state(CHILD)
+    assert child.attempt((10, "preheat temperature", "J1")) == 2
+    plain.bench.preheated()
+    plain.bench.perform(10)
+    assert ncr.reverify(plain.signing(by=CLEO), 1, "read again", True).recorded
+    assert ncr.close_nonconformance(plain.signing(by=CLEO), 1).recorded
+    reasons = plain.blocked(CHILD, 10)
+    assert any("not shown" in reason for reason in reasons)
+    assert any("before it was reworked" in reason for reason in reasons)
+    plain.at(CHILD).through_preheat()
+
+
+def test_an_entry_that_came_along_is_corrected_once_and_follows(plain: Batch) -> None:
+    shop, clock = plain.bench.shop, plain.bench.clock
+    plain.bench.record(10, "preheat temperature", "320 F", place="web")
+    plain.split(CHILD, 2)
+    plain.at(CHILD).record(10, "preheat temperature", "330 F", place="flange")
+    refused = supersede(shop, clock, BRAM, CHILD, 1, "300 F", "a slip")
+    assert not refused.recorded
+    assert "came along" in refused.reasons[0]
+    plain.bench.record(10, "preheat temperature", "311 F", place="flange")
+    assert supersede(shop, clock, BRAM, NUMBER, 1, "220 F", "read 220, typed 320").recorded
+    assert supersede(shop, clock, BRAM, NUMBER, 3, "210 F", "it was 210").recorded
+    child = plain.state(CHILD)
+    assert [(r.number, r.value, r.superseded) for r in child.readings] == [
+        (1, "320", True), (2, "330", False), (3, "220", True), (4, "210", False),
+    ]  # fmt: skip
+    assert any("210 °F is below 300 °F" in reason for reason in plain.blocked(CHILD, 10))
+    own = supersede(shop, clock, BRAM, CHILD, 2, "331 F", "a slip")
+    assert own.recorded
+
+
+def test_after_the_parent_has_ended_the_child_decides_for_itself(plain: Batch) -> None:
+    shop, clock = plain.bench.shop, plain.bench.clock
+    plain.bench.record(10, "preheat temperature", "320 F", place="web")
+    plain.split(CHILD, 2)
+    assert plain.cancel().recorded
+    assert supersede(shop, clock, BRAM, CHILD, 1, "321 F", "a slip").recorded
+
+
+def test_a_parent_that_holds_others_is_not_cancelled(plain: Batch) -> None:
+    plain.split(CHILD, 2)
+    plain.open_ncr()
+    refused = plain.cancel()
+    assert refused.reasons == (f"nonconformance 1 holds {CHILD}: close it first",)
+    plain.void_ncr()
+    assert plain.cancel().recorded
+    plain.at(CHILD).through_preheat()
+
+
+def test_some_pieces_are_scrapped_and_the_others_go_on(batch: Batch, tmp_path: Path) -> None:
+    bench = batch.bench
+    bench.through_preheat()
+    bench.record(20, "interpass temperature", "900 F", place="S3")
+    bench.record(20, "arc energy", "1.0 kJ/mm")
+    batch.open_ncr(quantity="interpass temperature")
+    assert "there is no piece S9" in ncr.propose(batch.signing(), 1, "scrap", "cut up", 1, ["S9"]).reasons[0]
+    assert ncr.propose(batch.signing(), 1, "rework", "again", 1, ["S3"]).reasons
+    assert ncr.propose(batch.signing(), 1, "scrap", "cut up", 1, ["S3"]).recorded
+    alone = ncr.decide_disposition(batch.signing(), 1, True)
+    assert "another person must approve it" in alone.reasons[0]
+    assert ncr.decide_disposition(batch.signing(by=CLEO), 1, True).recorded
+    assert batch.balance().rejected == 1
+    assert ncr.close_nonconformance(batch.signing(by=CLEO), 1).recorded
+    assert not any("900" in reason for reason in batch.blocked(NUMBER, 20))
+    assert batch.state().batch.gone[0].serials == ("S3",)
+    _whole(batch, tmp_path)
+
+
+def test_a_job_closes_when_its_pieces_add_up(plain: Batch) -> None:
+    plain.split(CHILD, 2)
+    plain.scrap(1)
+    plain.bench.through_everything()
+    assert "say how many" in plain.close().reasons[0]
+    assert plain.close(count=1).reasons == (
+        "5 in, 1 counted as accepted, 1 rejected, 0 lost, 2 split off: 1 piece is not accounted for",
+    )
+    assert "1 piece is too many" in plain.close(count=3).reasons[0]
+    assert plain.lose(1).recorded
+    assert plain.close(count=1).recorded
+    assert plain.balance().words == "5 in = 1 accepted + 1 rejected + 1 lost + 2 split off"
+
+
+def test_without_a_piece_nothing_is_accepted_or_closed(plain: Batch) -> None:
+    plain.bench.preheated()
+    plain.bench.perform(10)
+    plain.scrap(5)
+    assert "no piece is left" in plain.bench.accept(10).reasons[0]
+    assert any("cancel the job" in reason for reason in plain.close(count=0).reasons)
+    assert plain.cancel().recorded
+
+
+@pytest.mark.parametrize(
+    ("pieces", "serials", "told"),
+    [
+        (6, (), "5 pieces are there to take"),
+        (5, SERIALS, "all 5 pieces would leave"),
+        (2, ("S1",), "1 of 2 serials named"),
+        (2, ("S1", "S1"), "a serial is named twice"),
+        (1, ("S9",), "there is no piece S9"),
+    ],
+)
+def test_more_pieces_than_there_are_do_not_leave(
+    batch: Batch, pieces: int, serials: tuple[str, ...], told: str
+) -> None:
+    refused = batch.split(CHILD, pieces, *serials)
+    assert not refused.recorded
+    assert any(told in reason for reason in refused.reasons)
+    assert not batch.bench.shop.has_job(CHILD)
+
+
+def test_bad_input_is_told_and_nothing_is_written(batch: Batch) -> None:
+    events = batch.bench.shop.count_events()
+    with pytest.raises(BadInput, match="0 is no number of pieces"):
+        batch.split(CHILD, 0)
+    with pytest.raises(BadInput, match="is no number of a job"):
+        batch.split("../x", 1, "S1")
+    with pytest.raises(TravelerError, match="in this shop already"):
+        batch.split(NUMBER, 1, "S1")
+    with pytest.raises(BadInput, match="reason"):
+        split(batch.signing(), CHILD, 1, ["S1"], " ")
+    with pytest.raises(TravelerError, match='no job "Z-9"'):
+        batch.split(CHILD, 1, job="Z-9")
+    assert batch.bench.shop.count_events() == events
+
+
+def test_a_revision_keeps_the_pieces_that_left(batch: Batch) -> None:
+    batch.split(CHILD, 2, "S1", "S2")
+    shop, clock = batch.bench.shop, batch.bench.clock
+    fewer = revise(shop, clock, ADA, NUMBER, batch_sheet(2, ("S1", "S2")), "two were enough")
+    assert any("2 left the job" in reason for reason in fewer.reasons)
+    others = revise(shop, clock, ADA, NUMBER, batch_sheet(5, ("S3", "S4", "S5", "S6", "S7")), "new ones")
+    assert any("lacks the serials S1, S2" in reason for reason in others.reasons)
+    assert revise(shop, clock, ADA, NUMBER, batch_sheet(6, (*SERIALS, "S6")), "one more").recorded
+    assert batch.balance().here == 4
+
+
+def test_the_child_is_revised_and_made_again_like_any_job(batch: Batch) -> None:
+    from traveler.acts.again import compare_with_job, make_again
+    from traveler.job.again import Asked
+
+    batch.bench.through_preheat()
+    batch.split(CHILD, 2, "S1", "S2")
+    again = make_again(batch.bench.shop, CHILD, Asked("A-102"))
+    assert "quantity = 2" in again.text
+    assert "\nserials" not in again.text
+    assert "# serials" in again.text
+    assert compare_with_job(batch.bench.shop, CHILD, again.text.encode())["job"] == CHILD
+    raw = batch_sheet(2, ("S1", "S2"), CHILD, title="Link tab, a new title")
+    assert revise(batch.bench.shop, batch.bench.clock, ADA, CHILD, raw, "the title").recorded
+    child = batch.state(CHILD)
+    assert child.revision == 2
+    assert acceptance_stands(child, child.plan.steps[0])
+
+
+def test_a_history_that_was_altered_is_found(plain: Batch, tmp_path: Path) -> None:
+    plain.bench.through_preheat()
+    plain.split(CHILD, 2)
+    record = json.loads(export(plain.bench.shop, CHILD, "json"))
+    body = json.loads(record["events"][0])
+    body["act"]["split_from"]["history"][1]["act"]["value"] = "321"
+    from traveler.record.chain import canonical, code, genesis, next_hash
+
+    record["events"][0] = canonical(body)
+    link = next_hash(genesis(plain.bench.shop.shop_id, f"job {CHILD}"), record["events"][0])
+    record["links"], record["head"] = [link.hex()], code(link)
+    (tmp_path / "forged.json").write_text(json.dumps(record))
+    faults = verify(tmp_path / "forged.json").faults
+    assert any(f"the history of job {NUMBER} gives the code" in fault for fault in faults)
+
+
+def _probe(batch: Batch) -> str:
+    """A contact thermometer, calibrated for a year; its id."""
+    shop, clock = batch.bench.shop, batch.bench.clock
+    entered = NewInstrument("contact probe", "contact thermometer")
+    made = register_instrument(shop, clock, ADA, entered).register.instruments[-1].id
+    calibrated(shop, clock, ADA, made, "2026-01-05", "2027-01-05", "C-1")
+    return made
+
+
+def test_an_instrument_found_bad_holds_the_pieces_that_went_on_and_the_answer_frees_them(
+    plain: Batch,
+) -> None:
+    shop, clock, probe = plain.bench.shop, plain.bench.clock, _probe(plain)
+    plain.bench.record(10, "preheat temperature", "340 F", place="web", instrument=probe)
+    plain.split(CHILD, 2)
+    plain.bench.record(10, "preheat temperature", "345 F", place="flange", instrument=probe)
+    plain.at(CHILD).record(10, "preheat temperature", "350 F", place="flange", instrument=probe)
+    found_out(shop, clock, CLEO, probe, "reads 12 F high")
+    held = f"held: readings 1, 2 of {NUMBER} are in question"
+    assert held in plain.blocked(CHILD, 10)
+    refused = answer_question(plain.signing(CHILD, CLEO), True, "margin enough", [1])
+    assert "came along" in refused.reasons[0]
+    assert answer_question(plain.signing(by=CLEO), True, "28 F of margin").recorded
+    reasons = plain.blocked(CHILD, 10)
+    assert not any("held" in reason for reason in reasons)
+    assert any(reason.startswith("reading 2 is in question") for reason in reasons)
+    assert answer_question(plain.signing(CHILD, CLEO), True, "38 F of margin").recorded
+    plain.at(CHILD).perform(10)
+    assert plain.at(CHILD).accept(10).recorded
+
+
+def test_an_answer_that_a_reading_does_not_stand_follows(plain: Batch) -> None:
+    shop, clock, probe = plain.bench.shop, plain.bench.clock, _probe(plain)
+    plain.bench.record(10, "preheat temperature", "340 F", place="web", instrument=probe)
+    plain.bench.record(10, "preheat temperature", "345 F", place="flange", instrument=probe)
+    plain.bench.perform(10)
+    assert plain.bench.accept(10).recorded
+    plain.split(CHILD, 2)
+    found_out(shop, clock, CLEO, probe, "reads 60 F high")
+    assert answer_question(plain.signing(by=CLEO), False, "the tip was loose").recorded
+    for job in (NUMBER, CHILD):
+        state = plain.state(job)
+        assert not acceptance_stands(state, state.plan.steps[0])
+        assert any("does not stand" in reason or "not shown" in reason for reason in plain.blocked(job, 10))
+
+
+def test_a_job_of_one_piece_says_nothing_of_pieces(tmp_path: Path) -> None:
+    for bench in issued_copy(tmp_path / "shop.traveler"):
+        told = exported_object(load_job(bench.shop, NUMBER))
+        assert not {"pieces", "quantity", "serials"} & told.keys()
+        issue = bench.bodies()[0]["act"]
+        assert not {"quantity", "serials"} & issue["plan"].keys()
+
+
+def test_a_shop_whose_jobs_do_not_agree_is_found(plain: Batch) -> None:
+    plain.bench.through_preheat()
+    plain.split(CHILD, 2)
+    shop = plain.bench.shop
+    streams = {number: [event.data for event in shop.events(f"job {number}")] for number in (NUMBER, CHILD)}
+    states = {f"job {number}": load_job(shop, number) for number in streams}
+    first = {f"job {CHILD}": streams[CHILD][0]}
+
+    def found(jobs: dict[str, JobState], parent: list[dict[str, Any]]) -> list[str]:
+        return list(pieces_faults(jobs, first, lambda stream: parent))
+
+    assert found(states, streams[NUMBER]) == []
+    assert "is not that of job A-101" in found(states, streams[NUMBER][1:])[0]
+    lone = {f"job {CHILD}": states[f"job {CHILD}"]}
+    assert "which does not say so" in found(lone, streams[NUMBER])[0]
+    parent = states[f"job {NUMBER}"]
+    fewer = replace(parent, batch=replace(parent.batch, gone=(replace(parent.batch.gone[0], pieces=1),)))
+    assert (
+        "1 pieces went to A-101B, which says 2"
+        in found({**states, f"job {NUMBER}": fewer}, streams[NUMBER])[0]
+    )
+
+
+def test_the_list_of_the_shop_names_each_nonconformance_once(plain: Batch) -> None:
+    plain.open_ncr()
+    plain.split(CHILD, 2)
+    plain.bench.clock.pass_by(1)
+    plain.open_ncr(CHILD)
+    found = look_at_nonconformances(plain.bench.shop)
+    assert [(entry["job"], entry["nonconformance"]) for entry in found] == [(CHILD, 2), (NUMBER, 1)]
