@@ -26,12 +26,13 @@ PART_INSPECTED = "part inspected"
 PART_WITHDRAWN = "part withdrawn"
 
 
-def fold_parts(events: Iterable[Event]) -> Parts:
-    """The parts after ``events`` of the shop's stream; other kinds of event are passed over.
+def fold_parts(events: Iterable[Event], before: Parts | None = None) -> Parts:
+    """The parts after ``events`` of the shop's stream, ``before`` which there were these; other kinds of event are
+    passed over.
 
     Raises TravelerError for events that no version of this program writes.
     """
-    parts: dict[str, Part] = {}
+    parts: dict[str, Part] = dict(before or {})
     for event in events:
         if event["kind"] not in PART_KINDS:
             continue
@@ -88,7 +89,7 @@ def _registered(event: Event) -> Part:
 
 
 def _measured(act: Event) -> Measured:
-    return Measured(act["dimension"], stored(act["value"], act["unit"]))
+    return Measured(act["dimension"], stored(act["value"], act["unit"]), act.get("title", ""))
 
 
 def _with(part: Part, happening: Happening, **changes: Any) -> Part:

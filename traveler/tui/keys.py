@@ -15,6 +15,7 @@ from traveler.tui.keys_registers import (
     FILLER_KEYS,
     INSTRUMENT_KEYS,
     MATERIAL_KEYS,
+    PART_KEYS,
     PEOPLE_KEYS,
     RECOVERY_CODE_KEYS,
     REGISTER_READ,
@@ -87,7 +88,7 @@ BOARD_REGISTERS = pressed(
     "registers",
     "Registers",
     "board.registers",
-    "The registers: people, instruments, material, fillers, nonconformances, settings",
+    "The registers: people, parts, instruments, material, fillers, nonconformances, settings",
     "r",
 )
 BOARD_NEW = pressed(
@@ -321,6 +322,7 @@ GROUPS: Sequence[Group] = (
     Group("Instruments", INSTRUMENT_KEYS),
     Group("Material", MATERIAL_KEYS),
     Group("Fillers", FILLER_KEYS),
+    Group("Parts", PART_KEYS),
     Group("People", (*PEOPLE_KEYS, *RECOVERY_CODE_KEYS)),
     Group("Settings", SETTING_KEYS),
     Group("A job", JOB_KEYS),
