@@ -234,7 +234,8 @@ def test_a_fit_inspection_of_today_clears_all_but_the_withdrawn(happenings):
 NEAREST = [
     (Life(), day(0), None),
     (Life().every(events=10, hours="40 h").used(day(1), events=1, hours="38 h"), day(1), "2 h left of 40 h"),
-    (Life().every(events=10, distance="100 mi").used(day(1), events=6, distance="50 mi"), day(1), "4 events left of 10 events"),
+    (Life().every(events=10, distance="100 mi").used(day(1), events=6, distance="50 mi"), day(1),
+     "4 events left of 10 events"),
     (Life().every(events=10, months=1).used(day(1), events=1), day(14), "14 days left until 2026-02-28"),
     (Life().every(events=2, months=1).used(day(1), events=1), day(13), "1 event left of 2 events"),
     (Life().every(hours="40 h").used(day(1), events=1), day(1), None),  # a use that did not say its hours

@@ -5,53 +5,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from closed_kit import BY, IDA, build_with_part
 from shop_copies import copied
 from textual.pilot import Pilot
-from tui_kit import PLAIN_STEEL, TickingClock, accept_step, app_on, one_line, press, put, screen_text, typed
+from tui_kit import TickingClock, app_on, one_line, press, screen_text, typed
 
-from traveler.acts.issue import close
-from traveler.acts.parts import Amount, Signing, crash, install, register_part, set_interval
+from traveler.acts.parts import Amount, crash, install, register_part, set_interval
 from traveler.acts.parts_look import one_part, part_objects
-from traveler.job.person import Person
 from traveler.record.shop import Shop
 from traveler.tui.screens.parts import FindPart, Parts
 from traveler.tui.screens.register_form import RegisterForm
 from traveler.tui.session import Session
 
-IDA = Person("Ida Weld")
-BY = Signing(IDA)
 SIZE = (80, 24)
-CLOSED = (
-    PLAIN_STEEL.replace("P-1", "A-101").replace("Gate hinge", "Link tab")
-    + """
-[[dimension]]
-id = "D1"
-title = "hole to edge"
-nominal = "38.0 mm"
-tolerance = "0.3 mm"
-
-[[step]]
-number = 40
-kind = "weld"
-joint = "J1"
-
-[[step]]
-number = 90
-kind = "inspect"
-"""
-)
-
-
-def build_with_part(original: Path) -> None:
-    """A closed job, D1 measured as 37.7 mm, whose part is RU-7; and one that is still open."""
-    with Shop.create(original) as shop:
-        put(shop, CLOSED)
-        put(shop, CLOSED.replace("A-101", "A-102"))
-        clock = TickingClock()
-        for step in (40, 90):
-            accept_step(Session(shop, clock, IDA), "A-101", step)
-        assert close(shop, clock, IDA, "A-101").recorded
-        assert register_part(shop, clock, BY, "A-101", "RU-7").recorded
 
 
 @pytest.fixture

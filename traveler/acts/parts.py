@@ -271,7 +271,8 @@ def far_off(size: str, as_built: str) -> bool:
     rule, to ask by and not to judge by). Raises BadInput.
     """
     measured, built = size_typed(size).canonical, size_typed(as_built).canonical
-    return abs(measured - built) > max(abs(built) / 10, 1)
+    off = abs(measured - built)
+    return off > 1 and off > abs(built) / 10
 
 
 def whole_typed(number: int | None, what: str, *, least: int) -> int | None:

@@ -13,10 +13,12 @@ AT_LEAST, AT_MOST = "minimum", "maximum"
 STEP, ASKED, DETERMINED = "step", "asked for", "determined"
 READINGS, EACH_RUN, WAIT, GOOD_FOR = "readings", "in each run", "wait before reading", "good for"
 ANSWERS, WHERE, WITH = "answers that comply", "where it is read", "what it is read with"
+SET_BY = "set by"
 CONFLICT, NOTE, POINT, CAUTION = "conflict", "note", "point", "caution"
 PRESENCE = (STEP, ASKED, CONFLICT, NOTE, POINT, CAUTION)
 """Aspects that are there or are not; the others have a value."""
 NONE = "none"
+PREHEAT = "preheat temperature"
 
 StepKey = tuple[str, tuple[str, ...], int]
 
@@ -98,6 +100,8 @@ def _of_requirement(requirement: Requirement) -> Iterator[Aspect]:
     for bound, limit in ((AT_LEAST, requirement.at_least), (AT_MOST, requirement.at_most)):
         size = None if limit is None else (limit.canonical, limit.unit.canonical_symbol)
         yield bound, size, NONE if limit is None else show_both(limit), limit
+    if requirement.governed_at_least and requirement.quantity == PREHEAT:
+        yield SET_BY, requirement.governed_at_least, requirement.governed_at_least, None
     yield (
         DETERMINED,
         not requirement.undetermined,

@@ -1,14 +1,19 @@
-"""A sheet beside a job as plain text: what changed on the sheet, and what is asked otherwise because of it."""
+"""A sheet beside a job as plain text: what is asked otherwise and because of what, and what changed on the sheet."""
+
+from collections.abc import Iterator, Sequence
 
 from traveler.report.lines import joined, wrapped
 from traveler.report.words import Object, count_words, visible
 
 SECTIONS = (
-    ("stricter", "STRICTER"),
-    ("less strict", "LESS STRICT"),
-    ("changed", "OTHERWISE"),
+    ("stricter", "Stricter"),
+    ("less strict", "Less strict"),
+    ("changed", "Otherwise"),
 )
 NOTHING = "Nothing that is asked for differs."
+CHANGED = "Changed on the sheet"
+SAME_REASON, LONG = ", for the same reason", 140
+WITHOUT = f"{CHANGED}, without effect on what is asked"
 
 
 def comparison_text(obj: Object) -> str:
@@ -17,23 +22,48 @@ def comparison_text(obj: Object) -> str:
         f"SHEET OF JOB {visible(obj['sheet'])} BESIDE JOB {visible(obj['job'])}, revision {obj['revision']}, "
         f"code {visible(obj['head'])}"
     )
-    with_effect = [_input(entry) for entry in obj["changed"] if entry["has_effect"]]
-    without = [_input(entry) for entry in obj["changed"] if not entry["has_effect"]]
-    lines += _section("CHANGED ON THE SHEET", with_effect)
-    lines += _section("CHANGED ON THE SHEET, without effect on what is asked", without)
-    for direction, title in SECTIONS:
-        says = [visible(entry["says"]) for entry in obj["differences"] if entry["direction"] == direction]
-        lines += _section(f"{title}, {count_words(len(says), 'difference')}", says)
-    if not obj["differences"]:
-        lines += ["", NOTHING]
+    for title, entries in comparison_sections(obj):
+        first, comma, rest = title.partition(",")
+        lines += _section(f"{first.upper()}{comma}{rest}" if entries else title, entries)
     return joined(lines)
 
 
+def comparison_sections(obj: Object) -> Iterator[tuple[str, Sequence[str]]]:
+    """Titles with their sentences, for both front ends; a title whose sentences are none is left out."""
+    for direction, title in SECTIONS:
+        says = differences_told(obj, direction)
+        if says:
+            yield f"{title}, {count_words(len(says), 'difference')}", says
+    if not obj["differences"]:
+        yield NOTHING, ()
+    for title, has_effect in ((CHANGED, True), (WITHOUT, False)):
+        inputs = [_input(entry) for entry in obj["changed"] if entry["has_effect"] == has_effect]
+        stays = [] if has_effect else [visible(words) for words in obj.get("stays", ())]
+        if inputs:
+            yield title, [*inputs, *stays]
+
+
+def differences_told(obj: Object, direction: str) -> Sequence[str]:
+    """The sentences of one direction; a size of which both bounds moved is told once, as another one.
+
+    A long reason is told once, and of what follows for the same reason that it is the same.
+    """
+    told: dict[str, None] = {}
+    last = ""
+    for entry in obj["differences"]:
+        if direction != ("changed" if "moved" in entry else entry["direction"]):
+            continue
+        change, why = entry.get("moved") or entry.get("change") or entry["says"], entry.get("why", "")
+        because = f", because {why}" if why else ""
+        told[change + (SAME_REASON if why == last and len(why) > LONG else because)] = None
+        last = why
+    return [visible(words) for words in told]
+
+
 def _input(entry: Object) -> str:
-    return f"{visible(entry['what'])}: {visible(entry['now'])}, was {visible(entry['was'])}"
+    remark = f"; {visible(entry['remark'])}" if "remark" in entry else ""
+    return f"{visible(entry['what'])}: {visible(entry['now'])}, was {visible(entry['was'])}{remark}"
 
 
-def _section(title: str, entries: list[str]) -> list[str]:
-    if not entries:
-        return []
+def _section(title: str, entries: Sequence[str]) -> list[str]:
     return ["", title, *(line for entry in entries for line in wrapped(entry, indent="  ", hang="  "))]

@@ -110,6 +110,12 @@ JOB_ROUTES = pressed(
     "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
 )
 
+JOB_AGAIN = pressed(
+    "m", "again", "Make again", "job.again", "Make the part again, from new heats of steel", "m"
+)
+JOB_COMPARE = pressed(
+    "c", "compare", "Compare", "job.compare", "What this job asks otherwise than another one, and why", "c"
+)
 STEP_RECORD = pressed(
     "enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter"
 )
@@ -226,6 +232,14 @@ REVIEW_KEYS = (
         "f10", "release", "Sign and issue", "review.release", "Release the job as it is shown, signed", "F10"
     ),
     moving("ctrl+s", "release", "review.release_too", "Release the job as it is shown, signed"),
+    pressed(
+        "d",
+        "differences",
+        "Differences",
+        "review.differences",
+        "What is asked otherwise than in the job that is made again, and why",
+        "d",
+    ),
     pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a new file", "s"),
     pressed(
         "enter",
@@ -285,7 +299,7 @@ BOARD_KEYS = (
     BOARD_QUIT,
     FIND_HELP,
 )
-JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_CLOSE)
+JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_AGAIN, JOB_COMPARE, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
     STEP_BENCH,

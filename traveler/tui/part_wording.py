@@ -40,7 +40,7 @@ def _sought(part: Json) -> str:
 def part_entry(part: Json) -> Entry:
     """A part with whether it may be relied on today, where it is, and what it waits for."""
     state = part["state"]
-    sign, word = SIGNS.get(state, "!"), SHORT.get(state, state)
+    sign, word = SIGNS.get(state, "!"), str(SHORT.get(state, state))
     name = f"{visible(part['serial'])} {visible(part['design'])}, {where_words(part)}"
     reasons = [visible(reason) for reason in part["why"]]
     due = due_words(part)

@@ -90,7 +90,12 @@ class Form(Page[Told]):
             now = self.session.now()
             self.put_values(self.brought_back({**self.initial, **draft.values}, draft.moment, now))
             self.greeting = BACK_AGAIN.format(time=draft.clock_time(now))
-        self.set_focus(self.fields[0].entry)
+        self.set_focus(self.begins_at.entry)
+
+    @property
+    def begins_at(self) -> Field:
+        """The field that has the focus first."""
+        return self.fields[0]
 
     def reload(self) -> None:
         """Fetch what the form is about."""
