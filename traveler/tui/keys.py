@@ -116,6 +116,9 @@ JOB_AGAIN = pressed(
 JOB_COMPARE = pressed(
     "c", "compare", "Compare", "job.compare", "What this job asks otherwise than another one, and why", "c"
 )
+JOB_PAPERS = pressed(
+    "p", "papers", "Papers", "job.papers", "Write the traveler or paper for the shop as a file", "p"
+)
 STEP_RECORD = pressed(
     "enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter"
 )
@@ -299,7 +302,7 @@ BOARD_KEYS = (
     BOARD_QUIT,
     FIND_HELP,
 )
-JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_AGAIN, JOB_COMPARE, JOB_CLOSE)
+JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_AGAIN, JOB_COMPARE, JOB_PAPERS, JOB_CLOSE)
 STEP_KEYS = (
     STEP_RECORD,
     STEP_BENCH,

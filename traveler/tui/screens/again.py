@@ -1,6 +1,7 @@
 """Make a part again: what of the old job stays is asked once, then the pages of a new job take the new heats."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, ClassVar
 
 from textual.binding import BindingType
@@ -10,6 +11,7 @@ from traveler.job.again import Asked
 from traveler.job.sheet_write import Entered
 from traveler.report.words import visible
 from traveler.tui.compare_wording import comparison_lines, counted_words
+from traveler.tui.drafts import Draft
 from traveler.tui.entered import FieldFault, Told, in_field, said
 from traveler.tui.keys import commit
 from traveler.tui.screens.form import Form
@@ -40,6 +42,10 @@ class MakeAgain(Form):
         self.door = session.new_jobs
         self.asks = self.door.asked_again(number)
         super().__init__(session, f"make {number} again")
+
+    def draft(self) -> Draft:
+        """About the job."""
+        return replace(super().draft(), words="Make it again", form="again", job=self.number)
 
     def make_fields(self) -> Sequence[Field]:
         """The new number; of each metal and filler whether it is of the same heat or lot; measured sizes."""
@@ -141,6 +147,10 @@ class CompareWith(Form):
         self.offers = session.new_jobs.other_jobs(traveler)
         self.made_from = (traveler["made_from"] or {}).get("job", "")
         super().__init__(session, f"compare {traveler['job']}")
+
+    def draft(self) -> Draft:
+        """About the job."""
+        return replace(super().draft(), words="Compare", form="compare", job=self.traveler["job"])
 
     def make_fields(self) -> Sequence[Field]:
         """The job; the one that it was made from is proposed."""

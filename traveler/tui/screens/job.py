@@ -171,6 +171,12 @@ class Job(ListPage[Told]):
             return
         self.app.push_screen(Differences(self.session, found))
 
+    async def action_papers(self) -> None:
+        """Write the traveler or paper for the shop as a file."""
+        from traveler.tui.screens.papers import Papers
+
+        await self.open_form(lambda: Papers(self.session, self.traveler), self.told)
+
     async def action_close_job(self) -> None:
         """Close the job by signature."""
         from traveler.tui.screens.sign import Close
