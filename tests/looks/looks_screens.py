@@ -1,6 +1,6 @@
 """Every screen by a maker, on the demo shop. One line more, and a new screen has its golden files and its checks."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from textual.screen import Screen
@@ -12,6 +12,7 @@ from traveler.tui.drafts import Draft
 from traveler.tui.part_acts import inspect
 from traveler.tui.part_wording import part_entries, part_entry, part_lines
 from traveler.tui.register_acts import new_instrument
+from traveler.tui.register_wording import Entry
 from traveler.tui.screens.act import ActForm
 from traveler.tui.screens.again import CompareWith, Differences, MakeAgain
 from traveler.tui.screens.attach import AttachChart
@@ -152,14 +153,24 @@ PART: dict[str, Any] = {
 """An invented part, as a look at the register gives it."""
 
 
-def _with_parts(session: Session) -> Parts:
+class ThreeParts(Parts):
     """The register with three parts that are made up for the look."""
-    page = Parts(session)
-    fit = {**PART, "serial": "RU-8", "state": "fit", "why": [], "car": None}
-    gone = {**PART, "serial": "RU-6", "state": "withdrawn", "why": ["withdrawn: bent (demo)"], "car": None}
-    page.read = lambda: part_entries([fit, gone, PART])  # type: ignore[method-assign]
-    page.against_acts = lambda key: {}  # type: ignore[method-assign]
-    return page
+
+    def read(self) -> Sequence[Entry]:
+        """One fit, one withdrawn, one that was in a crash."""
+        fit = {**PART, "serial": "RU-8", "state": "fit", "why": [], "car": None}
+        gone = {
+            **PART,
+            "serial": "RU-6",
+            "state": "withdrawn",
+            "why": ["withdrawn: bent (demo)"],
+            "car": None,
+        }
+        return part_entries([fit, gone, PART])
+
+    def against_acts(self, key: str) -> Mapping[str, str]:
+        """The shop of the look knows none of them."""
+        return {}
 
 
 def _half_typed(session: Session) -> Session:
@@ -183,7 +194,7 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "instruments-none": Instruments,
     "material-none": Material,
     "parts-none": Parts,
-    "parts": _with_parts,
+    "parts": ThreeParts,
     "part": lambda s: EntryPage(s, "Part RU-7", lambda: part_lines(PART)),
     "part-find": lambda s: FindPart(s, ""),
     "part-inspect": lambda s: RegisterForm(s, lambda: inspect(PART, part_entry(PART).details)),

@@ -218,7 +218,7 @@ def _came_or_went(aspect: str, was: Said | None, now: Said | None) -> str:
     if aspect == STEP:
         return "this step is new" if now else "this step is no longer there"
     if aspect == ASKED and now is not None:
-        return f"is asked for, it was not ({now.words})"
+        return f"is asked for now ({now.words}), it was not before"
     if aspect == ASKED:
         return f"is no longer asked for ({was.words if was else ''})"
     return f"the {aspect} is {now.words if now else NONE}, was {was.words if was else NONE}"

@@ -28,10 +28,13 @@ def comparison_text(obj: Object) -> str:
     return joined(lines)
 
 
-def comparison_sections(obj: Object) -> Iterator[tuple[str, Sequence[str]]]:
-    """Titles with their sentences, for both front ends; a title whose sentences are none is left out."""
+def comparison_sections(obj: Object, *, long: int = LONG) -> Iterator[tuple[str, Sequence[str]]]:
+    """Titles with their sentences, for both front ends; a title whose sentences are none is left out.
+
+    ``long``: as in ``differences_told``.
+    """
     for direction, title in SECTIONS:
-        says = differences_told(obj, direction)
+        says = differences_told(obj, direction, long=long)
         if says:
             yield f"{title}, {count_words(len(says), 'difference')}", says
     if not obj["differences"]:
@@ -43,10 +46,10 @@ def comparison_sections(obj: Object) -> Iterator[tuple[str, Sequence[str]]]:
             yield title, [*inputs, *stays]
 
 
-def differences_told(obj: Object, direction: str) -> Sequence[str]:
+def differences_told(obj: Object, direction: str, *, long: int = LONG) -> Sequence[str]:
     """The sentences of one direction; a size of which both bounds moved is told once, as another one.
 
-    A long reason is told once, and of what follows for the same reason that it is the same.
+    A reason of more than ``long`` letters is told once, and of what follows for the same reason that it is the same.
     """
     told: dict[str, None] = {}
     last = ""
@@ -55,7 +58,7 @@ def differences_told(obj: Object, direction: str) -> Sequence[str]:
             continue
         change, why = entry.get("moved") or entry.get("change") or entry["says"], entry.get("why", "")
         because = f", because {why}" if why else ""
-        told[change + (SAME_REASON if why == last and len(why) > LONG else because)] = None
+        told[change + (SAME_REASON if why == last and len(why) > long else because)] = None
         last = why
     return [visible(words) for words in told]
 

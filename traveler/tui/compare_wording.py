@@ -9,6 +9,8 @@ from traveler.report.compare_text import comparison_sections, differences_told
 from traveler.report.words import Object, visible
 from traveler.tui.sheet_wording import page_name
 
+LONG = 30
+"""On a screen hardly any reason is told twice on end."""
 HAD: dict[str, str] = {
     "grade": "grade",
     "condition": "condition",
@@ -62,9 +64,9 @@ def comparison_lines(found: Object, entered: Entered | None = None) -> list[str]
     """The whole page: what is asked otherwise and why, the stricter first, then what was changed on the sheet; with
     ``entered`` what the sheet carries along.
     """
-    job = f"{visible(found['job'])}, revision {found['revision']}, code {visible(found['head'])}"
-    lines = [f"{visible(found['sheet'])} beside {job}"]
-    lines += [line for title, entries in comparison_sections(found) for line in _section(title, entries)]
+    lines = [f"{visible(found['job'])} as of its revision {found['revision']}, code {visible(found['head'])}"]
+    sections = comparison_sections(found, long=LONG)
+    lines += [line for title, entries in sections for line in _section(title, entries)]
     carried_along = [] if entered is None else all_carried_lines(entered)
     if carried_along:
         lines += _section(f"From {visible(found['job'])}, as it stands", carried_along)

@@ -55,9 +55,13 @@ class Papers(Form):
             ),
             sheets,
             TextField("steps", "Steps", "of a blank traveler alone, such as 30, 40; empty: all"),
-            TextField("temperature", "Hot", "of a tag alone: how hot it is, such as 310 F; empty: a blank"),
             TextField(
-                "time", "At", "of a tag alone: when that was, such as 2026-03-14T08:30; empty: a blank"
+                "temperature", "Temperature", "of a tag alone: how hot it is, such as 310 F; empty: a blank"
+            ),
+            TextField(
+                "time",
+                "Measured at",
+                "of a tag alone: when that was, such as 2026-03-14T08:30; empty: a blank",
             ),
         ]
 

@@ -137,6 +137,12 @@ class SheetReview(ListPage[Told]):
             for page in pages_of(self.entered)
         ]
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only a part that is made again has a job that it can be laid beside."""
+        if action == "differences" and not self.made_from:
+            return False
+        return super().check_action(action, parameters)
+
     def why_not(self, action: str) -> str:
         """What is wrong comes first; a step of the plan follows from the sheet and is not changed here."""
         if action == "release" and self.faults:
@@ -144,7 +150,7 @@ class SheetReview(ListPage[Told]):
         if action == "change" and (self.rows.key or PLAIN_KEY).startswith(PLAIN_KEY):
             return "the plan follows from the sheet; its parts stand at the end of this list"
         if action == "differences" and self.compared is None:
-            return self.against_comparing or "this job is not made from another, or its sheet lacks something"
+            return self.against_comparing or "the differences are worked out once nothing is missing"
         if action == "save" and self.plan is None:
             return "a sheet is saved once nothing is missing"
         return ""
