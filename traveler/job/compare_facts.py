@@ -17,7 +17,7 @@ SET_BY = "set by"
 CONFLICT, NOTE, POINT, CAUTION = "conflict", "note", "point", "caution"
 PRESENCE = (STEP, ASKED, CONFLICT, NOTE, POINT, CAUTION)
 """Aspects that are there or are not; the others have a value."""
-NONE = "none"
+NONE, ANY = "none", "any"
 PREHEAT = "preheat temperature"
 
 StepKey = tuple[str, tuple[str, ...], int]
@@ -109,7 +109,7 @@ def _of_requirement(requirement: Requirement) -> Iterator[Aspect]:
         None,
     )
     answers = requirement.options, requirement.accepts
-    yield ANSWERS, answers, " or ".join(requirement.accepts) or "any", None
+    yield ANSWERS, answers, " or ".join(requirement.accepts) or ANY, None
     yield READINGS, evidence.readings, str(evidence.readings), None
     yield EACH_RUN, evidence.per_run, "yes" if evidence.per_run else "no", None
     yield WAIT, evidence.wait_s, _seconds(evidence.wait_s), None

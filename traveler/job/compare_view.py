@@ -7,6 +7,7 @@ from typing import Any
 from traveler.job.compare import Comparison, Difference, Reason, moved_windows
 from traveler.job.compare_facts import (
     ANSWERS,
+    ANY,
     ASKED,
     AT_LEAST,
     AT_MOST,
@@ -201,13 +202,19 @@ def _change(item: Difference) -> str:
     if aspect == SET_BY:
         return f"the minimum is set by {now.words}, was by {was.words}"
     if aspect == ANSWERS:
-        return f"must read {now.words}, was {was.words}"
+        return _must_read(was.words, now.words)
     if aspect == GOOD_FOR:
         return f"a reading is {_lasts(now)}, it was {_lasts(was)}"
     verb = _VERBS.get(item.direction, {}).get(aspect)
     if verb is None:
         return f"{aspect}: {now.words}, was {was.words}"
     return f"the {_NAMES.get(aspect, aspect)} {verb} from {was.words} to {now.words}"
+
+
+def _must_read(was: str, now: str) -> str:
+    if now == ANY:
+        return f"may be any, it had to be {was}"
+    return f"must read {now}, {'it could be any' if was == ANY else f'was {was}'}"
 
 
 def _lasts(said: Said) -> str:

@@ -10,6 +10,8 @@ SECTIONS = (
     ("less strict", "Less strict"),
     ("changed", "Otherwise"),
 )
+SENTENCES = ("conflict", "note")
+"""Aspects whose words several steps may have."""
 NOTHING = "Nothing that is asked for differs."
 CHANGED = "Changed on the sheet"
 SAME_REASON, LONG = ", for the same reason", 140
@@ -51,16 +53,45 @@ def differences_told(obj: Object, direction: str, *, long: int = LONG) -> Sequen
 
     A reason of more than ``long`` letters is told once, and of what follows for the same reason that it is the same.
     """
+    chosen = [
+        entry
+        for entry in obj["differences"]
+        if direction == ("changed" if "moved" in entry else entry["direction"])
+    ]
     told: dict[str, None] = {}
     last = ""
-    for entry in obj["differences"]:
-        if direction != ("changed" if "moved" in entry else entry["direction"]):
-            continue
-        change, why = entry.get("moved") or entry.get("change") or entry["says"], entry.get("why", "")
+    for change, why in _of_several_steps(chosen):
         because = f", because {why}" if why else ""
         told[change + (SAME_REASON if why == last and len(why) > long else because)] = None
         last = why
     return [visible(words) for words in told]
+
+
+def _of_several_steps(entries: Sequence[Object]) -> Iterator[tuple[str, str]]:
+    """Each change with its reason; a sentence that several steps have is told once, where the first of them has it."""
+    steps: dict[tuple[str, str], list[int]] = {}
+    for entry in entries:
+        if _is_sentence(entry):
+            steps.setdefault(_sentence(entry), []).append(entry["step"] or entry["step_was"])
+    for entry in entries:
+        why = entry.get("why", "")
+        if not _is_sentence(entry):
+            yield entry.get("moved") or entry.get("change") or entry["says"], why
+            continue
+        numbers = steps.pop(_sentence(entry), [])
+        if len(numbers) == 1:
+            yield entry.get("change") or entry["says"], why
+        elif numbers:
+            yield f"steps {', '.join(map(str, numbers))}: {_sentence(entry)[0]}", why
+
+
+def _is_sentence(entry: Object) -> bool:
+    return entry["aspect"] in SENTENCES and bool(entry["step"] or entry["step_was"])
+
+
+def _sentence(entry: Object) -> tuple[str, str]:
+    """Without the step in front of it, and its reason."""
+    return (entry.get("change") or entry["says"]).partition(": ")[2], entry.get("why", "")
 
 
 def _input(entry: Object) -> str:
