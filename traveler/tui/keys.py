@@ -11,6 +11,7 @@ from textual.binding import Binding
 
 from traveler.tui.key_kinds import Group, moving, pressed, queued
 from traveler.tui.key_names import joined, key_name
+from traveler.tui.keys_again import JOB_AGAIN, JOB_COMPARE, JOB_PAPERS, REVIEW_DIFFERENCES
 from traveler.tui.keys_registers import (
     FILLER_KEYS,
     INSTRUMENT_KEYS,
@@ -110,15 +111,6 @@ JOB_ROUTES = pressed(
     "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
 )
 
-JOB_AGAIN = pressed(
-    "m", "again", "Make again", "job.again", "Make the part again, from new heats of steel", "m"
-)
-JOB_COMPARE = pressed(
-    "c", "compare", "Compare", "job.compare", "What this job asks otherwise than another one, and why", "c"
-)
-JOB_PAPERS = pressed(
-    "p", "papers", "Papers", "job.papers", "Write the traveler or paper for the shop as a file", "p"
-)
 STEP_RECORD = pressed(
     "enter", "record", "Record", "step.enter", "Record a reading of the requirement", "Enter"
 )
@@ -235,14 +227,7 @@ REVIEW_KEYS = (
         "f10", "release", "Sign and issue", "review.release", "Release the job as it is shown, signed", "F10"
     ),
     moving("ctrl+s", "release", "review.release_too", "Release the job as it is shown, signed"),
-    pressed(
-        "d",
-        "differences",
-        "Differences",
-        "review.differences",
-        "What is asked otherwise than in the job that is made again, and why",
-        "d",
-    ),
+    REVIEW_DIFFERENCES,
     pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a new file", "s"),
     pressed(
         "enter",

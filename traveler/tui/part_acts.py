@@ -246,7 +246,7 @@ def inspect(part: Json, about: About) -> RegisterAct:
         for at, entry in enumerate(built):
             size = sizes.get(entry["dimension"])
             if size is not None and parts.far_off(size, entry["size"]):
-                asked = f"{size} is far from {entry['size']} as built; F10 again to enter it"
+                asked = f"{size} is far from {entry['size']} as built; once more to enter it"
                 return Doubt(_size_key(at), asked, about)
         return None
 

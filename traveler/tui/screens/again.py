@@ -24,7 +24,7 @@ Json = dict[str, Any]
 
 NEW_HEAT, SAME_HEAT = "another heat", "the same heat"
 NEW_LOT, SAME_LOT = "another lot", "the same lot"
-BEGUN = "a new job is begun and not issued; F10 again to put this one in its place"
+BEGUN = "a new job is begun and not issued; {commit} again to put this one in its place"
 
 
 class MakeAgain(Form):
@@ -77,7 +77,9 @@ class MakeAgain(Form):
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
         """A job that is under way is put away only when asked twice."""
-        return ("number", BEGUN) if self.door.begun else None
+        if not self.door.begun:
+            return None
+        return "number", BEGUN.format(commit=self.key_of("form.commit"))
 
     def commit(self, typed: dict[str, str]) -> Told:
         """Nothing is recorded by it."""

@@ -44,10 +44,12 @@ class Parts(RegisterList):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.find = ""
+        self.parts: Mapping[str, Json] = {}
 
     def read(self) -> Sequence[Entry]:
         """Those that are looked for."""
-        return part_entries(self.session.registers.parts(), self.find)
+        self.parts = {part["serial"]: part for part in self.session.registers.parts()}
+        return part_entries(list(self.parts.values()), self.find)
 
     def brief(self) -> str:
         """How many, and how many wait for somebody."""
@@ -93,7 +95,7 @@ class Parts(RegisterList):
 
     def against_acts(self, key: str) -> Mapping[str, str]:
         """Nothing is vouched for of what is used no longer; what happened can always be entered."""
-        part = self.session.registers.part(key)
+        part = self.parts[key]
         off = {} if part["car"] else {"take_off": f"{visible(key)} is on no car"}
         if part["state"] == "withdrawn":
             return {
@@ -118,7 +120,7 @@ class Parts(RegisterList):
         if name == FIND:
             await self.app.push_screen(FindPart(self.session, self.find), self._seek)
         elif name in (JOB, DESIGN) and self.rows.key is not None:
-            part = self.session.registers.part(self.rows.key)
+            part = self.parts[self.rows.key]
             if name == JOB:
                 await self.app.push_screen(Job(self.session, part["job"]), self.told)
             else:

@@ -24,11 +24,11 @@ from traveler.tui.widgets.rows import Rows
 
 SCREENS: Mapping[str, type[RegisterList]] = {
     "Nonconformances": ShopNonconformances,
-    "Parts": Parts,
     "Instruments": Instruments,
     "Material": Material,
     "Fillers": Fillers,
     "People": People,
+    "Parts": Parts,
     "Settings": Settings,
 }
 
@@ -60,11 +60,11 @@ class Registers(ListPage[None]):
         registers = self.session.registers
         return (
             nonconformances_brief(registers.nonconformances()),
-            brief_of(part_entries(registers.parts()), "part"),
             instruments_brief(registers.instruments()),
             lots_brief(registers.lots("material")),
             lots_brief(registers.lots("filler")),
             people_brief(registers.people()),
+            brief_of(part_entries(registers.parts()), "part"),
             settings_brief([setting["value"] for setting in registers.settings()]),
         )
 

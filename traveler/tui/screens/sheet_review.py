@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from traveler.errors import TravelerError
 from traveler.job.sheet_pages import pages_of
 from traveler.job.sheet_write import Entered, write_sheet
+from traveler.report.compare_text import differences_told
 from traveler.report.words import Object, count_words, visible
 from traveler.tui.compare_wording import carried_lines, counted_words
 from traveler.tui.entered import Told
@@ -109,7 +110,8 @@ class SheetReview(ListPage[Told]):
             return []
         key = self.key_of("review.differences")
         told = f"beside {visible(self.made_from)}: {counted_words(self.compared)}; {key} shows them"
-        return [(f"{PLAIN_KEY}differences", "! stricter" if self.compared["stricter"] else "again", (told,))]
+        lead = "! stricter" if differences_told(self.compared, "stricter") else "again"
+        return [(f"{PLAIN_KEY}differences", lead, (told,))]
 
     def _plan(self) -> list[LineOf]:
         if self.plan is None:
