@@ -79,6 +79,8 @@ def test_a_size_that_moved_is_neither_stricter_nor_less_strict_and_one_that_shra
     assert "Stricter" not in str(list(sections))
     assert any("dimension D1: 37.8 mm (1.488 in) to 38.4 mm (1.512 in), was 37.7 mm" in line
                for line in differences_told(moved, "changed"))  # fmt: skip
+    for long in (0, 140):
+        assert len(differences_told(moved, "changed", long=long)) == 2  # at fit and at inspection
     assert moved["stricter"]  # what served before may not serve now
     shrank = told(old, ladder() + DIMENSION.format(nominal="38.0 mm", tolerance="0.2 mm"))
     assert all(entry["direction"] == "stricter" for entry in shrank["differences"])

@@ -58,11 +58,10 @@ def differences_told(obj: Object, direction: str, *, long: int = LONG) -> Sequen
         for entry in obj["differences"]
         if direction == ("changed" if "moved" in entry else entry["direction"])
     ]
-    told: dict[str, None] = {}
-    last = ""
-    for change, why in _of_several_steps(chosen):
+    told, last = [], ""
+    for change, why in dict.fromkeys(_of_several_steps(chosen)):
         because = f", because {why}" if why else ""
-        told[change + (SAME_REASON if why == last and len(why) > long else because)] = None
+        told.append(change + (SAME_REASON if why == last and len(why) > long else because))
         last = why
     return [visible(words) for words in told]
 

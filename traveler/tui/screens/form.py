@@ -32,12 +32,14 @@ BACK_AGAIN = "what you typed at {time} is back; it is not recorded yet"
 
 
 class Fields(VerticalScroll):
-    """The fields; the one in focus stays in view where the status line takes a row of them, or gives one back."""
+    """The fields. ``keeps_focus``: what has the focus stays in view where the status line takes a row of them."""
+
+    keeps_focus = False
 
     def on_resize(self, event: Resize) -> None:
         """Scroll to it where it went out of view."""
         focused = self.screen.focused
-        if focused is not None and self in focused.ancestors:
+        if self.keeps_focus and focused is not None and self in focused.ancestors:
             self.call_after_refresh(focused.scroll_visible, animate=False)
 
 
@@ -86,7 +88,8 @@ class Form(Page[Told]):
         """What it is about, the fields, and what stands against committing."""
         with VerticalScroll(id="about", can_focus=False):
             yield Static("", id="matter", markup=False)
-        with Fields(id="form", can_focus=False):
+        with Fields(id="form", can_focus=False) as fields:
+            fields.keeps_focus = self.begins_at is not self.fields[0]
             if self.statement:
                 yield Static(self.statement, id="statement", markup=False)
             yield from self.fields
