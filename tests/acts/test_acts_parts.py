@@ -48,8 +48,8 @@ def test_a_part_out_of_a_closed_job(made: Bench) -> None:
         "no interval set",
     )
     assert found["as_built"] == [
-        {"dimension": "D1", "size": "38.12 mm"},
-        {"dimension": "D2", "size": "2.002 in"},
+        {"dimension": "D1", "title": "hole to edge", "size": "38.12 mm"},
+        {"dimension": "D2", "title": "jig stop to datum", "size": "2.002 in"},
     ]
     assert found["history"][0]["on"] == "2026-03-04"  # the day on which the job was closed
 

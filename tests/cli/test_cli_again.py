@@ -69,3 +69,16 @@ def test_a_bad_sheet_is_told_with_every_fault(issued: Commands) -> None:
     answer = issued("compare", "B-101", "-", stdin=b"[job]\nnumber = 7\n")
     assert (answer.status, answer.out) == (2, "")
     assert len(answer.err.splitlines()) > 3
+
+
+def test_two_jobs_beside_each_other(issued: Commands, tmp_path: Path) -> None:
+    second = tmp_path / "b-102.toml"
+    second.write_text(SHEET.replace("B-101", "B-102").replace("1/4 in", "3/8 in"), encoding="utf-8")
+    assert issued("new", second).status == 0
+    by_file, by_job = issued("compare", "B-101", second), issued("compare", "B-101", "--with", "B-102")
+    assert (by_job.status, by_job.out) == (by_file.status, by_file.out)
+    assert by_job.status == 1
+    for wrong in ((), (second, "--with", "B-102"), ("--with", "B-101"), ("--with", "Z-9")):
+        answer = issued("compare", "B-101", *wrong)
+        assert (answer.status, answer.out) == (2, "")
+        assert len(answer.err.splitlines()) == 1

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from traveler.errors import TravelerError
 from traveler.job.part import STATES, against_as_built, months_later, standing, totals
+from traveler.job.part_due import parts_due
 from traveler.job.part_fold import fold_parts, part_of
 from traveler.job.register_fold import fold_register
 
@@ -156,7 +157,7 @@ def test_measured_against_as_built_in_the_unit_that_was_read():
         measured=[{"dimension": "D1", "value": "38.4", "unit": "mm"}, {"dimension": "D2", "value": "3", "unit": "mm"}],
     ).part  # fmt: skip
     told = [against_as_built(measured, entry) for entry in measured.looks[-1].measured]
-    assert told == ["D1 38.4 mm, as built 1.5 in: +0.3 mm", "D2 3 mm, not measured as built"]
+    assert told == ["D1 38.4 mm, as built 1.5 in (38.1 mm): +0.3 mm", "D2 3 mm, not measured as built"]
 
 
 def test_install_remove_and_the_history():
@@ -228,3 +229,51 @@ def test_time_never_makes_it_less_due(happenings, today, later):
 @given(st.lists(HAPPENING, max_size=8))
 def test_a_fit_inspection_of_today_clears_all_but_the_withdrawn(happenings):
     assert lived(happenings).found(day(40)).state(day(40)) == "fit"
+
+
+NEAREST = [
+    (Life(), day(0), None),
+    (Life().every(events=10, hours="40 h").used(day(1), events=1, hours="38 h"), day(1), "2 h left of 40 h"),
+    (Life().every(events=10, distance="100 mi").used(day(1), events=6, distance="50 mi"), day(1),
+     "4 events left of 10 events"),
+    (Life().every(events=10, months=1).used(day(1), events=1), day(14), "14 days left until 2026-02-28"),
+    (Life().every(events=2, months=1).used(day(1), events=1), day(13), "1 event left of 2 events"),
+    (Life().every(hours="40 h").used(day(1), events=1), day(1), None),  # a use that did not say its hours
+    (Life().every(hours="1 h").used(day(1), hours="3 h"), day(1), "0 h left of 1 h"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("life", "today", "nearest"), NEAREST)
+def test_the_limit_of_which_most_is_used_is_named(life: Life, today: date, nearest: str | None) -> None:
+    assert standing(life.part, today).nearest == nearest
+
+
+def test_what_is_left_of_a_counter_is_never_rounded_up() -> None:
+    part = Life().every(distance="100 km").used(day(1), distance="40 mi").part
+    (distance,) = [c for c in standing(part, day(1)).counters if c.name == "distance"]
+    assert (distance.used, distance.left) == ("64.373 km", "35.626 km")  # 64.37376 and 35.62624
+
+
+DUE = [
+    (Life(), day(0), False),  # nobody said when
+    (Life().every(months=1), day(0), False),
+    (Life().every(months=1), day(14), True),  # the calendar ends within two weeks
+    (Life().every(hours="1 h").used(day(1), hours="1 h"), day(1), True),
+    (Life().every(hours="1 h").used(day(1), events=1), day(1), True),
+    (Life().every(months=12).crashed(day(1)), day(1), True),
+    (Life().found(day(1), fit=False), day(1), False),
+    (Life().tell("part installed", day(0), car="car 7").found(day(1), fit=False), day(1), True),
+    (Life().every(months=12).crashed(day(1)).withdrawn(day(2)), day(2), False),
+]
+
+
+@pytest.mark.parametrize(("life", "today", "waits"), DUE)
+def test_parts_that_somebody_has_to_look_at(life: Life, today: date, waits: bool) -> None:
+    assert [entry.part.serial for entry in parts_due([life.part], today)] == ["S-1"] * waits
+
+
+def test_a_title_of_a_dimension_is_kept_and_may_be_missing() -> None:
+    titled = {"dimension": "D2", "title": "hole to edge", "value": "38", "unit": "mm"}
+    life = Life()
+    life.events[0]["act"]["as_built"].append(titled)
+    assert [entry.title for entry in life.part.as_built] == ["", "hole to edge"]

@@ -1,16 +1,21 @@
 """Every screen by a maker, on the demo shop. One line more, and a new screen has its golden files and its checks."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from textual.screen import Screen
 
+from traveler.job.again import Asked
 from traveler.job.sheet_write import write_sheet
 from traveler.tui.decided_acts import open_nonconformance
 from traveler.tui.drafts import Draft
 from traveler.tui.outside_acts import send
+from traveler.tui.part_acts import inspect
+from traveler.tui.part_wording import part_entries, part_entry, part_lines
 from traveler.tui.register_acts import new_instrument
+from traveler.tui.register_wording import Entry
 from traveler.tui.screens.act import ActForm
+from traveler.tui.screens.again import CompareWith, Differences, MakeAgain
 from traveler.tui.screens.attach import AttachChart
 from traveler.tui.screens.bench import Bench
 from traveler.tui.screens.bench_forms import BenchCorrect, BenchTryAgain
@@ -23,6 +28,8 @@ from traveler.tui.screens.locked import Locked
 from traveler.tui.screens.nonconformances import NonconformancePage, Nonconformances
 from traveler.tui.screens.outside import Outside
 from traveler.tui.screens.paper import AttachPaper
+from traveler.tui.screens.papers import Papers
+from traveler.tui.screens.parts import FindPart, Parts
 from traveler.tui.screens.people import People
 from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
@@ -94,6 +101,83 @@ def _release(session: Session) -> ReleaseSheet:
     return ReleaseSheet(session, NEW_JOB, session.new_jobs.plan(text), text)
 
 
+RICHER = {
+    "material[0].heat_number": "DEMO-H301",
+    "material[0].certificate": "3.1",
+    "material[0].composition": "C 0.33, Si 0.30, Mn 0.60, Cr 1.10, Mo 0.24",
+    "joint[0].member[1].thickness": "1/4 in",
+}
+
+
+def _again(session: Session) -> tuple[dict[str, Any], dict[str, str]]:
+    """The closed job once more from a richer heat and thicker sheet: the differences, and what was entered."""
+    asked = Asked("DEMO-7", same_heat=("tab", "rod"), as_built=("D1",))
+    entered = {**session.new_jobs.again(CLOSED, asked), **RICHER}
+    return session.new_jobs.compared(CLOSED, write_sheet(entered)), entered
+
+
+def _counter(counter: str, used: str, limit: str | None = None, left: str | None = None) -> dict[str, Any]:
+    return {"counter": counter, "used": used, "limit": limit, "left": left, "reached": False, "unknown": 0}
+
+
+def _befell(on: str, what: str) -> dict[str, Any]:
+    return {"on": on, "what": what, "by": {"name": "Nell Fettle (demo)", "how": "stated", "id": None}}
+
+
+PART: dict[str, Any] = {
+    "serial": "RU-7",
+    "design": "invented demo part PB-12, left",
+    "job": CLOSED,
+    "revision": 1,
+    "code": "DTUC-UVI4-LN36-67DM",
+    "car": "car 7",
+    "state": "inspect now",
+    "why": ["crash: hit the wall (demo) on 2026-03-12"],
+    "interval": "10 events, 40 h, 12 months",
+    "due_on": "2027-03-09",
+    "since_inspection": [
+        _counter("events", "4 events", "10 events", "6 events"),
+        _counter("hours", "31 h", "40 h", "9 h"),
+        _counter("distance", "0"),
+    ],
+    "nearest": "9 h left of 40 h",
+    "in_all": [_counter("events", "4 events"), _counter("hours", "31 h"), _counter("distance", "0")],
+    "as_built": [{"dimension": "D1", "title": "tab hole to tube centreline", "size": "1.384 in"}],
+    "measured": [
+        {"dimension": "D1", "on": "2026-03-10", "words": "D1 1.39 in, as built 1.384 in: +0.006 in"}
+    ],
+    "history": [
+        _befell("2026-03-09", f"made in job {CLOSED}"),
+        _befell("2026-03-09", "installed on car 7"),
+        _befell("2026-03-11", "used: three days of testing (demo) (4 events, 31 h)"),
+        _befell("2026-03-12", "crash: hit the wall (demo)"),
+    ],
+    "jobs": [{"job": CLOSED, "title": "Pedal-box brace, tube to tab", "state": "closed", "made_here": True}],
+    "spares": [{"serial": "RU-8", "state": "fit", "car": None, "job": CLOSED}],
+}
+"""An invented part, as a look at the register gives it."""
+
+
+class ThreeParts(Parts):
+    """The register with three parts that are made up for the look."""
+
+    def read(self) -> Sequence[Entry]:
+        """One fit, one withdrawn, one that was in a crash."""
+        fit = {**PART, "serial": "RU-8", "state": "fit", "why": [], "car": None}
+        gone = {
+            **PART,
+            "serial": "RU-6",
+            "state": "withdrawn",
+            "why": ["withdrawn: bent (demo)"],
+            "car": None,
+        }
+        return part_entries([fit, gone, PART])
+
+    def against_acts(self, key: str) -> Mapping[str, str]:
+        """The shop of the look knows none of them."""
+        return {}
+
+
 def _half_typed(session: Session) -> Session:
     session.drafts.keep(Draft("Record x", {"value": "31"}, "Record x", "Record", *PREHEAT, "x"))
     return session
@@ -114,11 +198,22 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "fillers-none": Fillers,
     "instruments-none": Instruments,
     "material-none": Material,
+    "parts-none": Parts,
+    "parts": ThreeParts,
+    "part": lambda s: EntryPage(s, "Part RU-7", lambda: part_lines(PART)),
+    "part-find": lambda s: FindPart(s, ""),
+    "part-inspect": lambda s: RegisterForm(s, lambda: inspect(PART, part_entry(PART).details)),
     "people-none": People,
     "register-entry": lambda s: EntryPage(s, "I1 contact probe", lambda: ("registered by Ada Lund",)),
     "register-form": lambda s: RegisterForm(s, new_instrument),
     "registers": Registers,
     "settings": Settings,
+    "make-again": lambda s: MakeAgain(s, CLOSED),
+    "compare": lambda s: CompareWith(s, s.job(CLOSED)),
+    "differences": lambda s: Differences(s, *_again(s)),
+    "sheet-again": lambda s: SheetPage(s, _again(s)[1], "material[0]"),
+    "sheet-review-again": lambda s: SheetReview(s, _again(s)[1]),
+    "papers": lambda s: Papers(s, s.job(CLOSED)),
     "sheet-page": lambda s: SheetPage.begin_or_go_on(s),
     "sheet-release": _release,
     "sheet-review": lambda s: SheetReview(s, NEW_JOB),

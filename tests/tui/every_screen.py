@@ -12,6 +12,7 @@ from traveler.tui.drafts import Draft
 from traveler.tui.outside_acts import receive, send
 from traveler.tui.register_acts import new_instrument
 from traveler.tui.screens.act import ActForm
+from traveler.tui.screens.again import CompareWith, Differences, MakeAgain
 from traveler.tui.screens.attach import AttachChart
 from traveler.tui.screens.bench import Bench
 from traveler.tui.screens.bench_forms import BenchCorrect, BenchTryAgain
@@ -28,6 +29,8 @@ from traveler.tui.screens.nonconformances import NonconformancePage, Nonconforma
 from traveler.tui.screens.outside import Outside
 from traveler.tui.screens.page import Page
 from traveler.tui.screens.paper import AttachPaper
+from traveler.tui.screens.papers import Papers
+from traveler.tui.screens.parts import FindPart, Parts
 from traveler.tui.screens.people import People
 from traveler.tui.screens.pieces import Pieces, PiecesForm
 from traveler.tui.screens.points import Points
@@ -113,6 +116,10 @@ FORMS: Mapping[str, Callable[[Session], Form]] = {
     "BenchTryAgain": lambda s: BenchTryAgain(s, JOB, STEP, _after_a_reading(s)),
     "RegisterForm": lambda s: RegisterForm(s, new_instrument),
     "WhichHeat": WhichHeat,
+    "FindPart": lambda s: FindPart(s, ""),
+    "MakeAgain": lambda s: MakeAgain(s, JOB),
+    "CompareWith": lambda s: CompareWith(s, s.job(JOB)),
+    "Papers": lambda s: Papers(s, s.job(JOB)),
     "SheetPage": SheetPage.begin_or_go_on,
     "SaveSheet": lambda s: SaveSheet(s, "N-100", "text"),
 }
@@ -130,6 +137,7 @@ PAGES: Mapping[str, Make] = {
     "Unfinished": lambda s: Unfinished(_with_a_draft(s)),
     "Bench": lambda s: Bench(s, JOB, STEP),
     "Registers": Registers,
+    "Parts": Parts,
     "Instruments": Instruments,
     "Material": Material,
     "Fillers": Fillers,
@@ -147,6 +155,7 @@ ELSEWHERE: Mapping[type[Page[Any]], str] = {
     ReleaseSheet: "test_tui_new_job.py: needs a plan",
     SheetReview: "test_tui_new_job.py: needs a sheet",
     RecoveryCode: "test_tui_register_people.py: needs a code that was made",
+    Differences: "test_tui_again.py: needs two sheets",
     Routes: "test_tui_routes.py: needs the routes weighed",
 }
 """Screens that need more than the shop of this folder, and where they are looked at instead."""

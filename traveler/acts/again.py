@@ -5,7 +5,7 @@ from typing import Any
 from traveler import __version__
 from traveler.acts.change import load_job
 from traveler.acts.routes import current_sheet
-from traveler.errors import BadSheet, TravelerError
+from traveler.errors import BadInput, BadSheet, TravelerError
 from traveler.job.again import Asked, NewSheet, Origin, sheet_again
 from traveler.job.as_built import as_built
 from traveler.job.compare import compare
@@ -19,6 +19,7 @@ from traveler.job.state import JobState
 from traveler.job.view import job_state_word
 from traveler.library.load import load_library
 from traveler.library.model import Library
+from traveler.quantity.parse import echo
 from traveler.record.shop import Shop
 
 
@@ -61,6 +62,16 @@ def compare_with_job(shop: Shop, number: str, raw: bytes) -> dict[str, Any]:
         "program": {"was": issued, "now": __version__},
         **comparison_object(found, _rules(number, issued)),
     }
+
+
+def compare_jobs(shop: Shop, number: str, other: str) -> dict[str, Any]:
+    """What job ``other`` asks otherwise in its present revision than job ``number`` did, and why; stores nothing.
+
+    As ``compare_with_job``; BadInput for one job beside itself.
+    """
+    if number == other:
+        raise BadInput(f'job "{echo(number)}" was named twice; expected another job beside it')
+    return compare_with_job(shop, number, current_sheet(shop, other).encode("utf-8"))
 
 
 def _origin(state: JobState) -> Origin:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime
 from typing import Any
 
-from traveler.acts.register import register_of
+from traveler.acts.register import parts_of, register_of
 from traveler.job.board_row import BoardRow
 from traveler.job.calibration_due import calibrations_due
 from traveler.job.person import plain_name
@@ -97,4 +97,24 @@ def shop_dues(shop: Shop, now: datetime) -> list[Json]:
             "due": entry.due.isoformat() if entry.due else None,
         }
         for entry in calibrations_due(register_of(shop).instruments, now)
+    ]
+
+
+def part_dues(shop: Shop, now: datetime) -> list[Json]:
+    """Parts that are to be inspected now or soon, the gravest first."""
+    parts = parts_of(shop)
+    if not parts:
+        return []
+    # Most shops have no parts under their serials, and their board does not wait for this.
+    from traveler.job.part_due import parts_due
+
+    return [
+        {
+            "serial": entry.part.serial,
+            "state": entry.stands.state,
+            "why": next(iter(entry.stands.reasons), ""),
+            "car": entry.part.car,
+            "due_on": entry.stands.due_on.isoformat() if entry.stands.due_on else None,
+        }
+        for entry in parts_due(parts.values(), now.date())
     ]

@@ -9,7 +9,7 @@ from traveler.acts.change import state_of, stream_of
 from traveler.acts.clock import Clock
 from traveler.acts.entry import Entry, Refusal
 from traveler.acts.instrument_typed import day_typed
-from traveler.acts.register import Entered, register_of, shop_now
+from traveler.acts.register import Entered, parts_of, register_of, shop_now
 from traveler.acts.signed_entry import enter_signed
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
@@ -25,8 +25,6 @@ from traveler.job.part_fold import (
     PART_REMOVED,
     PART_USED,
     PART_WITHDRAWN,
-    Parts,
-    fold_parts,
     part_of,
 )
 from traveler.job.person import Person, plain_name
@@ -37,8 +35,6 @@ from traveler.job.state import JobState
 from traveler.quantity.parse import echo, parse_quantity
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
-from traveler.record.links import refuse_altered
-from traveler.record.log import SHOP_STREAM
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
 
@@ -63,13 +59,6 @@ class Signing:
 
     person: Person
     secret: Secret | None = None
-
-
-def parts_of(shop: Shop | Writing) -> Parts:
-    """The parts of the shop. TravelerError where one of the shop's own events was altered."""
-    events = shop.events(SHOP_STREAM)
-    refuse_altered(events)
-    return fold_parts(event.data for event in events)
 
 
 def register_part(
@@ -107,7 +96,10 @@ def _registered(state: JobState, serial: str, design: str | None) -> dict[str, A
         "revision": state.revision,
         "code": state.head,
         "on": _day_of(state.closed.moment.happened_at),
-        "as_built": [{"dimension": entry.id, "value": entry.value, "unit": entry.unit} for entry in built],
+        "as_built": [
+            {"dimension": entry.id, "title": entry.title, "value": entry.value, "unit": entry.unit}
+            for entry in built
+        ],
     }
 
 
@@ -116,7 +108,7 @@ def set_interval(shop: Shop, clock: Clock, by: Signing, serial: str, every: Amou
     reason = reason_given(because)
     act = {
         **_amounts(every, above_zero=True),
-        "months": _whole(every.months, "months", least=1),
+        "months": whole_typed(every.months, "months", least=1),
         "because": reason,
     }
     if all(act[key] is None for key in ("events", "hours", "distance", "months")):
@@ -282,15 +274,38 @@ def _told(stands: Standing) -> tuple[str, ...]:
 
 def _amounts(amount: Amount, *, above_zero: bool) -> dict[str, Any]:
     return {
-        "events": _whole(amount.events, "events", least=1 if above_zero else 0),
-        "hours": quantity_to_act(_quantity(amount.hours, Kind.TIME, "hours", above_zero=above_zero)),
-        "distance": quantity_to_act(
-            _quantity(amount.distance, Kind.LENGTH, "distance", above_zero=above_zero)
-        ),
+        "events": whole_typed(amount.events, "events", least=1 if above_zero else 0),
+        "hours": quantity_to_act(hours_typed(amount.hours, above_zero=above_zero)),
+        "distance": quantity_to_act(distance_typed(amount.distance, above_zero=above_zero)),
     }
 
 
-def _whole(number: int | None, what: str, *, least: int) -> int | None:
+def hours_typed(text: str | None, *, above_zero: bool) -> Quantity | None:
+    """Running time such as "2.5 h". Raises BadInput."""
+    return _quantity(text, Kind.TIME, "hours", above_zero=above_zero)
+
+
+def distance_typed(text: str | None, *, above_zero: bool) -> Quantity | None:
+    """How far, such as "180 km". Raises BadInput."""
+    return _quantity(text, Kind.LENGTH, "distance", above_zero=above_zero)
+
+
+def size_typed(text: str) -> Quantity:
+    """A measured size, such as "38.4 mm". Raises BadInput."""
+    return parse_quantity(text, Kind.LENGTH)
+
+
+def far_off(size: str, as_built: str) -> bool:
+    """Whether a measured size is hardly that dimension: more than 1 mm and a tenth of it from what was built (our own
+    rule, to ask by and not to judge by). Raises BadInput.
+    """
+    measured, built = size_typed(size).canonical, size_typed(as_built).canonical
+    off = abs(measured - built)
+    return off > 1 and off > abs(built) / 10
+
+
+def whole_typed(number: int | None, what: str, *, least: int) -> int | None:
+    """So many events or months. Raises BadInput."""
     if number is not None and not least <= number <= MOST:
         raise BadInput(f"{what}: read {number}; expected a whole number from {least} to {MOST}")
     return number
@@ -309,7 +324,7 @@ def _quantity(text: str | None, kind: Kind, what: str, *, above_zero: bool) -> Q
 
 def _size(name: str, text: str) -> dict[str, str]:
     dimension = needed(name, "the dimension", "its id, such as D1")
-    size = parse_quantity(text, Kind.LENGTH)
+    size = size_typed(text)
     return {"dimension": dimension, "value": size.text, "unit": size.unit.symbol}
 
 

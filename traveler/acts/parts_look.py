@@ -1,18 +1,22 @@
 """Look at the parts of the shop as they stand today."""
 
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
+from traveler.acts.board import listed
 from traveler.acts.clock import Clock
-from traveler.acts.parts import parts_of
-from traveler.acts.register import shop_now
+from traveler.acts.register import parts_of, shop_now
+from traveler.job.part import Part
 from traveler.job.part_fold import part_of
 from traveler.job.part_view import part_object
 from traveler.job.person import plain_name
 from traveler.record.shop import Shop
 
+Json = dict[str, Any]
 
-def part_objects(shop: Shop, clock: Clock, design: str | None = None) -> list[dict[str, Any]]:
+
+def part_objects(shop: Shop, clock: Clock, design: str | None = None) -> list[Json]:
     """Every part, or those of a design, in the order in which they were registered."""
     today = shop_now(shop, clock).date()
     wanted = None if design is None else plain_name(design)
@@ -23,12 +27,31 @@ def part_objects(shop: Shop, clock: Clock, design: str | None = None) -> list[di
     ]
 
 
-def one_part(shop: Shop, clock: Clock, serial: str) -> dict[str, Any]:
-    """The part of that serial. Raises BadInput where there is none."""
-    return part_object(part_of(parts_of(shop), serial), shop_now(shop, clock).date())
+def one_part(shop: Shop, clock: Clock, serial: str) -> Json:
+    """The part of that serial, with the jobs it is in and the ``spares`` of its design. Raises BadInput for no part."""
+    now = shop_now(shop, clock)
+    part = part_of(parts_of(shop), serial)
+    spares = [spare for spare in part_objects(shop, clock, part.design) if spare["serial"] != part.serial]
+    return {
+        **part_object(part, now.date()),
+        "jobs": list(_jobs(shop, now, part)),
+        "spares": [{key: spare[key] for key in ("serial", "state", "car", "job")} for spare in spares],
+    }
 
 
-def parts_of_job(shop: Shop, number: str) -> list[dict[str, Any]]:
+def _jobs(shop: Shop, now: datetime, part: Part) -> Iterator[Json]:
+    """The job that it was made in, and those whose title or part names its serial, such as a repair."""
+    serial = plain_name(part.serial)
+    for row in listed(shop, now, find=part.job):
+        if row.number == part.job:
+            yield {"job": row.number, "title": row.title, "state": row.state, "made_here": True}
+    for row in listed(shop, now, find=part.serial):
+        named = plain_name(f"{row.title} {row.part}").replace(",", " ").split()
+        if row.number != part.job and all(word in named for word in serial.split()):
+            yield {"job": row.number, "title": row.title, "state": row.state, "made_here": False}
+
+
+def parts_of_job(shop: Shop, number: str) -> list[Json]:
     """The parts that a job made, each as it stood on the day of its own last entry, so the same record gives the same.
 
     ``event`` is the place of that entry in the shop's stream, ``stands_on`` its day.

@@ -1,9 +1,9 @@
 """The shop's register as it stands, and how an act adds to it."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from traveler.acts.clock import Clock, in_zone, written
 from traveler.acts.entry import Entry, Refusal
@@ -15,7 +15,12 @@ from traveler.record.links import refuse_altered
 from traveler.record.log import SHOP_STREAM
 from traveler.record.shop import Shop, StoredEvent, Writing
 
+if TYPE_CHECKING:
+    from traveler.job.part_fold import Parts
+
 Decide = Callable[[Register, datetime, Writing], Entry | Refusal]
+OF_A_PART = "part "
+"""Kinds of event that are about a part begin with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +39,17 @@ class Entered:
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
-    """The register after the event that has this link; the link stands for everything before it, of one shop."""
+    """What stands after the event that has this link; the link stands for everything before it, of one shop.
+
+    ``told_of_parts``: the events that ``parts`` follow from. They are folded anew with each that is added, since
+    one may say that an earlier one was wrong.
+    """
 
     seq: int
     link: bytes
     register: Register
+    told_of_parts: tuple[Mapping[str, Any], ...] = ()
+    parts: "Parts" = field(default_factory=dict)
 
 
 _kept: _Kept | None = None
@@ -49,20 +60,41 @@ def register_of(shop: Shop | Writing) -> Register:
 
     Only what was added since the last call is read and folded. TravelerError where one of its events was altered.
     """
+    return _stands(shop).register
+
+
+def parts_of(shop: Shop | Writing) -> "Parts":
+    """The parts of the shop, as ``register_of`` reads its register."""
+    return _stands(shop).parts
+
+
+def _stands(shop: Shop | Writing) -> _Kept:
     global _kept
     known = _kept
     events = shop.events(SHOP_STREAM, 1 if known is None else known.seq)
     if known is not None and events and events[0].hash == known.link:
-        register, new, before = known.register, events[1:], known.link
+        stands, new, before = known, events[1:], known.link
     else:
         # Another shop, or a write that was rolled back.
-        register, new, before = Register(), events if known is None else shop.events(SHOP_STREAM), None
+        stands, before = _Kept(0, b"", Register()), None
+        new = events if known is None else shop.events(SHOP_STREAM)
     refuse_altered(new, before)
+    if not new:
+        return stands
+    register = stands.register
     for event in new:
         register = extend_register(register, event.data)
-    if new:
-        _kept = _Kept(new[-1].seq, new[-1].hash, register)
-    return register
+    added = tuple(event.data for event in new if event.data["kind"].startswith(OF_A_PART))
+    told = stands.told_of_parts + added
+    _kept = _Kept(new[-1].seq, new[-1].hash, register, told, _parts(told) if added else stands.parts)
+    return _kept
+
+
+def _parts(told: Sequence[Mapping[str, Any]]) -> "Parts":
+    # Most shops have no parts under their serials, and none of them waits for this.
+    from traveler.job.part_fold import fold_parts
+
+    return fold_parts(told)
 
 
 def enter(shop: Shop, clock: Clock, person: Person, decide: Decide) -> tuple[Register, tuple[str, ...]]:

@@ -21,18 +21,24 @@ def sheet_faults(text: str) -> tuple[str, ...]:
 
 
 def save_sheet(file: str, text: str) -> Path:
-    """Write ``text`` to a new file, whole or not at all, and say where. A file that is there already stays as it is.
+    """Write ``text`` to a new file as ``save_new`` does."""
+    return save_new(file, text.encode("utf-8"), "B-208.toml")
 
-    Raises BadInput for a name that cannot be used or is taken, TravelerError where the file cannot be written.
+
+def save_new(file: str, content: bytes, example: str) -> Path:
+    """Write a new file, whole or not at all, and say where. A file that is there already stays as it is.
+
+    Raises BadInput for a name that cannot be used or is taken (``example`` is one that can be), TravelerError where the
+    file cannot be written.
     """
     if not file.strip():
-        raise BadInput("the name of the file is empty; expected one such as B-208.toml")
+        raise BadInput(f"the name of the file is empty; expected one such as {example}")
     said = file if len(file) <= LONGEST_PATH else f"{file[: LONGEST_PATH - 3]}..."
     try:
         path = Path(os.path.abspath(os.path.expanduser(file.strip())))
         if path.is_dir():
             raise BadInput(f"{said} is a folder; expected the name of a new file")
-        _write_new(path, text.encode("utf-8"))
+        _write_new(path, content)
     except FileExistsError as error:
         raise BadInput(
             f"{said} is there already and stays as it is; expected the name of a new file"

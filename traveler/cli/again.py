@@ -59,19 +59,23 @@ def again(job: str, number: str, same_heat: tuple[str, ...], as_built: tuple[str
 
 @click.command()
 @job_argument
-@click.argument("sheet")
+@click.argument("sheet", required=False)
+@click.option("--with", "other", metavar="JOB", help="Another job of the shop, in place of a sheet.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
 @shop_option
-def compare(job: str, sheet: str, as_json: bool) -> int:
+def compare(job: str, sheet: str | None, other: str | None, as_json: bool) -> int:
     """Lay a sheet beside a job: which limits and steps differ, and what on the sheet makes it so.
 
-    SHEET is a TOML file, or - for standard input. Stores nothing. Status 1: something is stricter than it was in JOB.
+    SHEET is a TOML file, or - for standard input; --with names another job in its place. Stores nothing. Status 1:
+    something is stricter than it was in JOB.
     """
-    from traveler.acts.again import compare_with_job
+    from traveler.acts.again import compare_jobs, compare_with_job
 
-    raw = read_sheet_file(sheet)
+    if (sheet is None) == (other is None):
+        raise BadInput("expected the file of a sheet, or --with and another job, and not both")
+    raw = None if sheet is None else read_sheet_file(sheet)
     with open_shop(read_only=True) as shop:
-        found = compare_with_job(shop, job, raw)
+        found = compare_jobs(shop, job, other or "") if raw is None else compare_with_job(shop, job, raw)
     if as_json:
         say_json(found)
     else:

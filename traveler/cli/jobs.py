@@ -84,9 +84,10 @@ def list_jobs(as_json: bool, view: str | None, find: str) -> int:
 
     A paragraph a job, the one written to last first: number, state, the step it stands at, title; below it what blocks
     that step first, what it takes next, what is due, and who did something last. Then how many jobs take what, and
-    the calibrations that are over or due. An old backup is remarked on standard error, not with --json.
+    the calibrations and the inspections of parts that are over or due. An old backup is remarked on standard error,
+    not with --json.
     """
-    from traveler.acts.board import board_object, listed, shop_dues, totals_of
+    from traveler.acts.board import board_object, listed, part_dues, shop_dues, totals_of
     from traveler.acts.clock import SystemClock
     from traveler.acts.register import shop_now
     from traveler.acts.reminder import backup_reminder
@@ -99,7 +100,7 @@ def list_jobs(as_json: bool, view: str | None, find: str) -> int:
             return DONE
         from traveler.report.text import list_text
 
-        say(list_text(rows, totals_of(shop, now), shop_dues(shop, now), now))
+        say(list_text(rows, totals_of(shop, now), shop_dues(shop, now), now, part_dues(shop, now)))
         reminder = backup_reminder(shop, SystemClock())
     if reminder:
         tell_sentences(reminder)

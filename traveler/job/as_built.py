@@ -14,13 +14,17 @@ DIMENSION = "dimension "
 
 @dataclass(frozen=True, slots=True)
 class AsBuilt:
-    """A dimension as measured: ``typed`` as it was written down, with its unit; ``outside`` its tolerance or not."""
+    """A dimension as measured: ``typed`` as it was written down, with its unit; ``outside`` its tolerance or not.
+
+    ``title``: what is measured, as the sheet says it.
+    """
 
     id: str
     value: str
     unit: str
     step: int
     outside: bool
+    title: str = ""
 
     @property
     def typed(self) -> str:
@@ -42,7 +46,8 @@ def as_built(state: JobState) -> Mapping[str, AsBuilt]:
             if measured is not None and measured.unit is not None:
                 id_ = requirement.quantity.removeprefix(DIMENSION)
                 beyond = bool(outside(requirement, measured))
-                found[id_] = AsBuilt(id_, measured.value, measured.unit, step.number, beyond)
+                title = next((basis.method for basis in requirement.basis), "")
+                found[id_] = AsBuilt(id_, measured.value, measured.unit, step.number, beyond, title)
     return found
 
 

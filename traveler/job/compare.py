@@ -4,11 +4,13 @@ No reason is guessed: each is the answer of the planner to the old sheet with th
 single one gives the new limit, with the fewest that together do.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from traveler.errors import BadSheet
+from traveler.job.as_built import DIMENSION
 from traveler.job.compare_facts import (
     ASKED,
     AT_LEAST,
@@ -20,6 +22,7 @@ from traveler.job.compare_facts import (
     GOOD_FOR,
     POINT,
     READINGS,
+    SET_BY,
     STEP,
     WAIT,
     Fact,
@@ -35,6 +38,7 @@ Facts = dict[Fact, Said]
 PlanOf = Callable[[dict[str, Any]], Plan]
 """The plan of the tables of a sheet; raises BadSheet where they are none."""
 
+_NUMBER = re.compile(r"[0-9]+(?:[.,/][0-9]+)*")
 _RISING_IS_STRICTER = {
     AT_LEAST: True,
     AT_MOST: False,
@@ -75,10 +79,14 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Every difference with its reason, and every input that the new sheet changes, with effect or without."""
+    """Every difference with its reason, and every input that the new sheet changes, with effect or without.
+
+    ``stays``: the minima of preheat that do not differ, each with the method that sets it, in words.
+    """
 
     inputs: tuple[Input, ...]
     differences: tuple[Difference, ...]
+    stays: tuple[tuple[Fact, Said, str], ...] = ()
 
     @property
     def stricter(self) -> bool:
@@ -99,12 +107,46 @@ def compare(done: Plan, old: dict[str, Any], new: dict[str, Any], plan_of: PlanO
     between_them = _Between(old, new, plan_of)
     before, after = facts(done), between_them.all_changed
     differences = []
+    reworded = _reworded(before, after)
     for fact in dict.fromkeys((*before, *after)):
         was, now = before.get(fact), after.get(fact)
-        if not _same(was, now) and not _told_by_another(fact, before, after):
-            reason = between_them.reason(fact, was, now)
-            differences.append(Difference(fact, was, now, _direction(fact, was, now), reason))
-    return Comparison(between_them.inputs, tuple(differences))
+        if (
+            not _same(was, now)
+            and not _told_by_another(fact, before, after)
+            and fact not in reworded.values()
+        ):
+            reason, direction = between_them.reason(fact, was, now), _direction(fact, was, now)
+            was = before[reworded[fact]] if fact in reworded else was
+            differences.append(Difference(fact, was, now, direction, reason))
+    ordered = tuple(sorted(differences, key=_number))
+    return Comparison(between_them.inputs, ordered, tuple(_stays(before, after)))
+
+
+def _stays(before: Facts, after: Facts) -> Iterator[tuple[Fact, Said, str]]:
+    for fact, now in after.items():
+        method = after.get(replace(fact, aspect=SET_BY))
+        if fact.aspect == AT_LEAST and method is not None and _same(before.get(fact), now):
+            yield fact, now, method.words
+
+
+def _number(difference: Difference) -> int:
+    """Of its step; what is said of the job as a whole comes first."""
+    said = difference.now or difference.was
+    return 0 if said is None else said.number or 0
+
+
+def moved_windows(differences: Iterable[Difference]) -> dict[Fact, tuple[Difference, Difference]]:
+    """Of each dimension both of whose bounds moved the same way for the same reason, the lower and the upper one, by
+    either: it is another size, and neither stricter nor less strict. A temperature is not told so: there both count.
+    """
+    found: dict[Fact, tuple[Difference, Difference]] = {}
+    bounds = {item.fact: item for item in differences if (item.fact.quantity or "").startswith(DIMENSION)}
+    for fact, low in bounds.items():
+        other = replace(fact, aspect=AT_MOST)
+        high = bounds.get(other) if fact.aspect == AT_LEAST else None
+        if high is not None and high.reason == low.reason and high.direction != low.direction:
+            found[fact] = found[other] = (low, high)
+    return found
 
 
 class _Between:
@@ -184,6 +226,27 @@ def _same(was: Said | None, now: Said | None) -> bool:
 def _told_by_another(fact: Fact, before: Facts, after: Facts) -> bool:
     """A step that came brings all that it asks for; to say that it came is enough. So with a requirement."""
     return any(above != fact and (above in before) != (above in after) for above in _above(fact))
+
+
+def _reworded(before: Facts, after: Facts) -> dict[Fact, Fact]:
+    """Of sentences that are new those that take the place of one that is gone: the same but for its numbers, or with
+    more behind it."""
+    gone = [fact for fact in before if fact.text and fact not in after]
+    found: dict[Fact, Fact] = {}
+    for fact in after:
+        if not fact.text or fact in before:
+            continue
+        for old in gone:
+            same = replace(fact, text="") == replace(old, text="")
+            if same and (fact.text.startswith(old.text) or _without_numbers(fact) == _without_numbers(old)):
+                found[fact] = old
+                gone.remove(old)
+                break
+    return found
+
+
+def _without_numbers(fact: Fact) -> str:
+    return _NUMBER.sub("0", fact.text)
 
 
 def _above(fact: Fact) -> Iterator[Fact]:

@@ -13,10 +13,12 @@ AT_LEAST, AT_MOST = "minimum", "maximum"
 STEP, ASKED, DETERMINED = "step", "asked for", "determined"
 READINGS, EACH_RUN, WAIT, GOOD_FOR = "readings", "in each run", "wait before reading", "good for"
 ANSWERS, WHERE, WITH = "answers that comply", "where it is read", "what it is read with"
+SET_BY = "set by"
 CONFLICT, NOTE, POINT, CAUTION, AT_VENDOR = "conflict", "note", "point", "caution", "at a vendor"
 PRESENCE = (STEP, ASKED, CONFLICT, NOTE, POINT, CAUTION, AT_VENDOR)
 """Aspects that are there or are not; the others have a value."""
-NONE = "none"
+NONE, ANY = "none", "any"
+PREHEAT = "preheat temperature"
 
 StepKey = tuple[str, tuple[str, ...], int]
 
@@ -101,6 +103,8 @@ def _of_requirement(requirement: Requirement) -> Iterator[Aspect]:
     for bound, limit in ((AT_LEAST, requirement.at_least), (AT_MOST, requirement.at_most)):
         size = None if limit is None else (limit.canonical, limit.unit.canonical_symbol)
         yield bound, size, NONE if limit is None else show_both(limit), limit
+    if requirement.governed_at_least and requirement.quantity == PREHEAT:
+        yield SET_BY, requirement.governed_at_least, requirement.governed_at_least, None
     yield (
         DETERMINED,
         not requirement.undetermined,
@@ -108,7 +112,7 @@ def _of_requirement(requirement: Requirement) -> Iterator[Aspect]:
         None,
     )
     answers = requirement.options, requirement.accepts
-    yield ANSWERS, answers, " or ".join(requirement.accepts) or "any", None
+    yield ANSWERS, answers, " or ".join(requirement.accepts) or ANY, None
     yield READINGS, evidence.readings, str(evidence.readings), None
     yield EACH_RUN, evidence.per_run, "yes" if evidence.per_run else "no", None
     yield WAIT, evidence.wait_s, _seconds(evidence.wait_s), None

@@ -17,6 +17,7 @@ BY_ID = ("material", "filler", "joint", "dimension")
 TOGETHER = (("condition", "tempered_at"), ("arc_energy", "volts", "amps", "travel"))
 """Keys that say one thing: with one of the old sheet and one of the new they would contradict each other."""
 NOT_GIVEN = "not given"
+WORST = "what no certificate shows counts as the worst of the grade"
 ELEMENTS = {
     "C": "carbon", "Si": "silicon", "Mn": "manganese", "Cr": "chromium", "Mo": "molybdenum", "Ni": "nickel",
     "Cu": "copper", "V": "vanadium", "Nb": "niobium", "Ti": "titanium", "Al": "aluminium", "B": "boron",
@@ -26,13 +27,20 @@ ELEMENTS = {
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """One thing that the new sheet says otherwise: ``what`` in words, ``was`` and ``now`` as typed."""
+    """One thing that the new sheet says otherwise: ``what`` in words, ``was`` and ``now`` as typed.
+
+    ``change`` makes that one change to the tables of the old sheet. Of an element ``of`` is the metal and ``heats``
+    the two heats in words, empty where they are not known or the same. ``remark``: what follows from it.
+    """
 
     what: str
     was: str
     now: str
     change: Callable[[Root], None]
-    """Makes that one change to the tables of the old sheet."""
+    element: str = ""
+    of: str = ""
+    heats: str = ""
+    remark: str = ""
 
     @property
     def words(self) -> str:
@@ -97,7 +105,11 @@ def _analysis(id_: str, before: Table, after: Table) -> Iterator[Input]:
         keys = ("composition", "certificate")
         if _written(before, keys) != _written(after, keys):
             change = _setting("material", id_, keys, after)
-            yield Input(f"the analysis of {id_}", _said(before, keys), _said(after, keys), change)
+            remark = "" if "composition" in after else WORST
+            was, now = _said(before, keys), _said(after, keys)
+            yield Input(
+                f"the analysis of {id_}", was, now, change, heats=_heats(before, after), remark=remark
+            )
         return
     if _written(before, ("certificate",)) != _written(after, ("certificate",)):
         change = _setting("material", id_, ("certificate",), after)
@@ -106,13 +118,28 @@ def _analysis(id_: str, before: Table, after: Table) -> Iterator[Input]:
             _said(before, ("certificate",)),
             _said(after, ("certificate",)),
             change,
+            remark="" if after.get("certificate", "none") != "none" else WORST,
         )
     was, now = before["composition"], after["composition"]
     for element in dict.fromkeys((*was, *now)):
         if _written(was, (element,)) != _written(now, (element,)):
-            words = f"the {ELEMENTS.get(element, element)} of {id_}"
+            name = ELEMENTS.get(element, element)
             change = _element(id_, element, now.get(element))
-            yield Input(words, _percent(was.get(element)), _percent(now.get(element)), change)
+            yield Input(
+                f"the {name} of {id_}",
+                _percent(was.get(element)),
+                _percent(now.get(element)),
+                change,
+                name,
+                id_,
+                _heats(before, after),
+            )
+
+
+def _heats(before: Table, after: Table) -> str:
+    """ "heat H9001, was H201"."""
+    was, now = before.get("heat_number"), after.get("heat_number")
+    return f"heat {now}, was {was}" if was and now and was != now else ""
 
 
 def _members(id_: str, before: Table, after: Table) -> Iterator[Input]:

@@ -9,7 +9,7 @@ from typing import Literal, get_args
 
 from traveler.job.person import Moment, Person
 from traveler.quantity.quantity import Quantity
-from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, show
+from traveler.quantity.show import decimal_text, finite_decimal, rounded_down, show, show_both
 from traveler.quantity.units import Unit
 
 State = Literal[
@@ -22,10 +22,11 @@ DECIMALS = 3
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A dimension by its id, as measured."""
+    """A dimension by its id, as measured; ``title`` says what is measured, empty where nothing does."""
 
     dimension: str
     size: Quantity
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,23 +106,33 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Counter:
-    """One counter since the last inspection: ``used`` of ``limit`` in words; ``unknown`` uses did not say it."""
+    """One counter since the last inspection: ``used`` of ``limit`` in words; ``unknown`` uses did not say it.
+
+    ``left``: what remains until the limit, in words; ``share``: how much of it is used. None without a limit.
+    """
 
     name: str
     used: str
     limit: str | None
     reached: bool
     unknown: int = 0
+    left: str | None = None
+    share: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Whether the part may be relied on at a day, why not, and every counter."""
+    """Whether the part may be relied on at a day, why not, and every counter.
+
+    ``nearest``: the limit of which the greatest share is used, the calendar among them, with what is left of it; None
+    where there is no limit, and where a use did not say how much it was.
+    """
 
     state: State
     reasons: tuple[str, ...]
     counters: tuple[Counter, ...]
     due_on: date | None
+    nearest: str | None
 
 
 def standing(part: Part, today: date) -> Standing:
@@ -152,7 +163,24 @@ def standing(part: Part, today: date) -> Standing:
     if part.interval == Interval():
         found.append(("no interval set", "nobody said when it is to be inspected again"))
     gravest: State = max((state for state, _ in found), key=STATES.index, default="fit")
-    return Standing(gravest, tuple(words for _, words in found), counters, due_on)
+    nearest = _nearest(counters, fit.on, due_on, today)
+    return Standing(gravest, tuple(words for _, words in found), counters, due_on, nearest)
+
+
+def _nearest(counters: Sequence[Counter], since: date, due_on: date | None, today: date) -> str | None:
+    """Amounts of different kinds are compared by the share of their limit that is used."""
+    if any(counter.unknown and counter.limit is not None for counter in counters):
+        return None
+    found = [
+        (counter.share, f"{counter.left} left of {counter.limit}")
+        for counter in counters
+        if counter.share is not None
+    ]
+    if due_on is not None:
+        days = max((due_on - today).days, 0)
+        share = Fraction((today - since).days, (due_on - since).days)
+        found.append((share, f"{days} day{'' if days == 1 else 's'} left until {due_on}"))
+    return max(found, default=(None, None), key=lambda entry: entry[0] or Fraction(0))[1]
 
 
 def months_later(day: date, months: int) -> date:
@@ -180,7 +208,8 @@ def against_as_built(part: Part, measured: Measured) -> str:
         return f"{words}, not measured as built"
     unit = measured.size.unit
     difference = measured.size.number - unit.from_canonical(built.size.canonical)
-    return f"{words}, as built {show(built.size)}: {_signed(difference, unit)}"
+    was = show(built.size) if built.size.unit == unit else show_both(built.size)
+    return f"{words}, as built {was}: {_signed(difference, unit)}"
 
 
 def _signed(number: Fraction, unit: Unit) -> str:
@@ -213,7 +242,9 @@ def _rows(uses: Sequence[Use], interval: Interval) -> Iterator[Counter]:
     limit = interval.events
     reached = limit is not None and total >= limit
     said = None if limit is None else counted(limit)
-    yield Counter("events", counted(total), said, reached, events.count(None))
+    left = None if limit is None else counted(max(limit - total, 0))
+    share = None if limit is None else Fraction(total, limit)
+    yield Counter("events", counted(total), said, reached, events.count(None), left, share)
     yield _row("hours", [use.hours for use in uses], interval.hours)
     yield _row("distance", [use.distance for use in uses], interval.distance)
 
@@ -225,10 +256,14 @@ def _row(name: str, sizes: Sequence[Quantity | None], limit: Quantity | None) ->
     reached = limit is not None and total >= limit.canonical
     like = limit or next(iter(known), None)
     used = "0" if like is None else _in_unit(total, like.unit)
-    return Counter(name, used, None if limit is None else show(limit), reached, len(sizes) - len(known))
+    unknown = len(sizes) - len(known)
+    if limit is None:
+        return Counter(name, used, None, reached, unknown)
+    left = _in_unit(max(limit.canonical - total, Fraction(0)), limit.unit)
+    return Counter(name, used, show(limit), reached, unknown, left, total / limit.canonical)
 
 
 def _in_unit(canonical: Fraction, unit: Unit) -> str:
-    """Never up: what has not reached its limit must not read as if it had."""
+    """Never up: what has not reached its limit must not read as if it had, and no more must be left than is."""
     number = unit.from_canonical(canonical)
     return f"{finite_decimal(number, DECIMALS) or rounded_down(number, DECIMALS)} {unit.label}"

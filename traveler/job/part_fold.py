@@ -28,7 +28,7 @@ PART_CORRECTED = "part entry superseded"
 
 
 def fold_parts(events: Iterable[Event]) -> Parts:
-    """The parts after ``events`` of the shop's stream; other kinds of event are passed over.
+    """The parts after ``events`` of the shop's stream, all of them; other kinds of event are passed over.
 
     Raises TravelerError for events that no version of this program writes.
     """
@@ -112,7 +112,7 @@ def _registered(event: Event) -> Part:
 
 
 def _measured(act: Event) -> Measured:
-    return Measured(act["dimension"], stored(act["value"], act["unit"]))
+    return Measured(act["dimension"], stored(act["value"], act["unit"]), act.get("title", ""))
 
 
 def _with(part: Part, happening: Happening, **changes: Any) -> Part:

@@ -1,9 +1,9 @@
-"""A part as one object for commands."""
+"""A part as one object for both front ends."""
 
 from datetime import date
 from typing import Any
 
-from traveler.job.part import Counter, Look, Part, Use, against_as_built, counted, standing, totals
+from traveler.job.part import Counter, Look, Measured, Part, Use, against_as_built, counted, standing, totals
 from traveler.job.part_fold import interval_words
 from traveler.job.view_trust import person_object
 from traveler.quantity.show import show
@@ -24,8 +24,10 @@ def part_object(part: Part, today: date) -> dict[str, Any]:
         "interval": interval_words(part.interval) or None,
         "due_on": None if stands.due_on is None else stands.due_on.isoformat(),
         "since_inspection": [_counter(counter) for counter in stands.counters],
+        "nearest": stands.nearest,
         "in_all": [_counter(counter) for counter in totals(part)],
-        "as_built": [{"dimension": entry.dimension, "size": show(entry.size)} for entry in part.as_built],
+        "as_built": [_built(entry) for entry in part.as_built],
+        "measured": _measured(part),
         "history": [
             {
                 "on": entry.on.isoformat(),
@@ -47,7 +49,25 @@ def _counter(counter: Counter) -> dict[str, Any]:
         "limit": counter.limit,
         "reached": counter.reached,
         "unknown": counter.unknown,
+        "left": counter.left,
     }
+
+
+def _built(entry: Measured) -> dict[str, str]:
+    titled = {"title": entry.title} if entry.title else {}
+    return {"dimension": entry.dimension, **titled, "size": show(entry.size)}
+
+
+def _measured(part: Part) -> list[dict[str, Any]]:
+    """What was measured at inspections since it was made, by dimension and day, against the part as built."""
+    looks = sorted(part.looks, key=lambda look: (look.on, look.moment.seq))
+    found = [
+        {"dimension": size.dimension, "on": look.on.isoformat(), "words": against_as_built(part, size)}
+        for look in looks
+        if look is not part.looks[0]
+        for size in look.measured
+    ]
+    return sorted(found, key=lambda entry: entry["dimension"])
 
 
 def _what(part: Part, entry: object) -> str:

@@ -26,6 +26,7 @@ JOB: Keys = {
     "hardness_limit": "text",
     "checks": "list",
     "straightening": "text",
+    "made_from": "text",
 }
 MATERIAL: Keys = {
     "id": "text",
@@ -47,7 +48,17 @@ JOINT: Keys = {
 }
 MEMBER: Keys = {"material": "text", "form": "text", "thickness": "text"}
 SITE: Keys = {"temperature": "text", "damp": "flag"}
-DIMENSION: Keys = {"id": "text", "title": "text", "nominal": "text", "tolerance": "text"}
+DIMENSION: Keys = {"id": "text", "title": "text", "nominal": "text", "tolerance": "text", "as_built": "text"}
+TABLES: Mapping[str, Keys] = {
+    "job": JOB,
+    "material": MATERIAL,
+    "filler": FILLER,
+    "joint": JOINT,
+    "member": MEMBER,
+    "site": SITE,
+    "dimension": DIMENSION,
+}
+"""What is entered as a person types it, by table. Any other key stands in ``Entered`` as TOML has it."""
 
 HEAD = "# A job sheet of the traveler. What each key means stands in docs/job-sheet.md."
 COMMENTS: Mapping[str, str] = {
@@ -58,6 +69,7 @@ COMMENTS: Mapping[str, str] = {
     "dimension": "# Checked at fit and at inspection.",
 }
 
+_OTHER = re.compile(r"([A-Za-z0-9_-]+)(\[[0-9]{1,6}\])?\.[A-Za-z0-9_-]+")
 _PERCENT = re.compile(r"([A-Za-z]{1,2})(?: ?[=:] ?| ?)([0-9]{0,9}\.?[0-9]{1,20})")
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _BETWEEN = re.compile(r" ?[,;] | ?; ?| ")
@@ -76,9 +88,12 @@ def write_sheet(entered: Entered) -> str:
         place = f"joint[{index}]"
         lines = [*_lines(place, JOINT, entered), *_members(place, entered)]
         blocks.append("\n".join([*_comment("joint", index), "[[joint]]", *lines]))
-    if any(entered.get(f"site.{key}", "").strip() for key in SITE):
+    if _lines("site", SITE, entered):
         blocks += _table(f"{COMMENTS['site']}\n[site]", "site", SITE, entered)
     blocks += _tables("dimension", DIMENSION, entered)
+    for place, name in _other_tables(entered):
+        head = f"[{name}]" if place == name else f"[[{name}]]"
+        blocks += _table(head, place, {}, entered)
     return "\n\n".join(blocks) + "\n"
 
 
@@ -116,6 +131,24 @@ def _values(place: str, keys: Keys, entered: Entered) -> Iterator[tuple[str, str
         text = unicodedata.normalize("NFC", entered.get(f"{place}.{key}", "").strip())
         if text:
             yield key, _value(text, kind)
+
+    yield from carried_keys(place, keys, entered)
+
+
+def carried_keys(place: str, keys: Keys, entered: Entered) -> Iterator[tuple[str, str]]:
+    """What stands at that place under a key that is not entered as typed, with its value as TOML."""
+    for other, value in entered.items():
+        table, _, key = other.rpartition(".")
+        if table == place and key not in keys and value:
+            yield key, value
+
+
+def _other_tables(entered: Entered) -> Iterator[tuple[str, str]]:
+    """Places of tables that no page asks for, each with the name of its table, in the order of their entries."""
+    found = {(match[1], match[2] or ""): None for place in entered if (match := _OTHER.fullmatch(place))}
+    for name, index in sorted(found, key=lambda table: (table[0], int(table[1][1:-1] or 0))):
+        if name not in TABLES:
+            yield f"{name}{index}", name
 
 
 def _members(place: str, entered: Entered) -> list[str]:

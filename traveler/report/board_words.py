@@ -106,6 +106,21 @@ def _calibration(due: Object) -> str:
     )
 
 
+def part_dues_words(dues: Sequence[Object], most: int) -> str:
+    """The first parts that are to be inspected, and how many more there are; empty for none."""
+    said = [f"{visible(due['serial'])}{_on_car(due)} {_part_due(due)}" for due in dues[:most]]
+    more = [f"and {len(dues) - most} more"] if len(dues) > most else []
+    return f"parts: {'; '.join([*said, *more])}" if dues else ""
+
+
+def _on_car(due: Object) -> str:
+    return f" on {visible(due['car'])}" if due["car"] else ""
+
+
+def _part_due(due: Object) -> str:
+    return f"due {due['due_on']}" if due["state"] == "fit" else str(due["state"])
+
+
 def last_words(job: Object, now: datetime) -> str:
     """ "last: 15:00 Ida Weld, step 40 was accepted"."""
     return f"last: {_who(job, now)}, {_deed(job)}"

@@ -1,7 +1,6 @@
 """Parts as plain text: the list, one part with its history, and the history of all parts of a design."""
 
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from traveler.report.lines import joined, wrapped
 from traveler.report.words import Object, count_words, person, visible
@@ -27,12 +26,15 @@ def part_text(part: Object) -> str:
         lines += wrapped(remark, indent="  ")
     origin = f"{visible(part['job'])}, revision {part['revision']}, code {visible(part['code'])}"
     lines += wrapped(f"Made in job {origin}", indent="  ")
-    lines += _section("SINCE THE LAST INSPECTION", [_counter(entry) for entry in part["since_inspection"]])
-    lines += _section("IN ALL", [_counter(entry) for entry in part["in_all"]])
     lines += _section(
-        "AS BUILT", [f"{visible(entry['dimension'])} {visible(entry['size'])}" for entry in part["as_built"]]
+        "SINCE THE LAST INSPECTION", [counter_words(entry) for entry in part["since_inspection"]]
     )
-    lines += _section("HISTORY", [_entry(entry) for entry in part["history"]])
+    lines += _section("IN ALL", [counter_words(entry) for entry in part["in_all"]])
+    lines += _section("AS BUILT", [built_words(entry) for entry in part["as_built"]])
+    lines += _section("MEASURED SINCE", [measured_words(entry) for entry in part["measured"]])
+    lines += _section("JOBS", [job_words(entry) for entry in part["jobs"]])
+    lines += _section("SPARES OF THE DESIGN", [spare_words(entry) for entry in part["spares"]])
+    lines += _section("HISTORY", [entry_words(entry) for entry in part["history"]])
     return joined(lines)
 
 
@@ -43,28 +45,68 @@ def history_text(design: str, parts: Sequence[Object]) -> str:
         f"DESIGN {visible(design)}, parts: {', '.join(visible(part['serial']) for part in parts)}"
     )
     for _, serial, entry in sorted(entries, key=lambda row: row[0]):
-        lines += wrapped(f"{visible(serial)}  {_entry(entry)}", indent="  ", hang=HANG)
+        lines += wrapped(f"{visible(serial)}  {entry_words(entry)}", indent="  ", hang=HANG)
     return joined(lines)
 
 
 def _head(part: Object) -> str:
-    where = f"on {visible(part['car'])}" if part["car"] else "on no car"
-    return f"{visible(part['serial'])}  {visible(part['design'])}: {part['state'].upper()}, {where}"
+    return (
+        f"{visible(part['serial'])}  {visible(part['design'])}: {part['state'].upper()}, {where_words(part)}"
+    )
+
+
+def where_words(part: Object) -> str:
+    """ "on car 7"."""
+    return f"on {visible(part['car'])}" if part["car"] else "on no car"
 
 
 def _remarks(part: Object) -> list[str]:
-    every = [f"to be inspected every {visible(part['interval'])}"] if part["interval"] else []
-    due = [f"by {part['due_on']} at the latest"] if part["due_on"] and part["state"] == "fit" else []
-    return [*(visible(reason) for reason in part["why"]), *([", ".join(every + due)] if every else [])]
+    return [*(visible(reason) for reason in part["why"]), *due_words(part)]
 
 
-def _counter(entry: dict[str, Any]) -> str:
+def due_words(part: Object) -> list[str]:
+    """When it is inspected again, whichever comes first, and which limit is nearest; nothing where nobody said."""
+    if not part["interval"]:
+        return []
+    due = f", by {part['due_on']} at the latest" if part["due_on"] and part["state"] == "fit" else ""
+    nearest = [f"nearest: {visible(part['nearest'])}"] if part["nearest"] and part["state"] == "fit" else []
+    return [f"to be inspected every {visible(part['interval'])}{due}", *nearest]
+
+
+def counter_words(entry: Object) -> str:
+    """ "hours: 38 h of 40 h, 2 h left"."""
     limit = f" of {visible(entry['limit'])}" if entry["limit"] else ""
+    left = "" if entry["left"] is None or entry["unknown"] else f", {visible(entry['left'])} left"
     unknown = f", not said by {count_words(entry['unknown'], 'use')}" if entry["unknown"] else ""
-    return f"{entry['counter']}: {visible(entry['used'])}{limit}{unknown}"
+    return f"{entry['counter']}: {visible(entry['used'])}{limit}{left}{unknown}"
 
 
-def _entry(entry: Object) -> str:
+def built_words(entry: Object) -> str:
+    """ "D1 hole to edge: 38.12 mm"."""
+    title = f" {visible(entry['title'])}" if entry.get("title") else ""
+    return f"{visible(entry['dimension'])}{title}: {visible(entry['size'])}"
+
+
+def measured_words(entry: Object) -> str:
+    """ "2026-05-01  D1 38.4 mm, as built 38.12 mm: +0.28 mm"."""
+    return f"{entry['on']}  {visible(entry['words'])}"
+
+
+def job_words(entry: Object) -> str:
+    """A job that the part is in."""
+    how = "made in" if entry["made_here"] else "named in"
+    return f"{how} {visible(entry['job'])}, {visible(entry['title'])}: {visible(entry['state'])}"
+
+
+def spare_words(entry: Object) -> str:
+    """Another part of the same design."""
+    return (
+        f"{visible(entry['serial'])}: {entry['state']}, {where_words(entry)}, made in {visible(entry['job'])}"
+    )
+
+
+def entry_words(entry: Object) -> str:
+    """What befell the part, when and by whom, and what superseded it."""
     wrong = (
         f"; SUPERSEDED{visible(entry['superseded']).removeprefix('superseded')}"
         if entry["superseded"]

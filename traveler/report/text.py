@@ -7,6 +7,7 @@ from traveler.report.board_words import (
     calibration_words,
     last_words,
     next_words,
+    part_dues_words,
     totals_words,
 )
 from traveler.report.chart_words import head_words
@@ -125,14 +126,15 @@ def list_text(
     totals: Object | None = None,
     dues: Sequence[Object] = (),
     now: datetime | None = None,
+    part_dues: Sequence[Object] = (),
 ) -> str:
     """The board: one job a paragraph, with the step it stands at, what blocks it, what is due and who did what last.
 
-    Below them how many jobs take what, and the calibrations that are over or due. Times are those of ``now``.
+    Below them how many jobs take what, and the calibrations and parts that are over or due. Times are those of ``now``.
     """
     lines = [line for row in rows for line in _listed(row, now)]
     facts = [totals_words(totals)] if totals and sum(totals["needs"].values()) else []
-    facts += filter(None, [calibration_words(dues, len(dues))])
+    facts += filter(None, [calibration_words(dues, len(dues)), part_dues_words(part_dues, len(part_dues))])
     lines = lines or ["No jobs."]
     return joined([*lines, "", *(line for fact in facts for line in wrapped(fact))])
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from traveler.acts.board import VIEWS, board_object, searched, seconds, shop_dues, totals_of
+from traveler.acts.board import VIEWS, board_object, part_dues, searched, seconds, shop_dues, totals_of
 from traveler.acts.clock import Clock
 from traveler.acts.register import shop_now
 from traveler.record.board import Line, Place
@@ -18,10 +18,11 @@ NEWEST = 30
 
 @dataclass(frozen=True, slots=True)
 class BoardFacts:
-    """All jobs counted, calibrations due, the newest acts, as of ``now``."""
+    """All jobs counted, calibrations and parts due, the newest acts, as of ``now``."""
 
     totals: Json
     calibrations: tuple[Json, ...]
+    parts: tuple[Json, ...]
     newest: tuple[Json, ...]
     now: datetime
 
@@ -59,7 +60,8 @@ class BoardData:
         reader = self._shop.board_reader
         newest = tuple(board_object(row, self.now) for row in reader.newest(NEWEST))
         calibrations = tuple(shop_dues(self._shop, self.now))
-        return BoardFacts(totals_of(self._shop, self.now), calibrations, newest, self.now)
+        parts = tuple(part_dues(self._shop, self.now))
+        return BoardFacts(totals_of(self._shop, self.now), calibrations, parts, newest, self.now)
 
     def count(self) -> int:
         """How many jobs the view has, of those that are looked for."""

@@ -87,16 +87,16 @@ class BoardHeading(Laid):
 
 @dataclass(frozen=True)
 class BoardNumbers(Laid):
-    """All jobs counted, with the file's name where there is room, and the calibrations that are due."""
+    """All jobs counted, with the file's name where there is room, and what else is due: calibrations, parts."""
 
     named: str
     unnamed: str
-    calibrations: str
+    dues: tuple[str, ...]
 
     def content(self, width: int) -> Content:
         """As ``Laid.content``."""
         lines = [self.named if cell_len(self.named) <= width else self.unnamed]
-        lines += [f"! {self.calibrations}"] if self.calibrations else []
+        lines += [f"! {due}" for due in self.dues if due]
         return Lines(tuple(lines)).content(width)
 
 

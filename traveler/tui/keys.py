@@ -11,10 +11,12 @@ from textual.binding import Binding
 
 from traveler.tui.key_kinds import Group, moving, pressed, queued
 from traveler.tui.key_names import joined, key_name
+from traveler.tui.keys_again import JOB_AGAIN, JOB_COMPARE, JOB_PAPERS, REVIEW_DIFFERENCES
 from traveler.tui.keys_registers import (
     FILLER_KEYS,
     INSTRUMENT_KEYS,
     MATERIAL_KEYS,
+    PART_KEYS,
     PEOPLE_KEYS,
     RECOVERY_CODE_KEYS,
     REGISTER_READ,
@@ -87,7 +89,7 @@ BOARD_REGISTERS = pressed(
     "registers",
     "Registers",
     "board.registers",
-    "The registers: people, instruments, material, fillers, nonconformances, settings",
+    "The registers: people, parts, instruments, material, fillers, nonconformances, settings",
     "r",
 )
 BOARD_NEW = pressed(
@@ -260,6 +262,7 @@ REVIEW_KEYS = (
         "f10", "release", "Sign and issue", "review.release", "Release the job as it is shown, signed", "F10"
     ),
     moving("ctrl+s", "release", "review.release_too", "Release the job as it is shown, signed"),
+    REVIEW_DIFFERENCES,
     pressed("s", "save", "Save sheet", "review.save", "Save the job sheet as a new file", "s"),
     pressed(
         "enter",
@@ -319,7 +322,16 @@ BOARD_KEYS = (
     BOARD_QUIT,
     FIND_HELP,
 )
-JOB_KEYS = (JOB_OPEN, JOB_BENCH, JOB_ROUTES, JOB_PIECES, JOB_CLOSE)
+JOB_KEYS = (
+    JOB_OPEN,
+    JOB_BENCH,
+    JOB_ROUTES,
+    JOB_PIECES,
+    JOB_AGAIN,
+    JOB_COMPARE,
+    JOB_PAPERS,
+    JOB_CLOSE,
+)
 STEP_KEYS = (
     STEP_RECORD,
     STEP_BENCH,
@@ -358,6 +370,7 @@ GROUPS: Sequence[Group] = (
     Group("Instruments", INSTRUMENT_KEYS),
     Group("Material", MATERIAL_KEYS),
     Group("Fillers", FILLER_KEYS),
+    Group("Parts", PART_KEYS),
     Group("People", (*PEOPLE_KEYS, *RECOVERY_CODE_KEYS)),
     Group("Settings", SETTING_KEYS),
     Group("A job", JOB_KEYS),

@@ -32,7 +32,8 @@ REGISTER_READ = pressed(
 
 
 def _act(key: str, name: str, words: str, tooltip: str) -> Binding:
-    return pressed(key, f"act('{name}')", words, f"registers.{name}", tooltip, key)
+    shown = {"slash": "/"}.get(key, key)
+    return pressed(key, f"act('{name}')", words, f"registers.{name}", tooltip, shown)
 
 
 INSTRUMENT_KEYS = (
@@ -67,6 +68,19 @@ PEOPLE_KEYS = (
     _act("m", "rename", "Rename", "Give the person another name"),
     _act("d", "disable", "Disable", "Let the person sign nothing from now on"),
     _act("e", "enable", "Enable", "Let a disabled person sign again"),
+)
+PART_KEYS = (
+    _act("n", "new_part", "New", "Give the part of a closed job its serial"),
+    _act("i", "install", "Install", "Enter that the part is on a car"),
+    _act("t", "take_off", "Take off", "Enter that the part was taken off its car"),
+    _act("d", "driven", "Driven", "Enter what the part was used for: events, hours, distance"),
+    _act("c", "crash", "Crash", "Enter that the part was in a crash: it is to be inspected now"),
+    _act("s", "inspect", "Inspect", "Enter an inspection: fit or not, what was found, what was measured"),
+    _act("e", "every", "Interval", "Set when the part is inspected again, whichever comes first"),
+    _act("x", "withdraw_part", "Withdraw", "Take the part out of use for good"),
+    _act("slash", "find_part", "Find", "Find parts by serial, design, car, job or state"),
+    _act("h", "design", "Design", "What befell every part of the design, whichever serial"),
+    _act("j", "part_job", "Its job", "Open the job that the part was made in"),
 )
 SETTING_KEYS = (_act("c", "change", "Change", "Change the setting from now on"),)
 RECOVERY_CODE_KEYS = (

@@ -14,7 +14,11 @@ from traveler.report.inventory_text import (
 from traveler.report.people_text import change_words, person_remarks, refused_words, shown_words
 from traveler.report.words import Object, count_words, stamp, visible
 
-IN_FULL = {"never": "never calibrated", "in doubt": "with a grade in doubt"}
+IN_FULL = {
+    "never": "never calibrated",
+    "in doubt": "with a grade in doubt",
+    "no interval": "without an interval",
+}
 """Words that are short beside an entry."""
 NAMES_STATED = "nobody: names stand as they are stated"
 

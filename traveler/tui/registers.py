@@ -3,13 +3,16 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import islice
 from typing import Any
 
+from traveler.acts.board import listed
 from traveler.acts.clock import Clock
 from traveler.acts.instruments import would_question
 from traveler.acts.nonconformance_look import look_at_nonconformances
+from traveler.acts.parts_look import one_part, part_objects
 from traveler.acts.people_look import look_at_person
-from traveler.acts.register import register_of, shop_now
+from traveler.acts.register import parts_of, register_of, shop_now
 from traveler.acts.register_look import look_at_instrument, look_at_lot, look_at_setting
 from traveler.acts.where import where_object, where_used
 from traveler.job.inventory_view import instrument_object, lot_object
@@ -88,6 +91,21 @@ class Registers:
     def where(self, lot: str) -> Json:
         """In which jobs, joints, steps and runs a heat, a batch or a lot is."""
         return where_object(where_used(self.shop, lot))
+
+    def parts(self, design: str | None = None) -> list[Json]:
+        """Every part, or those of a design, with how each stands today."""
+        return part_objects(self.shop, self.clock, design)
+
+    def part(self, serial: str) -> Json:
+        """One of them with its jobs and the spares of its design."""
+        return one_part(self.shop, self.clock, serial)
+
+    def closed_jobs_without_part(self) -> tuple[str, ...]:
+        """The newest closed job no part of which has a serial; empty where there is none."""
+        known = {part.job for part in parts_of(self.shop).values()}
+        ended = listed(self.shop, shop_now(self.shop, self.clock), "ended")
+        found = (row.number for row in ended if row.state == "closed" and row.number not in known)
+        return tuple(islice(found, 1))
 
     def settings(self) -> list[Json]:
         """Every setting; its value is None where it was never set."""

@@ -37,6 +37,7 @@ from traveler.tui.whose import from_vendor
 if TYPE_CHECKING:
     from traveler.tui.bench_door import BenchDoor
     from traveler.tui.new_jobs import NewJobs
+    from traveler.tui.papers import Papers
     from traveler.tui.registers import Registers
     from traveler.tui.signed_act import SignedAct
 
@@ -117,6 +118,13 @@ class Session:
         from traveler.tui.new_jobs import NewJobs
 
         return NewJobs(self._shop, self._clock, self.drafts)
+
+    def papers(self, number: str) -> "Papers":
+        """What of a job is written as a file."""
+        # Brings in the exports, which nothing before this needs.
+        from traveler.tui.papers import Papers
+
+        return Papers(self._shop, self._clock, number)
 
     def job(self, number: str) -> Json:
         """The traveler object of a job as it stands now."""

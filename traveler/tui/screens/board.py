@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 
 from traveler.acts.board import board_object
 from traveler.record.board import Line
-from traveler.report.board_words import calibration_words, newest_words, totals_words
+from traveler.report.board_words import calibration_words, newest_words, part_dues_words, totals_words
 from traveler.tui.board_data import BoardData, BoardFacts
 from traveler.tui.board_wording import ROW_LINES, BoardHeading, BoardNumbers, Newest, job_lines
 from traveler.tui.entered import Told
@@ -33,6 +33,7 @@ EMPTY = (
 )
 NONE_HERE = ("No job stands here. {view} shows the next view, {clear} finds nothing any more.",)
 MOST_CALIBRATIONS = 2
+MOST_PARTS = 2
 IN_FIND = ("found", "clear", "page('up')", "page('down')", "help_while_finding", "move('up')", "move('down')")
 """All that keys of this screen do in the find line; every other key is text there."""
 
@@ -104,9 +105,12 @@ class Board(KeyPage[None]):
     def _show_facts(self) -> None:
         facts = self.data.facts()
         self._facts = facts
-        calibrations = calibration_words(facts.calibrations, MOST_CALIBRATIONS)
+        dues = (
+            calibration_words(facts.calibrations, MOST_CALIBRATIONS),
+            part_dues_words(facts.parts, MOST_PARTS),
+        )
         named = totals_words(facts.totals, self.session.shop_name)
-        self._put("board-facts", BoardNumbers(named, totals_words(facts.totals), calibrations))
+        self._put("board-facts", BoardNumbers(named, totals_words(facts.totals), dues))
         self._put("newest", Newest(tuple(newest_words(job, facts.now) for job in facts.newest)))
 
     def _show_view(self) -> None:

@@ -10,7 +10,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.events import DescendantBlur, DescendantFocus
+from textual.events import DescendantBlur, DescendantFocus, Resize
 from textual.widgets import Input, Static
 
 from traveler.errors import FileHeld, TravelerError
@@ -29,6 +29,18 @@ KEPT = "not recorded; what you typed is kept and comes back with the form"
 LONGEST_WAIT_S = 15.0
 EACH_S = 0.25
 BACK_AGAIN = "what you typed at {time} is back; it is not recorded yet"
+
+
+class Fields(VerticalScroll):
+    """The fields. ``keeps_focus``: what has the focus stays in view where the status line takes a row of them."""
+
+    keeps_focus = False
+
+    def on_resize(self, event: Resize) -> None:
+        """Scroll to it where it went out of view."""
+        focused = self.screen.focused
+        if self.keeps_focus and focused is not None and self in focused.ancestors:
+            self.call_after_refresh(focused.scroll_visible, animate=False)
 
 
 class Form(Page[Told]):
@@ -76,7 +88,8 @@ class Form(Page[Told]):
         """What it is about, the fields, and what stands against committing."""
         with VerticalScroll(id="about", can_focus=False):
             yield Static("", id="matter", markup=False)
-        with VerticalScroll(id="form", can_focus=False):
+        with Fields(id="form", can_focus=False) as fields:
+            fields.keeps_focus = self.begins_at is not self.fields[0]
             if self.statement:
                 yield Static(self.statement, id="statement", markup=False)
             yield from self.fields
@@ -90,7 +103,12 @@ class Form(Page[Told]):
             now = self.session.now()
             self.put_values(self.brought_back({**self.initial, **draft.values}, draft.moment, now))
             self.greeting = BACK_AGAIN.format(time=draft.clock_time(now))
-        self.set_focus(self.fields[0].entry)
+        self.set_focus(self.begins_at.entry)
+
+    @property
+    def begins_at(self) -> Field:
+        """The field that has the focus first."""
+        return self.fields[0]
 
     def reload(self) -> None:
         """Fetch what the form is about."""

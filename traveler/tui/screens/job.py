@@ -7,6 +7,7 @@ from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 
+from traveler.errors import TravelerError
 from traveler.job.gate import JobAct
 from traveler.report.words import code_words, count_words, visible
 from traveler.tui.entered import Told
@@ -151,6 +152,37 @@ class Job(ListPage[Told]):
         from traveler.tui.screens.pieces import Pieces
 
         await self.app.push_screen(Pieces(self.session, self.number), self.told)
+
+    async def action_again(self) -> None:
+        """Make the part again under another number."""
+        from traveler.tui.screens.again import MakeAgain
+
+        await self.open_form(lambda: MakeAgain(self.session, self.number), self.told)
+
+    async def action_compare(self) -> None:
+        """Ask which job to lay this one beside, and show the differences."""
+        from traveler.tui.screens.again import CompareWith
+
+        await self.open_form(lambda: CompareWith(self.session, self.traveler), self._beside)
+
+    def _beside(self, told: Told | None) -> None:
+        from traveler.tui.screens.again import Differences
+
+        if told is None or not told.recorded:
+            self.told(told)
+            return
+        try:
+            found = self.session.new_jobs.compared_jobs(told.words, self.number)
+        except TravelerError as error:
+            self.say(str(error), alarm=True)
+            return
+        self.app.push_screen(Differences(self.session, found))
+
+    async def action_papers(self) -> None:
+        """Write the traveler or paper for the shop as a file."""
+        from traveler.tui.screens.papers import Papers
+
+        await self.open_form(lambda: Papers(self.session, self.traveler), self.told)
 
     async def action_close_job(self) -> None:
         """Close the job by signature."""

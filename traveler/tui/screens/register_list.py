@@ -114,7 +114,7 @@ class RegisterList(ListPage[None]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """As for every list; the acts are told apart by their argument."""
         asked = f"act('{parameters[0]}')" if action == "act" else action
-        if action in ("act", "open"):
+        if action in ("act", "open", "unfinished"):
             return super().check_action(asked, parameters)
         return True
 

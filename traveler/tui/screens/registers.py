@@ -10,9 +10,11 @@ from traveler.report.words import visible
 from traveler.tui.entered import Told
 from traveler.tui.keys_registers import REGISTERS_OPEN, REGISTERS_WHERE
 from traveler.tui.layout import Row, lead_width
-from traveler.tui.register_wording import people_brief
+from traveler.tui.part_wording import part_entries
+from traveler.tui.register_wording import brief_of, people_brief
 from traveler.tui.screens.inventory import Fillers, Instruments, Material, instruments_brief, lots_brief
 from traveler.tui.screens.page import ListPage
+from traveler.tui.screens.parts import Parts
 from traveler.tui.screens.people import People
 from traveler.tui.screens.register_list import RegisterList
 from traveler.tui.screens.settings import Settings, settings_brief
@@ -26,6 +28,7 @@ SCREENS: Mapping[str, type[RegisterList]] = {
     "Material": Material,
     "Fillers": Fillers,
     "People": People,
+    "Parts": Parts,
     "Settings": Settings,
 }
 
@@ -34,7 +37,7 @@ class Registers(ListPage[None]):
     """One row a register."""
 
     PURPOSE = (
-        "What the shop holds on record beside its jobs: people, instruments, material, "
+        "What the shop holds on record beside its jobs: people, parts, instruments, material, "
         "fillers, nonconformances, settings. Choose one."
     )
 
@@ -61,6 +64,7 @@ class Registers(ListPage[None]):
             lots_brief(registers.lots("material")),
             lots_brief(registers.lots("filler")),
             people_brief(registers.people()),
+            brief_of(part_entries(registers.parts()), "part"),
             settings_brief([setting["value"] for setting in registers.settings()]),
         )
 

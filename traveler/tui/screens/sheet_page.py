@@ -8,9 +8,12 @@ from textual.binding import BindingType
 from textual.events import DescendantFocus
 
 from traveler.errors import TravelerError
+from traveler.job.again import OF_ONE_JOB
+from traveler.job.sheet_entered import settled
 from traveler.job.sheet_pages import another, page_kind, pages_of, place_in_list, renamed, without
 from traveler.job.sheet_write import Entered, write_sheet
 from traveler.report.words import visible
+from traveler.tui.compare_wording import carried_lines, had_lines
 from traveler.tui.entered import Told
 from traveler.tui.keys import commit
 from traveler.tui.new_jobs import AT
@@ -50,6 +53,8 @@ class SheetPage(Form):
         if page == "job" and self.door.begun:
             self.after = {"go on": "", AWAY: AWAY}
         self.taken = ""
+        self.made_from = self.entered.get("job.made_from", "").strip()
+        self.had = self.door.as_before(self.entered, page)
         super().__init__(session, f"new job, {page}")
         self.id_before = self.values().get("id", "")
 
@@ -65,11 +70,25 @@ class SheetPage(Form):
     def make_fields(self) -> Sequence[Field]:
         """Those of the page, and where several things may come after it, which."""
         fields = make_fields(self.page, self.entered, self.door)
+        for field in fields:
+            had = self.had.get(field.key, "")
+            if had and had != field.value:
+                field.was(f"{visible(self.made_from)} had {visible(had)}")
         if self.after:
             then = ChoiceField(THEN, "Then", "F10 or Enter goes on", tuple(self.after))
             then.put(next(iter(self.after)))
             fields.append(then)
         return fields
+
+    @property
+    def begins_at(self) -> Field:
+        """Of a part that is made again what is asked anew; a lot of the register says it in one go."""
+        asked = [f for f in self.fields if not f.value and self.had.get(f.key) and f.key in self._of_one_job]
+        return asked[0] if asked and self.fields[0].key != REGISTER else self.fields[0]
+
+    @property
+    def _of_one_job(self) -> Sequence[str]:
+        return OF_ONE_JOB.get(page_kind(self.page), ())
 
     def reload(self) -> None:
         """Where in the job this is."""
@@ -86,7 +105,11 @@ class SheetPage(Form):
         kind = page_kind(self.page)
         if kind != "site":
             name = "" if kind == "job" else f"{page_name(self.page, self.entered)}: "
-            return [f"{name}{ASKS[kind]}"]
+            return [
+                f"{name}{ASKS[kind]}",
+                *had_lines(self.made_from, self.had),
+                *carried_lines(self.entered, self.page),
+            ]
         try:
             return [ASKS[kind], *route_lines(self.door.plan(write_sheet(self.entered)))]
         except TravelerError:
@@ -100,7 +123,7 @@ class SheetPage(Form):
     def merged(self) -> dict[str, str]:
         """The whole sheet with what stands in the fields."""
         values = sheet_values(self.values())
-        entered = {**self.entered, **{f"{self.page}.{key}": value for key, value in values.items()}}
+        entered = settled({**self.entered, **{f"{self.page}.{key}": value for key, value in values.items()}})
         return renamed(entered, self.page, self.id_before, values.get("id", ""))
 
     def as_left(self) -> dict[str, str]:
@@ -159,6 +182,8 @@ class SheetPage(Form):
 
     def _next(self, entered: Entered, faults: dict[str, list[tuple[str, str]]]) -> str:
         """The page behind this one; on the way back to the review the next that lacks something. Empty: the review."""
+        if self.made_from and not self.to_review and self._of_one_job:
+            return self.door.page_again(entered, self.page)
         pages = pages_of(entered)
         behind = pages[pages.index(self.page) + 1 :]
         if not self.to_review:
@@ -175,7 +200,7 @@ class SheetPage(Form):
         from traveler.tui.screens.sheet_review import SheetReview
 
         at = self.page if self.to_review else None
-        await self.app.switch_screen(SheetReview(self.session, entered, at))
+        await self.app.switch_screen(SheetReview(self.session, entered, at, first=not self.to_review))
 
     async def _go_to_previous(self, entered: Entered, gone: str) -> None:
         """Where an entry was taken out: to the one before it in its list, or the first."""

@@ -131,8 +131,10 @@ def opened(session: Session, draft: Draft) -> "Form | None":
 
     Add a form here by the name that its ``draft`` gives, so that Enter takes it up.
     """
+    from traveler.tui.screens.again import CompareWith, MakeAgain
     from traveler.tui.screens.attach import AttachChart
     from traveler.tui.screens.correct import Correct, TryAgain
+    from traveler.tui.screens.papers import Papers
     from traveler.tui.screens.pieces import PiecesForm
     from traveler.tui.screens.reading import Reading
     from traveler.tui.screens.sign import Accept, Close, Perform
@@ -161,6 +163,12 @@ def opened(session: Session, draft: Draft) -> "Form | None":
             return Close(session, draft.job)
         case "split" | "gone" | "join":
             return PiecesForm(session, draft.job, draft.form)
+        case "again":
+            return MakeAgain(session, draft.job)
+        case "compare":
+            return CompareWith(session, session.job(draft.job))
+        case "papers":
+            return Papers(session, session.job(draft.job))
     return None
 
 

@@ -58,6 +58,10 @@ class Field(Vertical):
     def entry(self) -> Widget:
         """The widget that takes the focus."""
 
+    def was(self, words: str) -> None:
+        """Say beside the entry what stood there before."""
+        self.hint = f"{self.hint}; {words}"
+
     def fault(self, words: str) -> None:
         """Say what is wrong; an empty text takes it away."""
         line = self.query_one(".fault", Static)
@@ -92,6 +96,11 @@ class TextField(Field):
         self._beside = beside
         self._told = ""
         self._refused = False
+
+    def was(self, words: str) -> None:
+        """In the empty line as well."""
+        super().was(words)
+        self._input.placeholder = f"({words})"
 
     def compose_entry(self) -> ComposeResult:
         """The line, and what stands beside it."""
