@@ -8,10 +8,10 @@ import sys
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
-from time import perf_counter
+from typing import Any
 
 from files import Files
-from measured import Figure, Measured, alternate, rounded
+from measured import Figure, Measured, Took, alternate, rounded, timed
 from sizes import Sizes
 
 COUPLES = 12
@@ -53,7 +53,7 @@ def chart(sizes: Sizes, files: Files) -> Iterator[Measured]:
             "peak memory over a bare Python, MiB": rounded(peak),
             "one drawing at 80 by 24, ms": rounded(1000 * _redraw_s(path)),
         }
-        yield figure.of(pairs, notes=notes)
+        yield figure.of_times(pairs, notes=notes)
 
 
 def write_chart(path: Path, rows: int, seed: int = 4130) -> None:
@@ -79,26 +79,30 @@ def _course(second: float) -> float:
     return max(615 - 500 * (second - _SOAK_TO) / (_DOWN_TO - _SOAK_TO), 90)
 
 
-def _csv_s(path: Path) -> float:
-    """Seconds in which Python's own reader goes over the file and does nothing with it."""
-    began = perf_counter()
+def _csv_s(path: Path) -> Took:
+    return timed(lambda: _iterate(path))
+
+
+def _iterate(path: Path) -> None:
+    """Python's own reader goes over the file, and nothing is done with it."""
     with path.open(encoding="utf-8", newline="") as file:
         for _ in csv.reader(file):
             pass
-    return perf_counter() - began
 
 
-def _judged_s(path: Path) -> float:
-    """Seconds in which the chart is read and judged."""
+def _judged_s(path: Path) -> Took:
+    return timed(lambda: _judge(path))
+
+
+def _judge(path: Path) -> dict[str, Any]:
+    """The chart read and judged, as the command ``chart`` does it."""
     from traveler.acts.chart_asked import Asked
     from traveler.acts.charts import judge_file
 
-    began = perf_counter()
     found = judge_file(lambda: _blocks(path), "B31.3-2016 P-1", "25 mm", Asked())
-    took = perf_counter() - began
     if found["verdict"] not in ("met", "not shown"):
         raise RuntimeError(found["verdict"])
-    return took
+    return found
 
 
 def _blocks(path: Path) -> Iterator[bytes]:
@@ -117,11 +121,7 @@ def _peak_kib(path: Path, *, bare: bool) -> int:
 
 def _redraw_s(path: Path) -> float:
     """Seconds for one drawing of the whole chart at 80 by 24."""
-    from traveler.acts.chart_asked import Asked
-    from traveler.acts.charts import judge_file
     from traveler.report.relief_chart_text import plot_lines
 
-    found = judge_file(lambda: _blocks(path), "B31.3-2016 P-1", "25 mm", Asked())
-    began = perf_counter()
-    plot_lines(found, False, 80, 16)
-    return perf_counter() - began
+    found = _judge(path)
+    return timed(lambda: plot_lines(found, False, 80, 16)).wall_s

@@ -24,4 +24,4 @@ def dossier(sizes: Sizes, files: Files) -> Iterator[Measured]:
     command = [*TRAVELER, "export", JOB, "--format", "pdf", "--output", str(pdf), "--shop", str(files.demo)]
     figure = Figure("dossier", "dossier of a job of the demo shop", "one empty typst page", "beyond", 0.5)
     pairs = alternate(sizes.rounds, partial(run_s, command), partial(run_s, [sys.executable, "-c", _EMPTY]))
-    yield figure.of(pairs, notes={"sheets": len(PdfReader(pdf).pages)})
+    yield figure.of_times(pairs, notes={"sheets": len(PdfReader(pdf).pages)})

@@ -3,13 +3,21 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from statistics import median, quantiles
-from typing import Any, Literal
+from time import perf_counter, process_time
+from typing import Any, Literal, NamedTuple
 
 Relation = Literal["times", "beyond", "itself"]
 """What is held against the target: thing / floor, thing - floor, or the thing as it is."""
 
 Unit = Literal["s", "MiB", "of a core"]
 Note = float | int | str
+
+
+class Took(NamedTuple):
+    """Seconds by the clock, and of them on a processor: only the second is the same on a machine that does more."""
+
+    wall_s: float
+    busy_s: float
 
 
 @dataclass(frozen=True)
@@ -25,7 +33,8 @@ class Spread:
 class Measured:
     """One figure. ``result`` is in times the floor, or in ``unit``; of pairs that ran one after the other.
 
-    ``also`` are conditions beside the target, by what they say; ``notes`` what else was seen in the same runs.
+    ``busy`` is the same as ``result`` in time on a processor, None where that says nothing. ``also`` are conditions
+    beside the target, by what they say; ``notes`` what else was seen in the same runs.
     """
 
     name: str
@@ -38,6 +47,7 @@ class Measured:
     floor: Spread
     result: Spread
     target: float
+    busy: Spread | None = None
     also: Mapping[str, bool] = field(default_factory=dict)
     notes: Mapping[str, Note] = field(default_factory=dict)
 
@@ -67,6 +77,7 @@ class Figure:
         pairs: Sequence[tuple[float, float]],
         also: Mapping[str, bool] | None = None,
         notes: Mapping[str, Note] | None = None,
+        busy: Sequence[tuple[float, float]] = (),
     ) -> Measured:
         """The figure of these pairs of thing and floor."""
         return Measured(
@@ -74,8 +85,19 @@ class Figure:
             spread([thing for thing, _ in pairs]),
             spread([floor for _, floor in pairs]),
             spread([self._result(thing, floor) for thing, floor in pairs]),
-            self.target, also or {}, notes or {},
+            self.target, spread([self._result(thing, floor) for thing, floor in busy]) if busy else None,
+            also or {}, notes or {},
         )  # fmt: skip
+
+    def of_times(
+        self, pairs: Sequence[tuple[Took, Took]], notes: Mapping[str, Note] | None = None
+    ) -> Measured:
+        """The figure of pairs that were timed both ways."""
+        return self.of(
+            [(thing.wall_s, floor.wall_s) for thing, floor in pairs],
+            notes=notes,
+            busy=[(thing.busy_s, floor.busy_s) for thing, floor in pairs],
+        )
 
     def _result(self, thing: float, floor: float) -> float:
         return {"times": thing / floor if floor else 0.0, "beyond": thing - floor, "itself": thing}[
@@ -91,12 +113,17 @@ def spread(values: Sequence[float]) -> Spread:
     return Spread(middle, low, high)
 
 
-def alternate(
-    rounds: int, thing: Callable[[], float], floor: Callable[[], float]
-) -> list[tuple[float, float]]:
+def alternate(rounds: int, thing: Callable[[], Took], floor: Callable[[], Took]) -> list[tuple[Took, Took]]:
     """Both in turn, so that a busy machine slows both; after one round that warms the caches of the disk."""
     thing(), floor()
     return [(thing(), floor()) for _ in range(rounds)]
+
+
+def timed(work: Callable[[], object]) -> Took:
+    """How long ``work`` takes in this process."""
+    began, busy = perf_counter(), process_time()
+    work()
+    return Took(perf_counter() - began, process_time() - busy)
 
 
 def typical(values: Sequence[float]) -> float:

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from contextlib import closing
 from functools import partial
 from pathlib import Path
-from time import perf_counter
 
 from files import Files
-from measured import Figure, Measured, alternate
+from measured import Figure, Measured, Took, alternate, timed
 from sizes import Sizes
 
 from traveler.acts.clock import SystemClock
@@ -30,25 +29,24 @@ def opening(sizes: Sizes, files: Files) -> Iterator[Measured]:
             "times",
             1.5,
         )
-        yield figure.of(
+        yield figure.of_times(
             alternate(sizes.rounds, partial(_opened_s, path, number), partial(_parsed_s, path, number))
         )
 
 
-def _opened_s(path: Path, number: str) -> float:
+def _opened_s(path: Path, number: str) -> Took:
     with Shop.open(path) as shop:
         session = Session(shop, SystemClock(), Person("Ana Lund"))
-        began = perf_counter()
-        session.job(number)
-        session.why_not(number, [JobAct("close")])
-        return perf_counter() - began
+        return timed(lambda: (session.job(number), session.why_not(number, [JobAct("close")])))
 
 
-def _parsed_s(path: Path, number: str) -> float:
+def _parsed_s(path: Path, number: str) -> Took:
     with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as connection:
         connection.execute("SELECT count(*) FROM shop").fetchone()
-        began = perf_counter()
-        rows = connection.execute("SELECT body FROM event WHERE stream = ? ORDER BY seq", (f"job {number}",))
-        for (body,) in rows:
-            json.loads(body)
-        return perf_counter() - began
+        return timed(lambda: _parse(connection, number))
+
+
+def _parse(connection: sqlite3.Connection, number: str) -> None:
+    rows = connection.execute("SELECT body FROM event WHERE stream = ? ORDER BY seq", (f"job {number}",))
+    for (body,) in rows:
+        json.loads(body)

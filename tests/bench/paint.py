@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pexpect
 from files import Files
-from measured import Figure, Measured, alternate
+from kernel import seen
+from measured import Figure, Measured, Took, alternate
 from processes import TRAVELER
 from sizes import Sizes
 
@@ -37,7 +38,7 @@ def first_paint(sizes: Sizes, files: Files) -> Iterator[Measured]:
     """The board of a few jobs."""
     shop = files.with_jobs(sizes.few_jobs)
     figure = Figure("paint", f"board first paint, {sizes.few_jobs} jobs", "bare Textual app", "times", 1.3)
-    yield figure.of(
+    yield figure.of_times(
         alternate(sizes.rounds, partial(paint_s, TRAVELER, shop), partial(paint_s, BARE_APP, shop))
     )
 
@@ -54,16 +55,17 @@ def paint_of_many(sizes: Sizes, files: Files) -> Iterator[Measured]:
             "times",
             1.2,
         )
-        yield figure.of(
+        yield figure.of_times(
             alternate(sizes.rounds, partial(paint_s, TRAVELER, many), partial(paint_s, TRAVELER, few))
         )
 
 
-def paint_s(command: list[str], shop: Path) -> float:
-    """Seconds until the terminal is sent the number of a job; the app is then told to leave."""
+def paint_s(command: list[str], shop: Path) -> Took:
+    """Until the terminal is sent the number of a job; the app is then told to leave."""
     began = time.perf_counter()
-    with started(command, shop):
-        return time.perf_counter() - began
+    with started(command, shop) as child:
+        took = time.perf_counter() - began
+        return Took(took, seen(child.pid).busy_s)
 
 
 @contextmanager

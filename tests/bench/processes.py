@@ -4,10 +4,11 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from functools import partial
+from resource import RUSAGE_CHILDREN, getrusage
 from time import perf_counter
 
 from files import Files
-from measured import Figure, Measured, alternate
+from measured import Figure, Measured, Took, alternate
 from sizes import Sizes
 
 _MAIN = "from traveler.cli.main import main; main()"
@@ -23,7 +24,7 @@ _FORMS = ("plate", "tube", "sheet", "bar")
 
 def version(sizes: Sizes, _: Files) -> Iterator[Measured]:
     """The least that a command can do."""
-    yield VERSION_FIGURE.of(
+    yield VERSION_FIGURE.of_times(
         alternate(sizes.rounds, partial(run_s, [*TRAVELER, "--version"]), partial(run_s, PYTHON))
     )
 
@@ -35,17 +36,18 @@ def plan(sizes: Sizes, files: Files) -> Iterator[Measured]:
         path.write_text(sheet(joints), encoding="utf-8")
         figure = Figure("plan", f"`traveler plan` of {joints} joints", "bare Python", "beyond", 0.250)
         command = [*TRAVELER, "plan", str(path)]
-        yield figure.of(alternate(sizes.rounds, partial(run_s, command), partial(run_s, PYTHON)))
+        yield figure.of_times(alternate(sizes.rounds, partial(run_s, command), partial(run_s, PYTHON)))
 
 
-def run_s(command: list[str]) -> float:
-    """Seconds from the start of a process to its end; status 1 is an answer, too."""
-    began = perf_counter()
+def run_s(command: list[str]) -> Took:
+    """From the start of a process to its end; status 1 is an answer, too."""
+    began, before = perf_counter(), getrusage(RUSAGE_CHILDREN)
     done = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, check=False)
-    took = perf_counter() - began
+    took, after = perf_counter() - began, getrusage(RUSAGE_CHILDREN)
+    busy = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     if done.returncode not in (0, 1):
         raise RuntimeError(done.stderr.decode(errors="replace"))
-    return took
+    return Took(took, busy)
 
 
 def sheet(joints: int) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 
 from measured import Measured, Note, Spread, Unit
 
-HEADS = ("what", "measured", "its floor", "floor", "result", "target", "")
+HEADS = ("what", "measured", "its floor", "floor", "result", "in processor time", "target", "")
 _SCALES: dict[Unit, tuple[float, str]] = {
     "s": (1000, "ms"),
     "MiB": (1, "MiB"),
@@ -13,22 +13,23 @@ _SCALES: dict[Unit, tuple[float, str]] = {
 }
 
 
-def rows_of(measured: Measured) -> list[tuple[str, ...]]:
+def row_of(measured: Measured) -> tuple[str, ...]:
     """The line of one figure."""
-    return [(
+    return (
         measured.what,
         _amount(measured.thing, measured.unit),
         measured.floor_is,
         _amount(measured.floor, measured.unit),
-        _result(measured),
+        _result(measured, measured.result),
+        "" if measured.busy is None else _result(measured, measured.busy),
         _target(measured),
         "reached" if measured.reached else "**short of it**",
-    )]  # fmt: skip
+    )
 
 
 def markdown(figures: Sequence[Measured]) -> str:
     """The table, and what else was seen as a list below it."""
-    rows = [HEADS, tuple("---" for _ in HEADS), *(row for figure in figures for row in rows_of(figure))]
+    rows = [HEADS, tuple("---" for _ in HEADS), *map(row_of, figures)]
     table = [f"| {' | '.join(row)} |" for row in rows]
     return "\n".join(
         [*table, "", *(f"- {figure.what}: {beside}" for figure in figures if (beside := _beside(figure)))]
@@ -37,8 +38,10 @@ def markdown(figures: Sequence[Measured]) -> str:
 
 def plain(figure: Measured) -> str:
     """One figure on a line or two, as soon as it is there."""
-    what, thing, floor_is, floor, result, target, reached = rows_of(figure)[0]
+    what, thing, floor_is, floor, result, busy, target, reached = row_of(figure)
     lines = [f"{what}: {thing}; {floor_is}: {floor}; {result}, target {target}: {reached.strip('*')}"]
+    if busy:
+        lines.append(f"    in processor time {busy}")
     if beside := _beside(figure):
         lines.append(f"    {beside}")
     return "\n".join(lines)
@@ -65,11 +68,11 @@ def _amount(spread: Spread, unit: Unit) -> str:
     return f"{_figures(spread, scale)} {name}"
 
 
-def _result(measured: Measured) -> str:
+def _result(measured: Measured, result: Spread) -> str:
     if measured.relation == "times":
-        return f"x {_figures(measured.result, 1)}"
+        return f"x {_figures(result, 1)}"
     sign = "+ " if measured.relation == "beyond" else ""
-    return sign + _amount(measured.result, measured.unit)
+    return sign + _amount(result, measured.unit)
 
 
 def _target(measured: Measured) -> str:
