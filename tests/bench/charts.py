@@ -91,10 +91,10 @@ def _iterate(path: Path) -> None:
 
 
 def _judged_s(path: Path) -> Took:
-    return timed(lambda: _judge(path))
+    return timed(lambda: judge(path))
 
 
-def _judge(path: Path) -> dict[str, Any]:
+def judge(path: Path) -> dict[str, Any]:
     """The chart read and judged, as the command ``chart`` does it."""
     from traveler.acts.chart_asked import Asked
     from traveler.acts.charts import judge_file
@@ -123,5 +123,5 @@ def _redraw_s(path: Path) -> float:
     """Seconds for one drawing of the whole chart at 80 by 24."""
     from traveler.report.relief_chart_text import plot_lines
 
-    found = _judge(path)
+    found = judge(path)
     return timed(lambda: plot_lines(found, False, 80, 16)).wall_s

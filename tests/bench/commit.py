@@ -37,14 +37,15 @@ def _times(files: Files, before: int, rounds: int) -> tuple[list[float], list[fl
     path, number = files.worked_job(before)
     with Shop.open(path) as shop, closing(_bare(files.folder / f"bare-{before}.sqlite")) as bare:
         for _ in range(rounds):
-            act.append(_act_s(shop, number))
+            act.append(act_s(shop, number))
             body = shop.events(f"job {number}")[-1].body
             raw.append(_raw_s(bare, body))
             log.append(_log_s(shop))
     return act[WARMING:], log[WARMING:], raw[WARMING:]
 
 
-def _act_s(shop: Shop, number: str) -> float:
+def act_s(shop: Shop, number: str) -> float:
+    """Seconds of one whole act: a reading of the preheat recorded."""
     entered = NewReading(30, "preheat temperature", "320 F", place="web", instrument="contact thermometer")
     began = perf_counter()
     record_reading(shop, SystemClock(), ANA, number, entered)

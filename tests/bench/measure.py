@@ -5,6 +5,7 @@
     python -m tests.bench --full                 files of a million events and of five
     python -m tests.bench --growth               what has a size, at several
     python -m tests.bench --short                a few of everything: shows that it runs, and no more
+    python -m tests.bench --profile              where the time goes, instead of times
     python -m tests.bench --json, --markdown     to be read by a program, or put into docs/performance.md
 
 A thing and its floor (a bare Python, a bare Textual app, a bare commit of the same bytes ...) run in turn, so that a
@@ -26,6 +27,7 @@ from typing import Any
 from figures import FIGURES, GROWING
 from files import Files
 from measured import Measured
+from profiles import profiles
 from sizes import FULL, GROWTH, SHORT, USUAL, Sizes
 from table import as_json, markdown, plain
 
@@ -52,7 +54,11 @@ def main() -> None:
     with tempfile.TemporaryDirectory(prefix="traveler-bench-") as folder:
         _alone(Path(folder))
         files = Files(Path(folder), lambda what: _say(f"  {what}", began))
-        found = measured(names, MODES.get(mode, USUAL), files, began)
+        sizes = MODES.get(mode, USUAL)
+        if asked.profile:
+            print("\n".join(profiles(names, sizes, files)))
+            return
+        found = measured(names, sizes, files, began)
     around = {**_machine(), "mode": mode, "took_s": round(perf_counter() - began)}
     if asked.json:
         print(json.dumps(as_json(found, around), indent=1))
@@ -85,6 +91,7 @@ def _asked() -> argparse.Namespace:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="print JSON")
     form.add_argument("--markdown", action="store_true", help="print the table of docs/performance.md")
+    form.add_argument("--profile", action="store_true", help="instead of times, where they go")
     parser.add_argument(
         "--only", nargs="+", metavar="NAME", choices=FIGURES, help=f"some of: {', '.join(FIGURES)}"
     )

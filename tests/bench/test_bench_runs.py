@@ -62,3 +62,11 @@ def test_a_figure_that_is_not_there_is_refused_with_the_names_of_those_that_are(
     assert done.returncode == 2
     assert "lathe" in done.stderr
     assert "paint-many" in done.stderr
+
+
+@pytest.mark.slow
+def test_a_profile_names_the_functions_that_take_the_time() -> None:
+    lines = bench("--short", "--profile", "--only", "chain", "commit").splitlines()
+    assert [line.split(",")[0] for line in lines if not line.startswith(" ")] == ["chain", "commit"]
+    assert any("sha256" in line for line in lines)
+    assert any("sqlite3.Connection" in line for line in lines)
