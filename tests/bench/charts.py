@@ -3,14 +3,13 @@
 import csv
 import math
 import random
-import subprocess
-import sys
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from files import Files
+from kernel import memory_mib
 from measured import Figure, Measured, Took, alternate, rounded, timed
 from sizes import Sizes
 
@@ -18,13 +17,8 @@ COUPLES = 12
 """By 83,334 rows they are a million values: a day at one row a second."""
 A_DAY_S = 83_334
 _RAMP, _SOAK_TO, _DOWN_TO = 12_000, 62_000, 76_000
-_PEAK = """
-import sys
-{work}
-# Not getrusage: that of a young process also counts the memory of the one that started it.
-print(next(line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM")))
-"""
 _JUDGED = """
+import sys
 from traveler.acts.charts import judge_file
 from traveler.acts.chart_asked import Asked
 def blocks():
@@ -48,9 +42,8 @@ def chart(sizes: Sizes, files: Files) -> Iterator[Measured]:
             8.0,
         )
         pairs = alternate(sizes.long_rounds, partial(_judged_s, path), partial(_csv_s, path))
-        peak = (_peak_kib(path, bare=False) - _peak_kib(path, bare=True)) / 1024
         notes = {
-            "peak memory over a bare Python, MiB": rounded(peak),
+            "peak memory over a bare Python, MiB": rounded(memory_mib(_JUDGED, path)),
             "one drawing at 80 by 24, ms": rounded(1000 * _redraw_s(path)),
         }
         yield figure.of_times(pairs, notes=notes)
@@ -110,13 +103,6 @@ def _blocks(path: Path) -> Iterator[bytes]:
     with path.open("rb") as content:
         while block := content.read(1 << 20):
             yield block
-
-
-def _peak_kib(path: Path, *, bare: bool) -> int:
-    """Peak memory of a process [KiB]: a bare interpreter, or one that reads and judges the chart."""
-    code = _PEAK.format(work="" if bare else _JUDGED)
-    done = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=True)
-    return int(done.stdout)
 
 
 def _redraw_s(path: Path) -> float:

@@ -1,7 +1,14 @@
 """What the kernel says of a process: time on a processor, times it woke, memory."""
 
+import subprocess
+import sys
 from dataclasses import dataclass
 from pathlib import Path
+
+# Not getrusage: that of a young process also counts the memory of the one that started it.
+_PEAK = """
+print(next(line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM")))
+"""
 
 
 @dataclass(frozen=True)
@@ -27,6 +34,17 @@ def peak_mib(pid: int) -> float:
 def share_mib(pid: int) -> float:
     """What it holds now, of what it shares with others its share only."""
     return _number(Path(f"/proc/{pid}/smaps_rollup"), "Pss") / 1024
+
+
+def memory_mib(code: str, *arguments: object) -> float:
+    """The most memory of a process that runs ``code`` and nothing else, beyond that of a bare Python."""
+    with_work, bare = (
+        subprocess.run(
+            [sys.executable, "-c", text, *map(str, arguments)], capture_output=True, text=True, check=True
+        )
+        for text in (code + _PEAK, _PEAK)
+    )
+    return (int(with_work.stdout) - int(bare.stdout)) / 1024
 
 
 def _number(path: Path, name: str) -> int:

@@ -9,11 +9,18 @@ from functools import partial
 from pathlib import Path
 
 from files import Files
-from measured import Figure, Measured, Took, alternate, timed
+from kernel import memory_mib
+from measured import Figure, Measured, Took, alternate, rounded, timed
 from sizes import Sizes
 
 from traveler.acts.verify import Checked, verify
 
+_VERIFIED = """
+import sys
+from pathlib import Path
+from traveler.acts.verify import verify
+verify(Path(sys.argv[1]), chain_only={chain_only})
+"""
 FLOOR = "SHA-256 over the same bytes and JSON parse"
 
 
@@ -39,7 +46,9 @@ def _measured(
             partial(_verified_s, path, chain_only=chain_only),
             partial(_hashed_s, texts),
         )
+        peak = memory_mib(_VERIFIED.format(chain_only=chain_only), path)
         notes = {
+            "peak memory over a bare Python, MiB": rounded(peak),
             "MB of file": round(path.stat().st_size / 1e6),
             "MB of text": round(texts.stat().st_size / 1e6),
         }
