@@ -51,7 +51,8 @@ def profile(name: str, sizes: Sizes, files: Files) -> str:
 
 
 def _process(target: Path, *arguments: str) -> None:
-    run_s([*_command(target), *arguments])
+    for _ in range(2):  # the first time, modules may have to be compiled
+        run_s([*_command(target), *arguments])
 
 
 def _command(target: Path) -> list[str]:
@@ -75,8 +76,9 @@ def _plan(sizes: Sizes, files: Files, target: Path) -> None:
 
 
 def _paint(sizes: Sizes, files: Files, target: Path) -> None:
-    with started(_command(target), files.with_jobs(sizes.few_jobs)):
-        pass
+    for _ in range(2):
+        with started(_command(target), files.with_jobs(sizes.few_jobs)):
+            pass
 
 
 def _open(sizes: Sizes, files: Files, target: Path) -> None:
