@@ -45,7 +45,8 @@ def profile(name: str, sizes: Sizes, files: Files) -> str:
     for (file, _, function), (_, calls, own, _, _) in sorted(found.items(), key=lambda item: -item[1][2])[
         :SHOWN
     ]:
-        where = f"{Path(file).name}: {function}" if file.endswith(".py") else function
+        called = function.removeprefix("<function ").split(" at 0x")[0]
+        where = f"{Path(file).name}: {called}" if file.endswith(".py") else called
         lines.append(f"    {100 * own / whole:4.0f} %  {calls:>9,} calls  {where}")
     return "\n".join(lines)
 
