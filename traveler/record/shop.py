@@ -158,6 +158,16 @@ class Shop:
         with in_words(self.path):
             return log.stream_events(self._connection, stream, since)
 
+    def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
+        """The events of a stream behind event ``seq``; None where that is not there with this link any more."""
+        with in_words(self.path):
+            return log.events_after(self._connection, stream, seq, link)
+
+    def gives(self, stream: str, seq: int, link: bytes) -> bool:
+        """Whether the texts of a stream's first ``seq`` events are, one by one, those that give this link."""
+        with in_words(self.path):
+            return log.gives(self._connection, self.shop_id, stream, seq, link)
+
     def events_saying(self, wanted: Mapping[str, Sequence[str]]) -> list[StoredEvent]:
         """Events of some kinds, stream by stream: of each kind those whose text has one of its texts, or all."""
         with in_words(self.path):
@@ -206,8 +216,7 @@ class Shop:
     def data_version(self) -> int:
         """A number that changes when another connection has written; cheap enough to ask every second."""
         with in_words(self.path):
-            (version,) = self._connection.execute("PRAGMA data_version").fetchone()
-        return int(version)
+            return log.data_version(self._connection)
 
     def wait_at_most(self, seconds: float) -> None:
         """For how long each use of the file waits while another program holds it, before it raises FileHeld; a write
