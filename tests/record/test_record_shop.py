@@ -222,7 +222,7 @@ def test_an_attachment_has_a_largest_size(shop: Shop) -> None:
 
 def test_a_busy_file_is_said_and_nothing_is_half_written(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(connection, "BUSY_SECONDS", 0.02)
-    shop._connection.execute("PRAGMA busy_timeout=20")
+    shop.wait_at_most(0.02)
     with Shop.open(shop.path) as other:
         with (
             other.write(),

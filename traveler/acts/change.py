@@ -69,9 +69,9 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
 
     ``decide`` may read but not wait: no transaction spans a keystroke.
     """
-    if not shop.has_job(number):
-        raise TravelerError(no_such_job(shop, number))
     known = known_jobs(shop)
+    if number not in known and not shop.has_job(number):
+        raise TravelerError(no_such_job(shop, number))
     with shop.write() as writing:
         before = known.state(writing, number)
         if before is None:

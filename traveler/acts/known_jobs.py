@@ -40,6 +40,9 @@ class KnownJobs:
     def __init__(self) -> None:
         self._jobs: dict[str, _Kept] = {}
 
+    def __contains__(self, number: str) -> bool:
+        return number in self._jobs
+
     def state(self, source: Shop | Writing, number: str) -> JobState | None:
         """The state of a job as its events say now; None where it has none. Inside a write it holds until that ends.
 
@@ -58,7 +61,9 @@ class KnownJobs:
         elif newer:
             head = newer[-1].hash
             kept = _Kept(
-                replace(extend_all(kept.state, (event.data for event in newer)), head=code(head)), head, version
+                replace(extend_all(kept.state, (event.data for event in newer)), head=code(head)),
+                head,
+                version,
             )
         kept.version = version
         self._keep(number, kept)
@@ -69,7 +74,9 @@ class KnownJobs:
         kept = self._jobs[number]
         after = extend(kept.state, stored.data, code(stored.hash))
         if after.events != stored.seq:
-            raise RuntimeError(f"event {stored.seq} of {stored.stream} does not follow the state it is added to")
+            raise RuntimeError(
+                f"event {stored.seq} of {stored.stream} does not follow the state it is added to"
+            )
         # Of a write that is rolled back: its link then stands nowhere in the file, and the state is not used.
         self._keep(number, _Kept(after, stored.hash, kept.version))
         return after

@@ -58,9 +58,7 @@ def _welding_ended(state: JobState, step: StepPlan) -> datetime | None:
         if weld.kind != "weld" or weld.number > step.number:
             continue
         runs = [
-            r.moment
-            for r in state.index.of_all(ARC_ENERGY)
-            if r.key[0] == weld.number and not r.superseded
+            r.moment for r in state.index.of_all(ARC_ENERGY) if r.key[0] == weld.number and not r.superseded
         ]
         last_run = max((moment.seq for moment in runs), default=0)
         signed = [s.moment for s in state.performed_of(weld.number) if s.moment.seq > last_run]

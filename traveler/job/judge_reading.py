@@ -40,9 +40,7 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
     conceded = conceded_by(state, step, requirement, reading.number)
     said = (reading.instrument_verdict, reading.instrument_reason, reading.conceded_by)
     if said != (verdict, reason, conceded):
-        reading = replace(
-            reading, instrument_verdict=verdict, instrument_reason=reason, conceded_by=conceded
-        )
+        reading = replace(reading, instrument_verdict=verdict, instrument_reason=reason, conceded_by=conceded)
     if reading.chart is None:
         return reading
     chart = next((chart for chart in state.charts if chart.number == reading.chart), None)

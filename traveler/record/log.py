@@ -31,7 +31,9 @@ def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -
     return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
 
 
-def events_after(connection: sqlite3.Connection, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
+def events_after(
+    connection: sqlite3.Connection, stream: str, seq: int, link: bytes
+) -> list[StoredEvent] | None:
     """Events of a stream behind ``seq``, in order; None where event ``seq`` is not there with this link."""
     rows = connection.execute(
         "SELECT stream, seq, CASE WHEN seq > ?2 THEN body END, hash FROM event WHERE stream = ?1 AND seq >= ?2"
