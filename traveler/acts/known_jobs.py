@@ -1,9 +1,9 @@
 """The states of the jobs that this program worked out last, so that an act folds only what was added since.
 
-A state is a pure function of a job's events, and the link of its last event stands for the text of every one of them. So
-a state that is kept with that link is the state of any stream whose event of that number has it. What the link cannot
-tell is whether a text before it was altered and left with its old link. Working a job out from the first event finds
-that, so here the texts are held against the link again as soon as anybody else wrote to the file.
+A state is a pure function of a job's events, and the link of its last event stands for the text of every one of them.
+So a state that is kept with that link is the state of any stream whose event of that number has it. What the link
+cannot tell is whether a text before it was altered and left with its old link. Working a job out from the first event
+finds that, so here the texts are held against the link again as soon as anybody else wrote to the file.
 """
 
 from dataclasses import replace

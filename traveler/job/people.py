@@ -24,7 +24,7 @@ def deeds(state: JobState) -> Iterator[Deed]:
 
 def last_deed(state: JobState) -> Deed:
     """What was done to a job last."""
-    latest = state.index.latest
+    latest = max(state.readings, key=lambda reading: reading.moment.seq, default=None)
     return max(_deeds(state, () if latest is None else (latest,)), key=lambda deed: deed.moment.seq)
 
 

@@ -1,6 +1,6 @@
 """The readings of a job by what they are readings of, so that nobody goes through all of them for one requirement."""
 
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -8,35 +8,35 @@ if TYPE_CHECKING:
 
 Readings = tuple["Reading", ...]
 Key = tuple[int, str, str | None]
+Groups = Mapping[Hashable, Readings]
 
-_GROUPED_BY: Sequence[Callable[["Reading"], Hashable]] = (
-    lambda reading: reading.key,
-    lambda reading: reading.key[0],
-    lambda reading: reading.key[1],
-    lambda reading: reading.key[1:],
-    lambda reading: None if reading.superseded else (reading.key, reading.attempt),
-    lambda reading: None if reading.bound is None else (reading.key, "crayon"),
-)
+_GROUP_OF: Mapping[str, Callable[["Reading"], Hashable]] = {
+    "requirement": lambda reading: reading.key,
+    "step": lambda reading: reading.key[0],
+    "quantity": lambda reading: reading.key[1],
+    "quantity and joint": lambda reading: reading.key[1:],
+    "standing": lambda reading: None if reading.superseded else (reading.key, reading.attempt),
+    "crayon": lambda reading: None if reading.bound is None else reading.key,
+}
+"""What each way of grouping puts a reading under; None for one that it leaves out."""
 
 
 class ReadingIndex:
-    """Readings in order of writing, in groups of those that are asked for together.
+    """Readings in order of writing, in groups of those that are asked for together, each made when it is asked for.
 
     A group is the same object in the index of a later state where nothing was added to it: so it also tells whether
     what was worked out from it still holds.
     """
 
-    __slots__ = ("_groups", "highest", "latest", "names", "readings")
+    __slots__ = ("_groups", "highest", "names", "readings")
 
     def __init__(self) -> None:
         self.readings: Readings = ()
         self.highest: Reading | None = None
         """The one with the highest number."""
-        self.latest: Reading | None = None
-        """The first of those that were entered last."""
         self.names: Mapping[str, None] = {}
         """Who took them, each name once."""
-        self._groups: Mapping[Hashable, Readings] = {}
+        self._groups: dict[str, Groups] = {}
 
     def of(self, readings: Readings) -> "ReadingIndex":
         """The index of ``readings``; where they go on from those of this index, only the new ones are looked at."""
@@ -50,56 +50,55 @@ class ReadingIndex:
     def _with(self, readings: Readings, new: Readings) -> "ReadingIndex":
         after = ReadingIndex()
         after.readings = readings
-        after.highest, after.latest = self.highest, self.latest
+        after.highest = self.highest
         for reading in new:
             if after.highest is None or reading.number > after.highest.number:
                 after.highest = reading
-            if after.latest is None or reading.moment.seq > after.latest.moment.seq:
-                after.latest = reading
         after.names = {**self.names, **dict.fromkeys(reading.by.name for reading in new)}
-        groups = dict(self._groups)
-        for name in _GROUPED_BY:
-            for group, added in _grouped(name, new):
-                groups[group] = (*groups.get(group, ()), *added)
-        after._groups = groups
+        after._groups = {way: _added(way, groups, new) for way, groups in self._groups.items()}
         return after
 
     @property
     def quantities(self) -> list[str]:
         """What there are readings of, in the order in which each was read first."""
-        return [name for name in self._groups if isinstance(name, str)]
+        return [str(quantity) for quantity in self._grouped("quantity")]
 
     def of_requirement(self, key: Key) -> Readings:
         """Those of one requirement: step number, quantity, joint."""
-        return self._groups.get(key, ())
+        return self._grouped("requirement").get(key, ())
 
     def standing(self, key: Key, attempt: int) -> Readings:
         """Those of one requirement that count for an attempt: not superseded."""
-        return self._groups.get((key, attempt), ())
+        return self._grouped("standing").get((key, attempt), ())
 
     def of_crayons(self, key: Key) -> Readings:
         """Those of one requirement that were taken by a crayon."""
-        return self._groups.get((key, "crayon"), ())
+        return self._grouped("crayon").get(key, ())
 
     def of_step(self, step: int) -> Readings:
         """Those of one step."""
-        return self._groups.get(step, ())
+        return self._grouped("step").get(step, ())
 
     def of_quantity(self, quantity: str, joint: str | None) -> Readings:
         """Those of a quantity on a joint, at whichever step."""
-        return self._groups.get((quantity, joint), ())
+        return self._grouped("quantity and joint").get((quantity, joint), ())
 
     def of_all(self, quantity: str) -> Readings:
         """Those of a quantity, at whichever step and on whichever joint."""
-        return self._groups.get(quantity, ())
+        return self._grouped("quantity").get(quantity, ())
+
+    def _grouped(self, way: str) -> Groups:
+        groups = self._groups.get(way)
+        if groups is None:
+            groups = self._groups[way] = _added(way, {}, self.readings)
+        return groups
 
 
-def _grouped(
-    name: Callable[["Reading"], Hashable], readings: Readings
-) -> Iterable[tuple[Hashable, list["Reading"]]]:
-    groups: dict[Hashable, list[Reading]] = {}
+def _added(way: str, groups: Groups, readings: Readings) -> Groups:
+    group_of = _GROUP_OF[way]
+    new: dict[Hashable, list[Reading]] = {}
     for reading in readings:
-        group = name(reading)
+        group = group_of(reading)
         if group is not None:
-            groups.setdefault(group, []).append(reading)
-    return groups.items()
+            new.setdefault(group, []).append(reading)
+    return {**groups, **{group: (*groups.get(group, ()), *added) for group, added in new.items()}}
