@@ -5,6 +5,7 @@ import json
 import sqlite3
 import stat
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -222,7 +223,7 @@ def test_an_attachment_has_a_largest_size(shop: Shop) -> None:
 
 def test_a_busy_file_is_said_and_nothing_is_half_written(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(connection, "BUSY_SECONDS", 0.02)
-    shop._connection.execute("PRAGMA busy_timeout=20")
+    shop.wait_at_most(0.02)
     with Shop.open(shop.path) as other:
         with (
             other.write(),
@@ -239,6 +240,24 @@ def test_a_busy_file_is_said_and_nothing_is_half_written(shop: Shop, monkeypatch
         reader.execute("COMMIT")
         assert other.events(JOB) == []
         assert append(other, "301").seq == 1
+
+
+def test_a_write_has_its_turn_soon_after_another_ends(shop: Shop) -> None:
+    begun, ended = threading.Event(), threading.Event()
+
+    def another() -> None:
+        with Shop.open(shop.path) as other, other.write() as writing:
+            writing.append(JOB, "reading recorded", BY, NOON, NOON, {"value": "300"})
+            begun.set()
+            ended.wait(10)
+
+    holder = threading.Thread(target=another)
+    holder.start()
+    assert begun.wait(10)
+    threading.Timer(0.1, ended.set).start()
+    assert append(shop, "301").seq == 2
+    holder.join()
+    assert [event.data["act"]["value"] for event in shop.events(JOB)] == ["300", "301"]
 
 
 def test_one_reading_needs_no_migration_runner(shop: Shop) -> None:

@@ -51,12 +51,12 @@ def register_of(shop: Shop | Writing) -> Register:
     """
     global _kept
     known = _kept
-    events = shop.events(SHOP_STREAM, 1 if known is None else known.seq)
-    if known is not None and events and events[0].hash == known.link:
-        register, new, before = known.register, events[1:], known.link
-    else:
+    new = None if known is None else shop.events_after(SHOP_STREAM, known.seq, known.link)
+    if known is None or new is None:
         # Another shop, or a write that was rolled back.
-        register, new, before = Register(), events if known is None else shop.events(SHOP_STREAM), None
+        register, new, before = Register(), shop.events(SHOP_STREAM), None
+    else:
+        register, before = known.register, known.link
     refuse_altered(new, before)
     for event in new:
         register = extend_register(register, event.data)

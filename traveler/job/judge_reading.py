@@ -37,12 +37,12 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
     verdict, reason = instrument_verdict(state, step, requirement, reading)
     if late := after_the_weld(state, step, requirement, reading):
         verdict, reason = "not shown", late
-    reading = replace(
-        reading,
-        instrument_verdict=verdict,
-        instrument_reason=reason,
-        conceded_by=conceded_by(state, step, requirement, reading.number),
-    )
+    conceded = conceded_by(state, step, requirement, reading.number)
+    said = (reading.instrument_verdict, reading.instrument_reason, reading.conceded_by)
+    if said != (verdict, reason, conceded):
+        reading = replace(reading, instrument_verdict=verdict, instrument_reason=reason, conceded_by=conceded)
+    if reading.chart is None:
+        return reading
     chart = next((chart for chart in state.charts if chart.number == reading.chart), None)
     if chart is None or reading.chart_verdict is None or chart_is_current(step, chart):
         return reading

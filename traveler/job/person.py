@@ -3,6 +3,7 @@
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Literal
 
 Role = Literal["owner", "welder", "inspector", "engineer", "customer"]
@@ -60,6 +61,7 @@ class Person:
         return {plain_name(name) for name in (self.name, *self.known_as)}
 
 
+@lru_cache(maxsize=4096)  # the same few people and things are compared with each act
 def plain_name(name: str) -> str:
     """A name as it is compared with another."""
     # One keyboard sends "ë" as one character, another as two; an invisible one must not make another person.

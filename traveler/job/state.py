@@ -9,7 +9,9 @@ from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
+from traveler.job.reading_index import ReadingIndex
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
+from traveler.job.workings import Workings
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
@@ -215,6 +217,7 @@ class JobState:
 
     ``own_work``: by the number of an event, what of the work it decides about was done by the same person, in words.
     ``set_back``: pairs of neighbours in the log of which the second was written at an earlier time than the first.
+    ``workings`` is no part of what they say; it keeps what was worked out of them.
     """
 
     revisions: tuple[Revision, ...]
@@ -236,6 +239,7 @@ class JobState:
     events: int = 0
     head: str = ""
     last_moment: Moment | None = None
+    workings: Workings = field(default_factory=Workings, compare=False, repr=False)
 
     @property
     def plan(self) -> Plan:
@@ -252,27 +256,41 @@ class JobState:
         """What is done about a reading that its instrument's uncertainty reaches beyond the limit."""
         return self.revisions[-1].decision_rule
 
+    @property
+    def index(self) -> ReadingIndex:
+        """The readings by what they are readings of."""
+        return self.workings.index(self.readings)
+
     def step(self, number: int) -> StepPlan | None:
         """The step of that number in the current revision."""
         return next((step for step in self.plan.steps if step.number == number), None)
 
     def attempt(self, key: Key) -> int:
         """The attempt that counts now: 1 until a preheat is tried again."""
+        if not self.retries:
+            return 1
         return max((retry.attempt for retry in self.retries if retry.key == key), default=1)
 
     def readings_of(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """Every reading of a requirement, superseded ones and earlier attempts too, in order of writing."""
-        key = (step.number, requirement.quantity, requirement.joint)
-        return tuple(reading for reading in self.readings if reading.key == key)
+        return self.index.of_requirement((step.number, requirement.quantity, requirement.joint))
 
     def standing(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """The readings that count: not superseded, of the current attempt."""
-        attempt = self.attempt((step.number, requirement.quantity, requirement.joint))
-        return tuple(
-            reading
-            for reading in self.readings_of(step, requirement)
-            if not reading.superseded and reading.attempt == attempt
+        key = (step.number, requirement.quantity, requirement.joint)
+        return self.index.standing(key, self.attempt(key))
+
+    def dated_after(self, step: StepPlan, requirement: Requirement, now: datetime) -> list[Reading]:
+        """The readings that count and are said to happen later than ``now``."""
+        standing = self.standing(step, requirement)
+        if not standing:
+            return []
+        latest = self.workings.carried_on(
+            ("latest", step.number, requirement.quantity, requirement.joint), (), standing, None, _later
         )
+        if latest is None or latest <= now:
+            return []
+        return [reading for reading in standing if datetime.fromisoformat(reading.moment.happened_at) > now]
 
     def charts_of(self, step: int) -> tuple[ChartRecord, ...]:
         """Every chart of a step, taken back or not, in order of writing."""
@@ -313,9 +331,8 @@ class JobState:
         the runs are counted anew.
         """
         runs: dict[int, int] = {}
-        for reading in self.readings:
-            _, quantity, of_joint = reading.key
-            if quantity != ARC_ENERGY or of_joint != joint or not reading.run or reading.superseded:
+        for reading in self.index.of_quantity(ARC_ENERGY, joint):
+            if not reading.run or reading.superseded:
                 continue
             if reading.attempt == self.attempt(reading.key):
                 # A correction has a higher number and an earlier place than an entry made in between.
@@ -326,11 +343,15 @@ class JobState:
     def welded_since(self, joint: str, seq: int) -> bool:
         """Whether a run of weld was recorded on a joint, in whichever attempt, later in the log than ``seq``."""
         return any(
-            reading.key[1:] == (ARC_ENERGY, joint)
-            and not reading.superseded
-            and reading.counts_from_seq > seq
-            for reading in self.readings
+            not reading.superseded and reading.counts_from_seq > seq
+            for reading in self.index.of_quantity(ARC_ENERGY, joint)
         )
+
+
+def _later(latest: datetime | None, reading: Reading) -> datetime:
+    """The later one of an instant and that of a reading."""
+    at = datetime.fromisoformat(reading.moment.happened_at)
+    return at if latest is None or at > latest else latest
 
 
 ARC_ENERGY = "arc energy"

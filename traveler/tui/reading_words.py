@@ -32,7 +32,7 @@ def told_reading(outcome: Outcome, done: str) -> Told:
     if outcome.reading is None:
         return told(outcome)
     state = outcome.state
-    reading = next(entry for entry in state.readings if entry.number == outcome.reading)
+    reading = next(entry for entry in reversed(state.readings) if entry.number == outcome.reading)
     _, requirement = find_requirement(state, *reading.key)
     value = reading_object(requirement, reading)["shown"]
     run = f" for run {reading.run}" if reading.run else ""
