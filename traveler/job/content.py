@@ -6,11 +6,13 @@ from base64 import b32encode
 from collections.abc import Iterable
 
 from traveler.job.decided import Nonconformance
+from traveler.job.once import once_a_state
 from traveler.job.plan_json import step_to_act
 from traveler.job.requirement import StepPlan
 from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Reading, Signature
 
 
+@once_a_state
 def content_digest(state: JobState, step: StepPlan, signed_before: int | None = None) -> str:
     """Digest of everything that an acceptance stands for: limits with their basis, every reading, the attempts.
 

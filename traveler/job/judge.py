@@ -9,6 +9,7 @@ from traveler.job.decision_rule import blocks
 from traveler.job.judge_reading import (
     WORST_FIRST,
     Judgement,
+    all_as_judged,
     chart_is_current,
     fault_of,
     folded,
@@ -17,16 +18,19 @@ from traveler.job.judge_reading import (
     reading_verdict,
     reads_high,
     reads_low,
+    standing_as_judged,
     too_high,
     too_low,
 )
 from traveler.job.judge_runs import judge_runs, next_run, read_again
+from traveler.job.once import once_a_state
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
 
 __all__ = [
     "JUDGE",
     "Judgement",
+    "all_as_judged",
     "chart_is_current",
     "judge",
     "next_run",
@@ -36,6 +40,7 @@ __all__ = [
     "reading_verdict",
     "reads_high",
     "reads_low",
+    "standing_as_judged",
     "too_high",
     "too_low",
 ]
@@ -44,6 +49,7 @@ JUDGE = 5
 """Version of the judging rules, kept with each acceptance."""
 
 
+@once_a_state
 def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     """Verdict on one requirement of a step, from the readings that stand.
 
@@ -62,7 +68,7 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
 def _judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     if requirement.undetermined:
         return Judgement("not shown", "the limit is not determined: the engineer must settle it")
-    standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
+    standing = standing_as_judged(state, step, requirement)
     if requirement.evidence.per_run:
         judgement = judge_runs(state, step, requirement, standing)
     else:
@@ -87,8 +93,10 @@ def _conceded(requirement: Requirement, standing: Sequence[Reading]) -> Judgemen
     """Of readings that a nonconformance lets stand, the worst as what it is; None where all comply by themselves."""
     worst: Judgement | None = None
     for reading in standing:
+        if reading.conceded_by is None:
+            continue
         verdict = reading_verdict(requirement, reading)
-        if reading.conceded_by is None or verdict == "met":
+        if verdict == "met":
             continue
         why = outside(requirement, reading) or reading.given_reason
         reason = f"reading {reading.number}: {why}"

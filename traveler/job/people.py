@@ -1,14 +1,14 @@
 """Everybody that the events of a job name, and what they did."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
+from traveler.job.once import once_a_state
 from traveler.job.person import Moment, Person
 from traveler.job.state import JobState
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
+class Deed(NamedTuple):
     """What somebody did, in words that begin a sentence; ``decides``: it settles something and is not only an entry."""
 
     what: str
@@ -17,8 +17,13 @@ class Deed:
     decides: bool = True
 
 
-def deeds(state: JobState) -> Iterator[Deed]:
+@once_a_state
+def deeds(state: JobState) -> tuple[Deed, ...]:
     """Everything that was done to a job, kind by kind."""
+    return tuple(_deeds(state))
+
+
+def _deeds(state: JobState) -> Iterator[Deed]:
     for revision in state.revisions:
         yield Deed(f"revision {revision.number} was issued", revision.by, revision.moment)
     for reading in state.readings:

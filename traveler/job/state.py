@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct, Question
 from traveler.job.instrument_state import InstrumentState
+from traveler.job.once import once_a_state
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
@@ -20,9 +21,10 @@ Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A reading as recorded. ``value`` and ``unit`` as typed (unit None for a choice or a text).
+
+    A tuple, since a job may have thousands of them, and making a frozen dataclass takes several times as long.
 
     ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
     ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
@@ -88,7 +90,7 @@ class Reading:
 
         Nor is what a logger wrote down when it happened.
         """
-        if self.chart is not None:
+        if self.chart is not None or self.moment.happened_at == self.moment.recorded_at:
             return False
         happened, recorded = map(datetime.fromisoformat, (self.moment.happened_at, self.moment.recorded_at))
         return self.counts_from_seq == self.moment.seq and recorded - happened > LATE_AFTER
@@ -236,6 +238,8 @@ class JobState:
     events: int = 0
     head: str = ""
     last_moment: Moment | None = None
+    worked_out: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What was worked out of this very state, see ``once``: no part of it, and empty in a state made of it."""
 
     @property
     def plan(self) -> Plan:
@@ -260,11 +264,16 @@ class JobState:
         """The attempt that counts now: 1 until a preheat is tried again."""
         return max((retry.attempt for retry in self.retries if retry.key == key), default=1)
 
+    @property
+    def by_requirement(self) -> Mapping[Key, tuple[Reading, ...]]:
+        """Every reading by its requirement, superseded ones and earlier attempts too, in order of writing."""
+        return _by_requirement(self)
+
     def readings_of(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """Every reading of a requirement, superseded ones and earlier attempts too, in order of writing."""
-        key = (step.number, requirement.quantity, requirement.joint)
-        return tuple(reading for reading in self.readings if reading.key == key)
+        return self.by_requirement.get((step.number, requirement.quantity, requirement.joint), ())
 
+    @once_a_state
     def standing(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """The readings that count: not superseded, of the current attempt."""
         attempt = self.attempt((step.number, requirement.quantity, requirement.joint))
@@ -306,21 +315,23 @@ class JobState:
         """The latest acceptance of a step, whether or not its content still is what was accepted."""
         return next((signature for signature in reversed(self.accepted) if signature.step == step), None)
 
-    def runs_recorded(self, joint: str) -> dict[int, int]:
+    @once_a_state
+    def runs_recorded(self, joint: str) -> Mapping[int, int]:
         """Runs of weld recorded on a joint: run number to its place in the log.
 
         A run is recorded by its arc energy. A correction keeps the place of what it corrects. After rework of the weld
         the runs are counted anew.
         """
         runs: dict[int, int] = {}
-        for reading in self.readings:
-            _, quantity, of_joint = reading.key
-            if quantity != ARC_ENERGY or of_joint != joint or not reading.run or reading.superseded:
+        for key, readings in self.by_requirement.items():
+            if key[1:] != (ARC_ENERGY, joint):
                 continue
-            if reading.attempt == self.attempt(reading.key):
-                # A correction has a higher number and an earlier place than an entry made in between.
-                place = reading.counts_from_seq
-                runs[reading.run] = min(runs.get(reading.run, place), place)
+            attempt = self.attempt(key)
+            for reading in readings:
+                if reading.run and not reading.superseded and reading.attempt == attempt:
+                    # A correction has a higher number and an earlier place than an entry made in between.
+                    place = reading.counts_from_seq
+                    runs[reading.run] = min(runs.get(reading.run, place), place)
         return runs
 
     def welded_since(self, joint: str, seq: int) -> bool:
@@ -331,6 +342,14 @@ class JobState:
             and reading.counts_from_seq > seq
             for reading in self.readings
         )
+
+
+@once_a_state
+def _by_requirement(state: JobState) -> Mapping[Key, tuple[Reading, ...]]:
+    found: dict[Key, list[Reading]] = {}
+    for reading in state.readings:
+        found.setdefault(reading.key, []).append(reading)
+    return {key: tuple(readings) for key, readings in found.items()}
 
 
 ARC_ENERGY = "arc energy"

@@ -14,7 +14,7 @@ from traveler.job.concession import said_not_to_apply
 from traveler.job.content import changed_since, content_digest
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
-from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
+from traveler.job.judge import all_as_judged, chart_is_current, judge, read_again
 from traveler.job.lots import lot_objects
 from traveler.job.requirement import Plan, Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
@@ -36,13 +36,17 @@ Json = dict[str, Any]
 
 def plan_object(plan: Plan) -> Json:
     """The object of a plan that is not stored: no readings, verdicts or states."""
+    return _planned(plan, [_planned_step(step) for step in plan.steps])
+
+
+def _planned(plan: Plan, steps: list[Json]) -> Json:
     return {
         "job": plan.number,
         "title": plan.title,
         "part": plan.part,
         "units": plan.units,
         "decides": plan.decides,
-        "steps": [_planned_step(step) for step in plan.steps],
+        "steps": steps,
         "conflicts": list(plan.all_conflicts),
         "cautions": list(plan.cautions),
         # None where it is not allowed: an export made before this program knew of it left nothing out.
@@ -62,7 +66,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
     recomputes.
     """
     return {
-        **plan_object(state.plan),
+        **_planned(state.plan, [_step(state, step, now) for step in state.plan.steps]),
         "revision": state.revision,
         # None too for a traveler issued before this program kept it.
         "shop": state.revisions[-1].shop_name,
@@ -94,7 +98,6 @@ def traveler_object(state: JobState, now: datetime) -> Json:
         "closed": _ending(state.closed),
         "cancelled": _ending(state.cancelled),
         "exceptions": list(exceptions(state)),
-        "steps": [_step(state, step, now) for step in state.plan.steps],
     }
 
 
@@ -128,7 +131,10 @@ def current_step(state: JobState) -> StepPlan | None:
     return next((step for step in state.plan.steps if not acceptance_stands(state, step)), None)
 
 
-def _planned_step(step: StepPlan) -> Json:
+def _planned_step(step: StepPlan, requirements: list[Json] | None = None) -> Json:
+    """``requirements``: with what stands beside each in a stored job."""
+    if requirements is None:
+        requirements = [planned_requirement(step, requirement) for requirement in step.requirements]
     return {
         "number": step.number,
         "kind": step.kind,
@@ -136,7 +142,7 @@ def _planned_step(step: StepPlan) -> Json:
         "joints": list(step.joints),
         "title": step.title,
         "notes": list(step.notes),
-        "requirements": [planned_requirement(step, requirement) for requirement in step.requirements],
+        "requirements": requirements,
         "chart_limits": [planned_requirement(step, limit) for limit in step.chart_limits],
         "points": planned_points(step),
     }
@@ -160,12 +166,11 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         )
     accepted = state.accepted_of(step.number)
     return {
-        **_planned_step(step),
+        **_planned_step(step, requirements),
         "state": step_state_word(state, step),
         "blocked_by": list(blockers(state, step, now)),
         "attempt": max(attempts, default=1),
         "content": content_digest(state, step),
-        "requirements": requirements,
         "charts": [_chart(chart, step) for chart in state.charts_of(step.number)],
         "points": point_objects(state, step, now),
         "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
@@ -188,11 +193,8 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
 def _readings(state: JobState, step: StepPlan, requirement: Requirement) -> list[Json]:
     replaced = read_again(state, step, requirement)
     return [
-        {
-            **reading_object(requirement, reading_as_judged(state, step, requirement, reading)),
-            "read_again": reading.number in replaced,
-        }
-        for reading in state.readings_of(step, requirement)
+        reading_object(requirement, reading, read_again=reading.number in replaced)
+        for reading in all_as_judged(state, step, requirement)
     ]
 
 

@@ -1,5 +1,6 @@
 """A requirement and its readings as JSON, with the numbers rounded for reading and the texts for people."""
 
+from functools import lru_cache
 from typing import Any
 
 from traveler.job.judge import reading_verdict
@@ -77,8 +78,8 @@ def _is_empty(requirement: Requirement) -> bool:
     return low is not None and high is not None and compare(low, high) > 0
 
 
-def reading_object(requirement: Requirement, reading: Reading) -> Json:
-    """One reading with its own verdict; superseded ones too."""
+def reading_object(requirement: Requirement, reading: Reading, *, read_again: bool = False) -> Json:
+    """One reading with its own verdict; superseded ones too. ``read_again``: another one stands in its place."""
     return {
         "reading": reading.number,
         "value": reading.value,
@@ -104,6 +105,7 @@ def reading_object(requirement: Requirement, reading: Reading) -> Json:
         "superseded_by": reading.superseded_by,
         "reason": reading.reason,
         "late": reading.is_late,
+        "read_again": read_again,
     }
 
 
@@ -111,10 +113,17 @@ def _reading_words(reading: Reading) -> str:
     """The value in both units, after what was typed where that was more than a number: volts, amps and travel."""
     if reading.unit is None:
         return reading.value
-    both = show_both(stored(reading.value, reading.unit))
+    both = _both(reading.value, reading.unit)
     if reading.bound is not None:
         return f"{'melts' if reading.bound == 'at_least' else 'holds'} {both}"
     return both if reading.typed.startswith(reading.value) else f"{reading.typed}: {both}"
+
+
+@lru_cache(
+    maxsize=4096
+)  # the same few values stand hundreds of times in a job, and are shown anew with each reading
+def _both(value: str, symbol: str) -> str:
+    return show_both(stored(value, symbol))
 
 
 def _number(limit: Quantity | None, symbol: str | None) -> float | None:

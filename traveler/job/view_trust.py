@@ -167,13 +167,16 @@ def question_objects(state: JobState) -> list[Json]:
 def instrument_objects(state: JobState) -> list[Json]:
     """The instruments of a job as they stood when they were used, with the readings that they took."""
     used: dict[str, Json] = {}
+    entries: dict[int, Json] = {}
     for reading in state.readings:
         kept = reading.instrument_state
         if kept is None:
             continue
-        # The same instrument calibrated in between stands there twice: each reading beside its own calibration.
-        as_it_stood = json.dumps(kept.act, sort_keys=True)
-        entry = used.setdefault(as_it_stood, {**_instrument(kept), "readings": []})
+        entry = entries.get(id(kept))
+        if entry is None:
+            # The same instrument calibrated in between stands there twice: each reading beside its own calibration.
+            as_it_stood = json.dumps(kept.act, sort_keys=True)
+            entry = entries[id(kept)] = used.setdefault(as_it_stood, {**_instrument(kept), "readings": []})
         entry["readings"].append(reading.number)
     return sorted(used.values(), key=lambda entry: (entry["instrument"], entry["readings"]))
 
