@@ -6,16 +6,18 @@ from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
 from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct, Question
+from traveler.job.decision_rule import SIMPLE_ACCEPTANCE as SIMPLE_ACCEPTANCE
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.once import once_a_state
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
+from traveler.job.quantities import ARC_ENERGY as ARC_ENERGY
+from traveler.job.quantities import INTERPASS as INTERPASS
+from traveler.job.quantities import PREHEAT as PREHEAT
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
-
-SIMPLE_ACCEPTANCE = "simple acceptance"
 
 Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
@@ -350,8 +352,3 @@ def _by_requirement(state: JobState) -> Mapping[Key, tuple[Reading, ...]]:
     for reading in state.readings:
         found.setdefault(reading.key, []).append(reading)
     return {key: tuple(readings) for key, readings in found.items()}
-
-
-ARC_ENERGY = "arc energy"
-INTERPASS = "interpass temperature"
-PREHEAT = "preheat temperature"

@@ -16,8 +16,10 @@ from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
 from traveler.job.judge import all_as_judged, chart_is_current, judge, read_again
 from traveler.job.lots import lot_objects
-from traveler.job.requirement import Plan, Requirement, StepPlan
+from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
+from traveler.job.view_plan import plan_object as plan_object
+from traveler.job.view_plan import planned, planned_step
 from traveler.job.view_requirement import planned_requirement, reading_object
 from traveler.job.view_trust import (
     instrument_objects,
@@ -25,37 +27,12 @@ from traveler.job.view_trust import (
     nonconformance_object,
     people_objects,
     person_object,
-    planned_points,
     point_objects,
     question_objects,
     who_when,
 )
 
 Json = dict[str, Any]
-
-
-def plan_object(plan: Plan) -> Json:
-    """The object of a plan that is not stored: no readings, verdicts or states."""
-    return _planned(plan, [_planned_step(step) for step in plan.steps])
-
-
-def _planned(plan: Plan, steps: list[Json]) -> Json:
-    return {
-        "job": plan.number,
-        "title": plan.title,
-        "part": plan.part,
-        "units": plan.units,
-        "decides": plan.decides,
-        "steps": steps,
-        "conflicts": list(plan.all_conflicts),
-        "cautions": list(plan.cautions),
-        # None where it is not allowed: an export made before this program knew of it left nothing out.
-        "self_inspection": plan.self_inspection or None,
-        "made_from": {"job": plan.made_from, "revision": None, "code": None} if plan.made_from else None,
-        "materials": [dict(row) for row in plan.materials],
-        "fillers": [dict(row) for row in plan.fillers],
-        "joints": [dict(row) for row in plan.joints],
-    }
 
 
 def traveler_object(state: JobState, now: datetime) -> Json:
@@ -66,7 +43,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
     recomputes.
     """
     return {
-        **_planned(state.plan, [_step(state, step, now) for step in state.plan.steps]),
+        **planned(state.plan, [_step(state, step, now) for step in state.plan.steps]),
         "revision": state.revision,
         # None too for a traveler issued before this program kept it.
         "shop": state.revisions[-1].shop_name,
@@ -131,23 +108,6 @@ def current_step(state: JobState) -> StepPlan | None:
     return next((step for step in state.plan.steps if not acceptance_stands(state, step)), None)
 
 
-def _planned_step(step: StepPlan, requirements: list[Json] | None = None) -> Json:
-    """``requirements``: with what stands beside each in a stored job."""
-    if requirements is None:
-        requirements = [planned_requirement(step, requirement) for requirement in step.requirements]
-    return {
-        "number": step.number,
-        "kind": step.kind,
-        "joint": step.joints[0] if len(step.joints) == 1 else None,
-        "joints": list(step.joints),
-        "title": step.title,
-        "notes": list(step.notes),
-        "requirements": requirements,
-        "chart_limits": [planned_requirement(step, limit) for limit in step.chart_limits],
-        "points": planned_points(step),
-    }
-
-
 def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
     attempts = [state.attempt((step.number, r.quantity, r.joint)) for r in step.requirements]
     requirements = []
@@ -166,7 +126,7 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         )
     accepted = state.accepted_of(step.number)
     return {
-        **_planned_step(step, requirements),
+        **planned_step(step, requirements),
         "state": step_state_word(state, step),
         "blocked_by": list(blockers(state, step, now)),
         "attempt": max(attempts, default=1),

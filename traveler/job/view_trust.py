@@ -72,19 +72,6 @@ def point_objects(state: JobState, step: StepPlan, now: datetime) -> list[Json]:
     ]
 
 
-def planned_points(step: StepPlan) -> list[Json]:
-    """The points as the plan fixes them."""
-    return [
-        {
-            "point": point.number,
-            "kind": point.kind,
-            "party": point.party,
-            "notice": quantity_to_act(point.notice),
-        }
-        for point in step.points
-    ]
-
-
 def _is_of(act: PointAct, step: StepPlan, point: Point) -> bool:
     return (act.step, act.point) == (step.number, point.number)
 
