@@ -5,7 +5,6 @@ import json
 from collections.abc import Mapping, Sequence
 
 from traveler.chart.model import Limit, Limits
-from traveler.job.plan_json import quantity_to_act
 from traveler.job.quantities import (
     BAKE_TEMPERATURE,
     BAKE_TIME,
@@ -19,6 +18,7 @@ from traveler.job.quantities import (
     THRESHOLD,
     UNCOVERING,
 )
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.requirement import Bound, Requirement, StepPlan
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import compare

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from traveler.job.plan_json import quantity_from_act
+from traveler.job.quantity_act import quantity_from_act
 from traveler.quantity.quantity import Quantity
 
 

@@ -19,8 +19,8 @@ from traveler.job.lots import lot_objects
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
 from traveler.job.view_plan import plan_object as plan_object
-from traveler.job.view_plan import planned, planned_step
-from traveler.job.view_requirement import planned_requirement, reading_object
+from traveler.job.view_plan import planned, planned_requirement, planned_step
+from traveler.job.view_requirement import reading_object
 from traveler.job.view_trust import (
     instrument_objects,
     names_words,

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from traveler.job.plan_json import quantity_to_act
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.requirement import Basis, Plan, Requirement, StepPlan
 from traveler.quantity.parse import unit
 from traveler.quantity.quantity import Quantity, compare

@@ -8,8 +8,8 @@ from traveler.job.decided import Nonconformance, PointAct, Proposal
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.people import deeds
 from traveler.job.person import Moment, Person
-from traveler.job.plan_json import quantity_to_act
 from traveler.job.points import open_point, point_status
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.requirement import Point, StepPlan
 from traveler.job.state import JobState
 from traveler.quantity.show import show_both

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 
 from traveler.acts.clock import SystemClock
 from traveler.errors import BadInput, TravelerError
-from traveler.job.state import Person
+from traveler.job.person import Person
 from traveler.record.chosen import choose, chosen
 from traveler.record.place import key_file
 from traveler.record.shop import Shop

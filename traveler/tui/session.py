@@ -8,11 +8,9 @@ from typing import TYPE_CHECKING, Any
 from traveler.acts.clock import Clock, when
 from traveler.acts.register import known, register_of, shop_now, zone_of
 from traveler.acts.reminder import backup_reminder
-from traveler.acts.taken_with import instrument_meant
 from traveler.acts.typed import printable
 from traveler.errors import TravelerError
 from traveler.job.person import Person
-from traveler.job.register_gate import secrets_in_use
 from traveler.record.log import job_stream
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
@@ -21,7 +19,6 @@ from traveler.tui.board_data import BoardData
 from traveler.tui.drafts import Drafts
 from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
-from traveler.tui.reading_words import instruments_words, told_reading
 from traveler.tui.shop_for import shop_for
 
 if TYPE_CHECKING:
@@ -162,6 +159,7 @@ class Session:
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Record a reading from the fields value, place, instrument, run and at. Raises FieldFault."""
         from traveler.acts.readings import NewReading, record_reading
+        from traveler.tui.reading_words import told_reading
 
         in_field("at", lambda: when(typed.get("at"), self.now(), zone_of(self._shop)))
         entered = NewReading(
@@ -180,6 +178,8 @@ class Session:
 
     def instruments(self, requirement: Json) -> str:
         """With what a requirement is read, in words for the form."""
+        from traveler.tui.reading_words import instruments_words
+
         return instruments_words(register_of(self._shop), requirement, self.now())
 
     def attach_chart(
@@ -205,6 +205,7 @@ class Session:
         itself stays. Raises FieldFault.
         """
         from traveler.acts.readings import supersede
+        from traveler.tui.reading_words import told_reading
 
         because = reason(typed)
         instrument = in_field("instrument", lambda: self._instrument(typed.get("instrument")))
@@ -232,6 +233,8 @@ class Session:
     @property
     def secrets_in_use(self) -> bool:
         """Whether a signature takes a secret here."""
+        from traveler.job.register_gate import secrets_in_use
+
         return secrets_in_use(register_of(self._shop))
 
     def somebody(self, name: str) -> Person:
@@ -253,8 +256,9 @@ class Session:
 
     def secret_needed_of(self, person: Person) -> str:
         """ "Wanda Vance (P2)" where her secret is needed; empty where nobody has one, or she is refused anyway."""
-        register = register_of(self._shop)
-        if not secrets_in_use(register) or person.id is None or register.person(person.id).disabled:
+        if not self.secrets_in_use or person.id is None:
+            return ""
+        if register_of(self._shop).person(person.id).disabled:
             return ""
         return f"{person.name} ({person.id})"
 
@@ -281,6 +285,7 @@ class Session:
         """Let somebody go on at the keyboard, by their secret where people have secrets; as ``sign`` otherwise."""
         from traveler.acts.entry import Refusal
         from traveler.acts.signing import Meant, signing
+        from traveler.job.register_gate import secrets_in_use
 
         with shop_for(self._shop, own_thread=secret is not None) as shop:
             if secrets_in_use(register_of(shop)):
@@ -345,5 +350,7 @@ class Session:
     def _instrument(self, text: str | None) -> str | None:
         """As typed. Raises BadInput where it may be one of several in the register."""
         typed = printable(text, "instrument")
+        from traveler.acts.taken_with import instrument_meant
+
         instrument_meant(register_of(self._shop), typed)
         return typed
