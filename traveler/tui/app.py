@@ -76,7 +76,7 @@ class TravelerApp(HeedingApp[int]):
         self.looks = looks
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = looks.theme
+        self.start_with(looks.theme)
         self.animation_level = "none"
         self.idle = Idle()
         self.since_reminded = Idle()
