@@ -55,7 +55,7 @@ def evidence_digest(state: JobState, step: StepPlan) -> str:
 
 
 def _evidence(state: JobState, step: StepPlan) -> dict[str, object]:
-    readings = [reading for reading in state.readings if reading.key[0] == step.number]
+    readings = state.readings_in(step.number)
     content: dict[str, object] = {
         "step": step_to_act(step),
         "readings": [_reading(reading) for reading in readings],

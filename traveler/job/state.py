@@ -275,6 +275,10 @@ class JobState:
         """Every reading of a requirement, superseded ones and earlier attempts too, in order of writing."""
         return self.by_requirement.get((step.number, requirement.quantity, requirement.joint), ())
 
+    def readings_in(self, step: int) -> tuple[Reading, ...]:
+        """Every reading of a step, in order of writing."""
+        return _by_step(self).get(step, ())
+
     @once_a_state
     def standing(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """The readings that count: not superseded, of the current attempt."""
@@ -344,6 +348,14 @@ class JobState:
             and reading.counts_from_seq > seq
             for reading in self.readings
         )
+
+
+@once_a_state
+def _by_step(state: JobState) -> Mapping[int, tuple[Reading, ...]]:
+    found: dict[int, list[Reading]] = {}
+    for reading in state.readings:
+        found.setdefault(reading.key[0], []).append(reading)
+    return {step: tuple(readings) for step, readings in found.items()}
 
 
 @once_a_state

@@ -97,7 +97,7 @@ def step_state_word(state: JobState, step: StepPlan) -> str:
         return "accepted"
     if state.performed_of(step.number):
         return "performed"
-    if any(reading.key[0] == step.number for reading in state.readings):
+    if state.readings_in(step.number):
         return "in work"
     earlier = (other for other in state.plan.steps if other.number < step.number)
     return "ready" if all(acceptance_stands(state, other) for other in earlier) else "not ready"

@@ -64,7 +64,7 @@ class QuietScreen(Screen[ScreenResultType]):
             (size.width, app.HORIZONTAL_BREAKPOINTS),
             (size.height, app.VERTICAL_BREAKPOINTS),
         ):
-            found = self._get_breakpoint_classes(length, breakpoints)
+            found = self._get_breakpoint_classes(length, breakpoints or [])
             self.update_classes(dict.fromkeys(found, True), update=False)
 
     @property
