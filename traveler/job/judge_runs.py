@@ -67,8 +67,7 @@ def _judge_run(
         if reading.chart is not None and (fault := fault_of(requirement, reading)):
             return Judgement("not met", f"run {run} was laid outside the window: {fault}")
     after = [reading for reading in of_run if reading not in before]
-    late = _each_complies(requirement, run, after)
-    if late.verdict == "not met":
+    if after and (late := _each_complies(requirement, run, after)).verdict == "not met":
         return late
     if not before:
         return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded before the run")
@@ -83,8 +82,10 @@ def _judge_run(
         )
     if fault:
         return Judgement("not met", f"run {run} was laid outside the window: {fault}")
+    if last.chart is None:
+        return _as_given(run, last)
     of_chart = [reading for reading in before if reading.chart is not None and reading.chart == last.chart]
-    return _worst(_as_given(run, reading) for reading in of_chart or [last])
+    return _worst(_as_given(run, reading) for reading in of_chart)
 
 
 @once_a_state
