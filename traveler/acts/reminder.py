@@ -23,12 +23,12 @@ def backup_reminder(shop: Shop, clock: Clock) -> str:
     """
     register = register_of(shop)
     after = _days(register.settings.get("backup reminder"))
-    numbers = shop.job_numbers()
-    if after is None or not numbers:
+    first_job = shop.first_job()
+    if after is None or first_job is None:
         return ""
     last = register.last_backup
     if last is None:
-        return _never_made(shop, shop_now(shop, clock), numbers[0], after)
+        return _never_made(shop, shop_now(shop, clock), first_job, after)
     # The copy lacks the event that notes it, and nothing else.
     if shop.count_events() <= last.events + 1:
         return ""
