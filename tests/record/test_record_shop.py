@@ -26,6 +26,7 @@ def test_a_new_shop_is_founded(tmp_path: Path) -> None:
         assert founded.data["act"] == {"shop": shop.shop_id}
         assert len(bytes.fromhex(shop.shop_id)) == 16
         assert shop.job_numbers() == []
+        assert shop.first_job() is None
     assert [entry.name for entry in path.parent.iterdir()] == ["shop.traveler"]
     with Shop.create(path.with_name("other")) as other:
         assert other.shop_id != shop.shop_id
@@ -80,6 +81,7 @@ def test_jobs_are_listed_in_the_order_they_were_begun(shop: Shop) -> None:
         append(shop, "1", f"job {number}")
     append(shop, "2", "job H-20")
     assert shop.job_numbers() == ["H-20", "H-3", "Ø-1"]
+    assert shop.first_job() == "H-20"
     assert shop.has_job("H-3")
     assert not shop.has_job("h-3")
     assert not shop.has_job("shop")

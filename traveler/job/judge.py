@@ -9,23 +9,27 @@ from traveler.job.decision_rule import blocks
 from traveler.job.judge_reading import (
     WORST_FIRST,
     Judgement,
+    all_as_judged,
     chart_is_current,
     outside,
     reading_as_judged,
     reading_verdict,
     reads_high,
     reads_low,
+    standing_as_judged,
     too_high,
     too_low,
 )
 from traveler.job.judge_runs import judge_runs, next_run, read_again
 from traveler.job.judge_tally import Tally
+from traveler.job.judged_by import judged_by, kept_as_judged
 from traveler.job.requirement import Requirement, StepPlan
-from traveler.job.state import ARC_ENERGY, JobState, Reading
+from traveler.job.state import JobState, Reading
 
 __all__ = [
     "JUDGE",
     "Judgement",
+    "all_as_judged",
     "chart_is_current",
     "judge",
     "next_run",
@@ -35,6 +39,7 @@ __all__ = [
     "reading_verdict",
     "reads_high",
     "reads_low",
+    "standing_as_judged",
     "too_high",
     "too_low",
 ]
@@ -43,6 +48,7 @@ JUDGE = 5
 """Version of the judging rules, kept with each acceptance."""
 
 
+@kept_as_judged
 def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     """Verdict on one requirement of a step, from the readings that stand.
 
@@ -52,32 +58,6 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
     good reading never outweighs an earlier bad one, except for a temperature read again before its run of weld was
     laid. A reading that a closed nonconformance lets stand counts as evidence, and the verdict says what it is.
     """
-    key = (step.number, requirement.quantity, requirement.joint)
-    parts = (*judged_by(state, requirement.joint), step, requirement, state.index.of_requirement(key))
-    return state.workings.known(("judge", *key), parts, lambda: _settled(state, step, requirement))
-
-
-def judged_by(state: JobState, joint: str | None) -> tuple[object, ...]:
-    """All that a verdict may follow from beside the plan and the readings of the requirement itself.
-
-    Of the readings of others only those that say when a run of weld was laid; where some were put in question, all,
-    since a correction is in question as what it corrects was.
-    """
-    return (
-        state.index.of_quantity(ARC_ENERGY, joint or ""),
-        state.readings if state.questions else None,
-        state.revisions,
-        state.retries,
-        state.performed,
-        state.charts,
-        state.nonconformances,
-        state.questions,
-        state.answers,
-        state.not_applicable,
-    )
-
-
-def _settled(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     judgement = _judge(state, step, requirement)
     if judgement.verdict == "not shown" and not judgement.settled:
         return replace(judgement, settled=settled_missing(state, step, requirement))
@@ -99,7 +79,7 @@ def _judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgeme
 
 
 def _judge_by_runs(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
-    standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
+    standing = standing_as_judged(state, step, requirement)
     judgement = judge_runs(state, step, requirement, standing)
     if blocks(judgement.verdict, state.decision_rule):
         return judgement

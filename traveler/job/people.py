@@ -1,14 +1,13 @@
 """Everybody that the events of a job name, and what they did."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from traveler.job.person import Moment, Person
 from traveler.job.state import JobState, Reading
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
+class Deed(NamedTuple):
     """What somebody did, in words that begin a sentence; ``decides``: it settles something and is not only an entry."""
 
     what: str
@@ -17,9 +16,23 @@ class Deed:
     decides: bool = True
 
 
-def deeds(state: JobState) -> Iterator[Deed]:
+def deeds(state: JobState) -> tuple[Deed, ...]:
     """Everything that was done to a job, kind by kind."""
-    return _deeds(state, state.readings)
+    parts = (
+        state.revisions,
+        state.readings,
+        state.retries,
+        state.attachments,
+        state.performed,
+        state.accepted,
+        state.closed,
+        state.cancelled,
+        state.points,
+        state.nonconformances,
+        state.answers,
+        state.not_applicable,
+    )
+    return state.workings.known("deeds", parts, lambda: tuple(_deeds(state, state.readings)))
 
 
 def last_deed(state: JobState) -> Deed:

@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 Role = Literal["owner", "welder", "inspector", "engineer", "customer"]
 
@@ -82,8 +82,7 @@ def person_of(by: Mapping[str, Any]) -> Person:
     return Person(by["name"], by["how"], by.get("person"), tuple(by.get("roles", ())))
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(NamedTuple):
     """When it happened and when it was written, both ISO 8601 with offset, and its place in the log."""
 
     happened_at: str

@@ -3,12 +3,16 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct, Question
+from traveler.job.decision_rule import SIMPLE_ACCEPTANCE as SIMPLE_ACCEPTANCE
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
+from traveler.job.quantities import ARC_ENERGY as ARC_ENERGY
+from traveler.job.quantities import INTERPASS as INTERPASS
+from traveler.job.quantities import PREHEAT as PREHEAT
 from traveler.job.reading_index import ReadingIndex
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
 from traveler.job.workings import Workings
@@ -16,15 +20,14 @@ from traveler.job.workings import Workings
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
 
-SIMPLE_ACCEPTANCE = "simple acceptance"
-
 Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A reading as recorded. ``value`` and ``unit`` as typed (unit None for a choice or a text).
+
+    A tuple, since a job may have thousands of them, and making a frozen dataclass takes several times as long.
 
     ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
     ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
@@ -90,7 +93,7 @@ class Reading:
 
         Nor is what a logger wrote down when it happened.
         """
-        if self.chart is not None:
+        if self.chart is not None or self.moment.happened_at == self.moment.recorded_at:
             return False
         happened, recorded = map(datetime.fromisoformat, (self.moment.happened_at, self.moment.recorded_at))
         return self.counts_from_seq == self.moment.seq and recorded - happened > LATE_AFTER
@@ -324,14 +327,20 @@ class JobState:
         """The latest acceptance of a step, whether or not its content still is what was accepted."""
         return next((signature for signature in reversed(self.accepted) if signature.step == step), None)
 
-    def runs_recorded(self, joint: str) -> dict[int, int]:
+    def runs_recorded(self, joint: str) -> Mapping[int, int]:
         """Runs of weld recorded on a joint: run number to its place in the log.
 
         A run is recorded by its arc energy. A correction keeps the place of what it corrects. After rework of the weld
         the runs are counted anew.
         """
+        recorded = self.index.of_quantity(ARC_ENERGY, joint)
+        return self.workings.known(
+            ("runs", joint), (recorded, self.retries), lambda: self._runs_among(recorded)
+        )
+
+    def _runs_among(self, recorded: tuple[Reading, ...]) -> Mapping[int, int]:
         runs: dict[int, int] = {}
-        for reading in self.index.of_quantity(ARC_ENERGY, joint):
+        for reading in recorded:
             if not reading.run or reading.superseded:
                 continue
             if reading.attempt == self.attempt(reading.key):
@@ -352,8 +361,3 @@ def _later(latest: datetime | None, reading: Reading) -> datetime:
     """The later one of an instant and that of a reading."""
     at = datetime.fromisoformat(reading.moment.happened_at)
     return at if latest is None or at > latest else latest
-
-
-ARC_ENERGY = "arc energy"
-INTERPASS = "interpass temperature"
-PREHEAT = "preheat temperature"

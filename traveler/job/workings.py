@@ -30,9 +30,10 @@ class Workings:
 
     def index(self, readings: Readings) -> ReadingIndex:
         """The index of a state's readings."""
-        if self._index.readings is not readings:
-            self._index = self._index.of(readings)
-        return self._index
+        index = self._index
+        if index.readings is not readings:
+            index = self._index = index.of(readings)
+        return index
 
     def known(self, question: Hashable, parts: tuple[object, ...], work_out: Callable[[], T]) -> T:
         """What ``work_out`` gives, which follows from ``parts`` alone: the same number of them for each question."""

@@ -189,6 +189,15 @@ def job_numbers(connection: sqlite3.Connection) -> list[str]:
     return [stream.removeprefix(JOB_PREFIX) for (stream,) in rows if stream.startswith(JOB_PREFIX)]
 
 
+def first_job(connection: sqlite3.Connection) -> str | None:
+    """The number of the job that was begun first; None where there is none. Cheap, whatever the number of jobs."""
+    found = connection.execute(
+        "SELECT stream FROM event WHERE seq = 1 AND substr(stream, 1, ?) = ? ORDER BY position LIMIT 1",
+        (len(JOB_PREFIX), JOB_PREFIX),
+    ).fetchone()
+    return None if found is None else str(found[0]).removeprefix(JOB_PREFIX)
+
+
 def tail_faults(connection: sqlite3.Connection, shop_id: str) -> list[str]:
     """What is wrong with the newest event; cheap, whatever the length of the log."""
     newest = connection.execute(f"SELECT {COLUMNS} FROM event ORDER BY position DESC LIMIT 1").fetchone()

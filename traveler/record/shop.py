@@ -136,6 +136,11 @@ class Shop:
         with in_words(self.path):
             return log.job_numbers(self._connection)
 
+    def first_job(self) -> str | None:
+        """The number of the job that was begun first; None where there is none."""
+        with in_words(self.path):
+            return log.first_job(self._connection)
+
     def jobs_with(self, kind: str) -> list[str]:
         """The numbers of the jobs that have an event of this kind, in the order of the first one of each."""
         with in_words(self.path):
