@@ -1,16 +1,17 @@
-"""The board with few jobs and with many: first paint, memory, and what a key costs of the program's own time."""
+"""The board of many jobs in use: memory, and what a key costs of the program's own time."""
 
-import os
-import time
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from statistics import quantiles
+from statistics import median, quantiles
 
-import pexpect
-from paint import BOARD, LONGEST_S
+from files import Files
+from kernel import peak_mib, seen, share_mib
+from measured import Figure, Measured, rounded
+from paint import BARE_APP, Child, quiet, started
+from processes import TRAVELER
+from sizes import Sizes
 
-NUMBER = b"N-0"
-QUIET_S = 0.08
 KEYS = (
     ["\x1b[B"] * 40  # down, beyond the first page
     + ["\x1b[6~"] * 20  # pages down
@@ -24,70 +25,51 @@ KEYS = (
 
 @dataclass(frozen=True)
 class Handled:
-    """Time of the program's own [s] for each key of ``KEYS``, and its peak memory [KiB]."""
+    """Time of the program's own [s] for each key of ``KEYS``, its peak memory and its share of memory [MiB]."""
 
     key_s: list[float]
-    peak_kib: int
-
-    @property
-    def slow_key_s(self) -> float:
-        """The 95th percentile."""
-        return quantiles(self.key_s, n=20)[-1]
+    peak: float
+    share: float
 
 
-def board_paint_s(shop: Path) -> float:
-    """Seconds from the start of the process until the number of a job reaches the terminal."""
-    began = time.perf_counter()
-    child = _started(shop)
-    try:
-        child.expect_exact(NUMBER)
-        took = time.perf_counter() - began
-        child.sendcontrol("q")
-        child.expect(pexpect.EOF)
-    finally:
-        child.close(force=True)
-    return took
+def memory(sizes: Sizes, files: Files) -> Iterator[Measured]:
+    """Of the app after looking through the jobs, against an app of one line."""
+    few = _handled(files.with_jobs(sizes.few_jobs), sizes.keys)
+    for jobs in sizes.many_jobs:
+        shop = files.with_jobs(jobs)
+        runs = [(_handled(shop, sizes.keys), _bare(shop)) for _ in range(sizes.app_runs)]
+        many = runs[-1][0]
+        figure = Figure(
+            "memory", f"peak memory of the app, {jobs:,} jobs", "bare Textual app", "beyond", 60.0, "MiB"
+        )
+        notes = {
+            "with 10 jobs, MiB": rounded(few.peak),
+            "its share (PSS), MiB": rounded(many.share),
+            "bare app's share, MiB": rounded(runs[-1][1].share),
+            "a key, ms": rounded(1000 * median(many.key_s)),
+            "with 10 jobs, ms": rounded(1000 * median(few.key_s)),
+            "a slow key (95th percentile), ms": rounded(1000 * quantiles(many.key_s, n=20)[-1]),
+            "a slow key with 10 jobs, ms": rounded(1000 * quantiles(few.key_s, n=20)[-1]),
+        }
+        yield figure.of([(app.peak, bare.peak) for app, bare in runs], notes=notes)
 
 
-def handled(shop: Path) -> Handled:
+def _handled(shop: Path, keys: int) -> Handled:
     """Press every key, each once the program is quiet again; its own time is what the kernel counts for it."""
-    child = _started(shop)
-    try:
-        child.expect_exact(NUMBER)
-        _quiet(child)
-        times = [_key_s(child, key) for key in KEYS]
-        status = Path(f"/proc/{child.pid}/status").read_text()
-        peak = next(line.split()[1] for line in status.splitlines() if line.startswith("VmHWM"))
-        child.sendcontrol("q")
-        child.expect(pexpect.EOF)
-    finally:
-        child.close(force=True)
-    return Handled(times, int(peak))
+    with started(TRAVELER, shop) as child:
+        quiet(child)
+        times = [_key_s(child, key) for key in KEYS[:keys]]
+        return Handled(times, peak_mib(child.pid), share_mib(child.pid))
 
 
-def _key_s(child: "pexpect.spawn[bytes]", key: str) -> float:
-    before = _on_processor_s(child.pid)
+def _bare(shop: Path) -> Handled:
+    with started(BARE_APP, shop) as child:
+        quiet(child)
+        return Handled([], peak_mib(child.pid), share_mib(child.pid))
+
+
+def _key_s(child: "Child[bytes]", key: str) -> float:
+    before = seen(child.pid).busy_s
     child.send(key)
-    _quiet(child)
-    return _on_processor_s(child.pid) - before
-
-
-def _on_processor_s(pid: int) -> float:
-    tasks = Path(f"/proc/{pid}/task").iterdir()
-    return sum(int((task / "schedstat").read_text().split()[0]) for task in tasks) / 1e9
-
-
-def _quiet(child: "pexpect.spawn[bytes]") -> None:
-    """Read until nothing comes for a while."""
-    until = time.monotonic() + QUIET_S
-    while time.monotonic() < until:
-        try:
-            child.read_nonblocking(65536, timeout=QUIET_S / 4)
-            until = time.monotonic() + QUIET_S
-        except pexpect.TIMEOUT:
-            pass
-
-
-def _started(shop: Path) -> "pexpect.spawn[bytes]":
-    environment = {**os.environ, "TRAVELER_SHOP": str(shop), "TERM": "xterm-256color"}
-    return pexpect.spawn(BOARD[0], BOARD[1:], dimensions=(24, 80), timeout=LONGEST_S, env=environment)
+    quiet(child)
+    return seen(child.pid).busy_s - before

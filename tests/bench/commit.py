@@ -1,44 +1,52 @@
 """One reading made durable, against a commit of the same bytes by SQLite alone with the same settings."""
 
 import sqlite3
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
-from statistics import median
 from time import perf_counter
 
+from files import Files
+from measured import Figure, Measured, typical
+from sizes import Sizes
+
 from traveler.acts.clock import SystemClock, written
-from traveler.acts.issue import issue
 from traveler.acts.readings import NewReading, record_reading
 from traveler.job.state import Person
 from traveler.record.connection import SETTINGS
 from traveler.record.shop import Shop
 
-SHEET = Path(__file__).parents[2] / "fixtures" / "sheets" / "structural.toml"
 ANA = Person("Ana")
+WARMING = 3
+"""Readings before those that count: the first one loads what it needs."""
 
 
-def commit_times(folder: Path, rounds: int) -> tuple[float, float, float]:
-    """Medians, seconds: an event appended to the log, a whole act of recording, a bare commit.
+def commit(sizes: Sizes, files: Files) -> Iterator[Measured]:
+    """Readings one after another in a session, on jobs that had some before."""
+    for before in sizes.readings_before:
+        figure = Figure("commit", f"one reading, the job had {before:,}", "raw commit", "times", 1.3)
+        act, log, raw = _times(files, before, sizes.readings + WARMING)
+        notes = {"one event in the log alone, ms": 1000 * typical(log), "beyond the floor, ms": 0.0}
+        notes["beyond the floor, ms"] = 1000 * typical([a - r for a, r in zip(act, raw, strict=True)])
+        yield figure.of(list(zip(act, raw, strict=True)), notes=notes)
 
-    The three alternate. The job begins with no reading and ends with ``rounds`` of them.
-    """
-    log, act, raw = [], [], []
-    with (
-        Shop.create(folder / "bench.traveler") as shop,
-        closing(_bare(folder / "bare.sqlite")) as bare,
-    ):
-        issue(shop, SystemClock(), ANA, SHEET.read_bytes())
-        (number,) = shop.job_numbers()
+
+def _times(files: Files, before: int, rounds: int) -> tuple[list[float], list[float], list[float]]:
+    """Seconds of each: a whole act of recording, an event appended to the log, a bare commit; the three alternate."""
+    act, log, raw = [], [], []
+    path, number = files.worked_job(before)
+    with Shop.open(path) as shop, closing(_bare(files.folder / f"bare-{before}.sqlite")) as bare:
         for _ in range(rounds):
-            act.append(_act_s(shop, number))
+            act.append(act_s(shop, number))
             body = shop.events(f"job {number}")[-1].body
-            log.append(_log_s(shop))
             raw.append(_raw_s(bare, body))
-    return median(log), median(act), median(raw)
+            log.append(_log_s(shop))
+    return act[WARMING:], log[WARMING:], raw[WARMING:]
 
 
-def _act_s(shop: Shop, number: str) -> float:
-    entered = NewReading(20, "metal temperature", "68 F", place="plate", instrument="contact thermometer")
+def act_s(shop: Shop, number: str) -> float:
+    """Seconds of one whole act: a reading of the preheat recorded."""
+    entered = NewReading(30, "preheat temperature", "320 F", place="web", instrument="contact thermometer")
     began = perf_counter()
     record_reading(shop, SystemClock(), ANA, number, entered)
     return perf_counter() - began

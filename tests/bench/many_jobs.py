@@ -8,11 +8,12 @@ holds the lines against the events.
 
 import json
 import random
-import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from traveler.acts.issue import close, issue
 from traveler.acts.nonconformance import open_nonconformance
@@ -21,7 +22,7 @@ from traveler.acts.sign import accept, perform
 from traveler.acts.signed_change import Signing
 from traveler.job.person import Person, plain_name
 from traveler.record.rows import BoardRow, StoredEvent
-from traveler.record.shop import Shop
+from traveler.record.shop import Shop, Writing
 
 SHEET = """\
 # Invented data.
@@ -84,19 +85,29 @@ BATCH = 500
 
 
 @dataclass
-class Worked:
-    """One job in the middle of its work, on a clock that goes on by some minutes with each act."""
+class GoingOn:
+    """A clock that goes on by some minutes each time that it is asked."""
+
+    instant: datetime
+
+    def now(self) -> datetime:
+        """The next moment of work."""
+        return self.later(minutes=3)
+
+    def later(self, **by: float) -> datetime:
+        """The moment so much later, which is the present one then."""
+        self.instant += timedelta(**by)
+        return self.instant
+
+
+@dataclass
+class Worked(GoingOn):
+    """One job in the middle of its work, on a clock of its own."""
 
     shop: Shop
     number: str
     welder: Person
     inspector: Person
-    instant: datetime
-
-    def now(self) -> datetime:
-        """The next moment of work."""
-        self.instant += timedelta(minutes=3)
-        return self.instant
 
     def record(self, step: int, quantity: str, value: str, place: str | None = None) -> None:
         """A reading of the welder."""
@@ -181,7 +192,7 @@ class Model:
 def write_shop(path: Path, jobs: int, now: datetime, seed: int = 4130) -> None:
     """A new shop file with so many jobs, about a third of them open."""
     chance = random.Random(seed)
-    models = list(_models(path.with_name(f"{path.name}.models"), now, chance))
+    models = _models(now, seed)
     ended = [model for model in models if model.row.need == "nothing"]
     going_on = [model for model in models if model.row.need != "nothing"]
     with Shop.create(path) as shop:
@@ -190,33 +201,39 @@ def write_shop(path: Path, jobs: int, now: datetime, seed: int = 4130) -> None:
             with shop.write() as writing:
                 for number in batch:
                     model = chance.choice(ended if chance.random() < ENDED_SHARE else going_on)
-                    names = _names(number, chance)
-                    row = _line(model.row, names)
-                    for event in model.events:
-                        data, act = event.data, _act(event, model.row, names, shop.shop_id)
-                        writing.append(
-                            f"job {row.number}", data["kind"], data["by"], data["happened_at"], data["recorded_at"], act
-                        )  # fmt: skip
-                    writing.put_board_row(row)
+                    append_model(writing, shop.shop_id, model, names_of(number, chance))
 
 
-def _models(path: Path, now: datetime, chance: random.Random) -> Iterator[Model]:
-    with Shop.create(path) as shop:
+def append_model(writing: Writing, shop_id: str, model: Model, names: tuple[str, str, str]) -> None:
+    """The events of a worked job and its line once more, under a number, a title and a part of their own."""
+    row = _line(model.row, names)
+    for event in model.events:
+        data, act = event.data, _act(event, model.row, names, shop_id)
+        writing.append(
+            f"job {row.number}", data["kind"], data["by"], data["happened_at"], data["recorded_at"], act
+        )
+    writing.put_board_row(row)
+
+
+@cache
+def _models(now: datetime, seed: int) -> list[Model]:
+    """Worked out once for all files of one moment and seed."""
+    chance = random.Random(seed)
+    with TemporaryDirectory() as folder, Shop.create(Path(folder) / "models.traveler") as shop:
         for variant in range(VARIANTS):
             for at, (_, hours, work) in enumerate((*STORIES, ENDED)):
                 welder, inspector = chance.sample(PEOPLE, 2)
                 number = f"MODEL-{variant}-{at}"
                 names = {"title": f"Model title {number}", "part": f"model part {number}"}
-                job = Worked(shop, number, welder, inspector, now - timedelta(hours=hours + variant / 2))
+                job = Worked(now - timedelta(hours=hours + variant / 2), shop, number, welder, inspector)
                 sheet = SHEET.format(number=number, heat=f"H{chance.randrange(1000, 9999)}", **names)
                 issue(shop, job, inspector, sheet.encode())
                 work(job)
-        for row in shop.board():
-            yield Model(shop.events(f"job {row.number}"), row)
-    path.unlink()
+        return [Model(shop.events(f"job {row.number}"), row) for row in shop.board()]
 
 
-def _names(number: int, chance: random.Random) -> tuple[str, str, str]:
+def names_of(number: int, chance: random.Random) -> tuple[str, str, str]:
+    """Number, title and part of the job that is the so many-th of the file."""
     thing = chance.choice(THINGS)
     return f"N-{number:05d}", f"{thing} {number}, invented", f"{thing[:2].upper()}-{chance.randrange(100)}"
 
@@ -242,7 +259,3 @@ def _act(event: StoredEvent, row: BoardRow, names: tuple[str, str, str], shop_id
     for old, new in ((row.title, title), (row.part, part), (row.number, number)):
         text = text.replace(old, new)
     return {**json.loads(text), "shop": shop_id}
-
-
-if __name__ == "__main__":
-    write_shop(Path(sys.argv[1]), int(sys.argv[2]), datetime.now().astimezone())

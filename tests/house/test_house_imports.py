@@ -61,6 +61,28 @@ def test_the_commands_start_without_what_they_do_not_use() -> None:
     assert {"sqlite3", *HEAVY} & loaded == set()
 
 
+def test_the_board_loads_nothing_of_a_single_job_nor_of_plans() -> None:
+    loaded = loaded_by("import traveler.tui.app")
+    assert (
+        not {f"traveler.job.{name}" for name in ("state", "fold", "gate", "judge", "view", "part")} & loaded
+    )
+    assert not any(
+        name.startswith(("traveler.library", "traveler.metals", "traveler.chart")) for name in loaded
+    )
+
+
+def test_planning_a_sheet_loads_nothing_that_judges_or_stores() -> None:
+    loaded = loaded_by("import traveler.acts.planning, traveler.job.view_plan, traveler.report.text")
+    assert not {f"traveler.job.{name}" for name in ("fold", "gate", "judge", "view")} & loaded
+    assert not any(name.startswith("traveler.record") for name in loaded)
+
+
+def test_judging_loads_nothing_that_plans() -> None:
+    loaded = loaded_by("import traveler.job.gate, traveler.job.view")
+    assert not {f"traveler.job.{name}" for name in ("plan", "preheat", "relief", "sensitivity")} & loaded
+    assert not any(name.startswith("traveler.job.steps") for name in loaded)
+
+
 def test_one_reading_loads_no_migrations_and_no_pint(tmp_path: Path) -> None:
     path = tmp_path / "shop.traveler"
     with Shop.create(path) as shop:

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from judge_kit import NOON
 from test_course import Heated, heated
@@ -65,12 +65,17 @@ def test_the_last_reading_by_its_time_counts_and_one_before_run_1_too() -> None:
     assert clock_of(story) is None  # too cold: there is nothing to count down
 
 
-@given(seconds=st.floats(-1e4, 1e4), ago=st.integers(0, 600))
-def test_never_more_than_there_is(seconds: float, ago: int) -> None:
+# The present is an instant, and an instant has whole microseconds: what is left is held to that very one, exactly.
+@given(after=st.timedeltas(timedelta(seconds=-10_000), timedelta(seconds=10_000)), ago=st.integers(0, 600))
+@example(after=timedelta(0), ago=0)
+@example(after=timedelta(microseconds=1), ago=0)
+@example(after=timedelta(microseconds=-1), ago=0)
+def test_never_more_than_there_is(after: timedelta, ago: int) -> None:
     clock = clock_of(both_places(heated(), "345 degF", ago))
     assert clock is not None
-    now = AT_NOON + timedelta(seconds=seconds)
-    assert clock.left_s(now) <= max(40 - ago - max(seconds, 0), 0)
+    now = AT_NOON + after
+    there_is = timedelta(seconds=40 - ago) - max(after, timedelta(0))
+    assert timedelta(seconds=clock.left_s(now)) <= max(there_is, timedelta(0))
     assert not (clock.set_back(now) and clock.left_s(now))
 
 

@@ -214,7 +214,7 @@ def test_words_comply_without_regard_to_case_and_spacing() -> None:
     story = Story(step_of(text))
     story.read("A")
     (reading,) = story.state().readings
-    assert outside(text, replace(reading, value=" a  7731 ")) == ""
+    assert outside(text, reading._replace(value=" a  7731 ")) == ""
 
 
 def test_words_where_a_number_is_asked_for_do_not_comply() -> None:

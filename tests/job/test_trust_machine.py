@@ -25,6 +25,7 @@ from trust_kit import (
 )
 from trust_promises import Promises
 
+from traveler.job.board import board_row
 from traveler.job.decided import Disposition, PointKind
 from traveler.job.exceptions import exceptions
 from traveler.job.fold import RETRIED, extend, fold
@@ -342,6 +343,13 @@ class Record(RuleBasedStateMachine):
     @invariant()
     def it_is_the_state_of_the_whole_log(self) -> None:
         assert self.state == fold(self.job.events, "HEAD")
+
+    @invariant()
+    def what_was_worked_out_on_the_way_is_what_the_whole_log_gives(self) -> None:
+        """Verdicts, digests and the line on the board are carried on from one state to the next."""
+        fresh = fold(self.job.events, "HEAD")
+        assert board_row(self.state, self.job.clock) == board_row(fresh, self.job.clock)
+        assert traveler_object(self.state, self.job.clock) == traveler_object(fresh, self.job.clock)
 
     @invariant()
     def it_can_always_be_shown(self) -> None:

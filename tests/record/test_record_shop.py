@@ -5,6 +5,7 @@ import json
 import sqlite3
 import stat
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -25,6 +26,7 @@ def test_a_new_shop_is_founded(tmp_path: Path) -> None:
         assert founded.data["act"] == {"shop": shop.shop_id}
         assert len(bytes.fromhex(shop.shop_id)) == 16
         assert shop.job_numbers() == []
+        assert shop.first_job() is None
     assert [entry.name for entry in path.parent.iterdir()] == ["shop.traveler"]
     with Shop.create(path.with_name("other")) as other:
         assert other.shop_id != shop.shop_id
@@ -79,6 +81,7 @@ def test_jobs_are_listed_in_the_order_they_were_begun(shop: Shop) -> None:
         append(shop, "1", f"job {number}")
     append(shop, "2", "job H-20")
     assert shop.job_numbers() == ["H-20", "H-3", "Ø-1"]
+    assert shop.first_job() == "H-20"
     assert shop.has_job("H-3")
     assert not shop.has_job("h-3")
     assert not shop.has_job("shop")
@@ -222,7 +225,7 @@ def test_an_attachment_has_a_largest_size(shop: Shop) -> None:
 
 def test_a_busy_file_is_said_and_nothing_is_half_written(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(connection, "BUSY_SECONDS", 0.02)
-    shop._connection.execute("PRAGMA busy_timeout=20")
+    shop.wait_at_most(0.02)
     with Shop.open(shop.path) as other:
         with (
             other.write(),
@@ -239,6 +242,24 @@ def test_a_busy_file_is_said_and_nothing_is_half_written(shop: Shop, monkeypatch
         reader.execute("COMMIT")
         assert other.events(JOB) == []
         assert append(other, "301").seq == 1
+
+
+def test_a_write_has_its_turn_soon_after_another_ends(shop: Shop) -> None:
+    begun, ended = threading.Event(), threading.Event()
+
+    def another() -> None:
+        with Shop.open(shop.path) as other, other.write() as writing:
+            writing.append(JOB, "reading recorded", BY, NOON, NOON, {"value": "300"})
+            begun.set()
+            ended.wait(10)
+
+    holder = threading.Thread(target=another)
+    holder.start()
+    assert begun.wait(10)
+    threading.Timer(0.1, ended.set).start()
+    assert append(shop, "301").seq == 2
+    holder.join()
+    assert [event.data["act"]["value"] for event in shop.events(JOB)] == ["300", "301"]
 
 
 def test_one_reading_needs_no_migration_runner(shop: Shop) -> None:

@@ -52,7 +52,7 @@ def performed(path: Path) -> list[str]:
 def record(path: Path, value: str) -> None:
     """Another program records a reading. No statement of it waits for a lock longer than a second."""
     with Shop.open(path) as shop:
-        shop._connection.execute("PRAGMA busy_timeout = 1000")
+        shop.wait_at_most(1)
         entered = NewReading(40, "preheat temperature", value, place="plate")
         assert record_reading(shop, SystemClock(), Person(OLGA), JOB, entered).recorded
 

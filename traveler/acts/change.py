@@ -8,15 +8,14 @@ from traveler.acts.clock import Clock
 from traveler.acts.consequences import tell_others
 from traveler.acts.entry import Entry as Entry
 from traveler.acts.entry import Refusal as Refusal
+from traveler.acts.known_jobs import known_jobs
+from traveler.acts.known_jobs import state_of as state_of
 from traveler.acts.register import append_to, shop_now
 from traveler.errors import TravelerError
 from traveler.job.board import as_recorded
 from traveler.job.board import board_row as board_row
-from traveler.job.fold import extend, fold
 from traveler.job.state import JobState, Person
 from traveler.quantity.parse import echo
-from traveler.record.chain import code
-from traveler.record.links import refuse_altered
 from traveler.record.shop import Shop, StoredEvent, Writing
 
 
@@ -52,18 +51,12 @@ def stream_of(number: str) -> str:
     return f"job {number}"
 
 
-def state_of(events: list[StoredEvent]) -> JobState:
-    """Fold stored events, with the code of their head. Raises TravelerError where one of them was altered."""
-    refuse_altered(events)
-    return fold((event.data for event in events), code(events[-1].hash))
-
-
 def load_job(shop: Shop, number: str) -> JobState:
     """State of a job. Raises TravelerError where the shop has no such job."""
-    events = shop.events(stream_of(number))
-    if not events:
+    state = known_jobs(shop).state(shop, number)
+    if state is None:
         raise TravelerError(no_such_job(shop, number))
-    return state_of(events)
+    return state
 
 
 def no_such_job(shop: Shop, number: str) -> str:
@@ -77,17 +70,19 @@ def change(shop: Shop, clock: Clock, person: Person, number: str, decide: Decide
 
     ``decide`` may read but not wait: no transaction spans a keystroke.
     """
-    if not shop.has_job(number):
+    known = known_jobs(shop)
+    if number not in known and not shop.has_job(number):
         raise TravelerError(no_such_job(shop, number))
     with shop.write() as writing:
-        events = writing.events(stream_of(number))
-        before = state_of(events)
+        before = known.state(writing, number)
+        if before is None:
+            raise TravelerError(no_such_job(shop, number))
         now = shop_now(writing, clock)
         entry = decide(before, now, writing)
         if isinstance(entry, Refusal):
             return Changed(before, before, entry.reasons)
         stored = append(writing, number, person, entry, now)
-        after = extend(before, stored.data, code(stored.hash))
+        after = known.extended(writing, number, stored)
         writing.put_board_row(as_recorded(after))
         tell_others(writing, person, now, after, [stored])
         return Changed(before, after)

@@ -21,11 +21,12 @@ from traveler.chart.model import Chart, Judged
 from traveler.chart.reading.reader import read_chart
 from traveler.chart.record import chart_act, chart_object, criterion_words
 from traveler.errors import BadInput, TravelerError
-from traveler.job.chart_limits import limits_digest, profile_limits, step_limits
+from traveler.job.chart_limits import limits_digest, step_limits
 from traveler.job.fold import CHARTED
 from traveler.job.gate import JobAct, TakeBackChart, may
 from traveler.job.gate_supersede import signatures_over
 from traveler.job.judge import too_high, too_low
+from traveler.job.profile_limits import profile_limits
 from traveler.job.register_gate import secrets_in_use
 from traveler.job.relief import MM_PER_INCH
 from traveler.job.requirement import StepPlan

@@ -29,7 +29,7 @@ from traveler.job.instrument import (
     state_on,
 )
 from traveler.job.person import Person
-from traveler.job.plan_json import quantity_to_act
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.register import Register
 from traveler.job.register_fold import (
     INSTRUMENT_CALIBRATED,

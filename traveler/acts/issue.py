@@ -19,6 +19,7 @@ from traveler.acts.change import (
 )
 from traveler.acts.clock import Clock
 from traveler.acts.origin import made_from
+from traveler.acts.planning import plan_sheet
 from traveler.acts.register import register_of, shop_now
 from traveler.acts.signing import Meant, Signer, signing
 from traveler.acts.typed import reason_given
@@ -28,22 +29,14 @@ from traveler.job.board import as_recorded
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
 from traveler.job.gate_pieces import against_fewer
-from traveler.job.plan import plan_job
 from traveler.job.plan_json import plan_to_act
 from traveler.job.register import Register
 from traveler.job.requirement import Plan, Requirement
-from traveler.job.sheet_reader import decode_sheet, read_sheet
+from traveler.job.sheet_reader import decode_sheet
 from traveler.job.state import SIMPLE_ACCEPTANCE, JobState, Person, Reading
-from traveler.library.load import load_library
 from traveler.quantity.parse import echo, unit
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop, Writing
-
-
-def plan_sheet(raw: bytes) -> Plan:
-    """The plan of a job sheet; stores nothing. Raises BadSheet with every fault, one sentence each."""
-    library = load_library()
-    return plan_job(read_sheet(decode_sheet(raw), library), library)
 
 
 def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secret | None = None) -> Outcome:

@@ -28,7 +28,7 @@ from traveler.job.part_fold import (
     part_of,
 )
 from traveler.job.person import Person, plain_name
-from traveler.job.plan_json import quantity_to_act
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.register import Register
 from traveler.job.register_gate import EnterWithName, RegisterAct, VouchForPart
 from traveler.job.state import JobState

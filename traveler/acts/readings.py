@@ -276,7 +276,7 @@ def _standing_reading(state: JobState, number: str, reading: int) -> Reading:
 def _act(state: JobState, requirement: Requirement, key: Key, value: str) -> dict[str, Any]:
     typed = typed_value(requirement, value)
     return {
-        "reading": max((reading.number for reading in state.readings), default=0) + 1,
+        "reading": _next_number(state),
         "step": key[0],
         "quantity": key[1],
         "joint": key[2],
@@ -299,8 +299,15 @@ def _run(state: JobState, requirement: Requirement, run: int | None) -> int | No
     return run
 
 
+def _next_number(state: JobState) -> int:
+    highest = state.index.highest
+    return 1 if highest is None else highest.number + 1
+
+
 def _latest(state: JobState) -> Reading:
-    return max(state.readings, key=lambda reading: reading.number)
+    latest = state.index.highest
+    assert latest is not None, "asked for after a reading was recorded"
+    return latest
 
 
 def _told(changed: Changed, reading: Reading, done: str) -> Outcome:

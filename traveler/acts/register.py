@@ -71,13 +71,12 @@ def parts_of(shop: Shop | Writing) -> "Parts":
 def _stands(shop: Shop | Writing) -> _Kept:
     global _kept
     known = _kept
-    events = shop.events(SHOP_STREAM, 1 if known is None else known.seq)
-    if known is not None and events and events[0].hash == known.link:
-        stands, new, before = known, events[1:], known.link
-    else:
+    new = None if known is None else shop.events_after(SHOP_STREAM, known.seq, known.link)
+    if known is None or new is None:
         # Another shop, or a write that was rolled back.
-        stands, before = _Kept(0, b"", Register()), None
-        new = events if known is None else shop.events(SHOP_STREAM)
+        stands, new, before = _Kept(0, b"", Register()), shop.events(SHOP_STREAM), None
+    else:
+        stands, before = known, known.link
     refuse_altered(new, before)
     if not new:
         return stands

@@ -2,12 +2,10 @@
 
 from datetime import datetime
 
-from traveler.acts.change import stream_of
 from traveler.acts.clock import Clock
 from traveler.acts.register import register_of, shop_now
 from traveler.job.register import Backup
-from traveler.record.backup import days_since_backup
-from traveler.record.log import SHOP_STREAM
+from traveler.record.log import SHOP_STREAM, job_stream
 from traveler.record.shop import Shop
 from traveler.report.words import count_words
 
@@ -25,12 +23,12 @@ def backup_reminder(shop: Shop, clock: Clock) -> str:
     """
     register = register_of(shop)
     after = _days(register.settings.get("backup reminder"))
-    numbers = shop.job_numbers()
-    if after is None or not numbers:
+    first_job = shop.first_job()
+    if after is None or first_job is None:
         return ""
     last = register.last_backup
     if last is None:
-        return _never_made(shop, shop_now(shop, clock), numbers[0], after)
+        return _never_made(shop, shop_now(shop, clock), first_job, after)
     # The copy lacks the event that notes it, and nothing else.
     if shop.count_events() <= last.events + 1:
         return ""
@@ -45,7 +43,7 @@ def _days(setting: str | None) -> int | None:
 
 
 def _never_made(shop: Shop, now: datetime, first_job: str, after: int) -> str:
-    issued = datetime.fromisoformat(shop.events(stream_of(first_job))[0].data["recorded_at"])
+    issued = datetime.fromisoformat(shop.events(job_stream(first_job))[0].data["recorded_at"])
     days = (now - issued).days
     if days < after:
         return ""
@@ -53,6 +51,9 @@ def _never_made(shop: Shop, now: datetime, first_job: str, after: int) -> str:
 
 
 def _old(shop: Shop, now: datetime, last: Backup, after: int) -> str:
+    # Making and checking copies comes with it, and most starts are not asked for one.
+    from traveler.record.backup import days_since_backup
+
     days = days_since_backup(shop.events(SHOP_STREAM, last.moment.seq), now)
     if days is None:
         return f"the last backup is dated {last.moment.recorded_at}, which is still to come; {HOW}"

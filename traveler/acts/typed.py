@@ -3,16 +3,18 @@
 import re
 import unicodedata
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from traveler.errors import BadInput
-from traveler.job.requirement import Bound, Requirement
+from traveler.job.person import Person
 from traveler.job.sheet_pieces import MOST_PIECES
-from traveler.job.state import Person
 from traveler.quantity.arc_typed import parse_arc_energy
 from traveler.quantity.parse import EXPECTED, parse_quantity, unit
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
+
+if TYPE_CHECKING:
+    from traveler.job.requirement import Bound, Requirement
 
 _CRAYON = re.compile(
     r"(?:(?P<melts>melts|melted)|holds|held|(?:does|did) not melt)(?: at)? +(?P<mark>.*)",
@@ -34,7 +36,7 @@ class Typed:
     value: str
     unit: str | None
     typed: str
-    bound: Bound | None = None
+    bound: "Bound | None" = None
 
 
 def check_pieces(pieces: int) -> None:
@@ -43,7 +45,7 @@ def check_pieces(pieces: int) -> None:
         raise BadInput(f"{pieces} is no number of pieces; expected a whole number from 1 to {MOST_PIECES}")
 
 
-def typed_value(requirement: Requirement, text: str) -> Typed:
+def typed_value(requirement: "Requirement", text: str) -> Typed:
     """Read ``text`` for a requirement: a quantity of its kind, one of its options, or words. Raises BadInput.
 
     Of a temperature crayon "melts 300 F" says that the metal was at least about that hot, "holds 350 F" (or "does not
@@ -73,7 +75,7 @@ def typed_value(requirement: Requirement, text: str) -> Typed:
     return Typed(quantity.text, quantity.unit.symbol, entered)
 
 
-def _mark(requirement: Requirement, kind: Kind, crayon: re.Match[str], entered: str) -> Typed:
+def _mark(requirement: "Requirement", kind: Kind, crayon: re.Match[str], entered: str) -> Typed:
     """The mark of a temperature crayon, as the bound that it shows."""
     if kind is not Kind.TEMPERATURE:
         raise BadInput(
@@ -83,7 +85,7 @@ def _mark(requirement: Requirement, kind: Kind, crayon: re.Match[str], entered: 
     return Typed(mark.text, mark.unit.symbol, entered, "at_least" if crayon["melts"] else "at_most")
 
 
-def _refuse_slipping_under(requirement: Requirement, quantity: Quantity, entered: str) -> None:
+def _refuse_slipping_under(requirement: "Requirement", quantity: Quantity, entered: str) -> None:
     """A cooling rate typed as -300 C/h would pass any maximum; a minimum catches its own negatives."""
     if quantity.number < 0 and requirement.at_least is None and quantity.unit.kind not in BELOW_ZERO:
         raise BadInput(
@@ -135,7 +137,7 @@ def reason_given(because: str) -> str:
     return reason
 
 
-def _choice(requirement: Requirement, entered: str) -> Typed:
+def _choice(requirement: "Requirement", entered: str) -> Typed:
     folded = " ".join(entered.split()).casefold()
     for option in requirement.options:
         if option.casefold() == folded:

@@ -52,7 +52,7 @@ def revise(
     raw, person = read_sheet_file(sheet), stated_person(by)
 
     def planned() -> str:
-        from traveler.acts.issue import plan_sheet
+        from traveler.acts.planning import plan_sheet
         from traveler.job.view import plan_object
         from traveler.report.signing_text import plan_shown
 

@@ -16,7 +16,7 @@ from traveler.errors import BadInput
 if TYPE_CHECKING:
     from traveler.acts.change import Outcome
     from traveler.acts.register import Entered
-    from traveler.job.state import Person
+    from traveler.job.person import Person
     from traveler.record.shop import Shop
 
 Decorated = TypeVar("Decorated", bound=Callable[..., object])
@@ -110,7 +110,7 @@ def open_shop(*, read_only: bool = False) -> "Shop":
 def stated_person(name: str | None) -> "Person":
     """The person named by ``--by`` or TRAVELER_BY, else by the login name. Raises BadInput for an unusable name."""
     from traveler.acts.typed import printable
-    from traveler.job.state import Person
+    from traveler.job.person import Person
 
     stated = printable(_login_name() if name is None else name, "the person's name (--by)")
     if stated is None:

@@ -41,7 +41,7 @@ def new(sheet: str, by: str | None, secret_fd: int | None) -> int:
     raw, person = read_sheet_file(sheet), stated_person(by)
 
     def shown(who: str) -> str:
-        from traveler.acts.issue import plan_sheet
+        from traveler.acts.planning import plan_sheet
         from traveler.job.view import plan_object
         from traveler.report.signing_text import plan_shown
         from traveler.report.words import visible
@@ -59,7 +59,7 @@ def new(sheet: str, by: str | None, secret_fd: int | None) -> int:
 
 def _shop_for(raw: bytes) -> "Shop":
     """The shop's file, made where there is none once the sheet is known to be good."""
-    from traveler.acts.issue import plan_sheet
+    from traveler.acts.planning import plan_sheet
     from traveler.record.shop import Shop
 
     if os.path.lexists(shop_path()):

@@ -16,8 +16,8 @@ def plan(sheet: str, as_json: bool, working: bool) -> int:
 
     SHEET is a TOML file, or - for standard input. Status 1: the plan has conflicts.
     """
-    from traveler.acts.issue import plan_sheet
-    from traveler.job.view import plan_object
+    from traveler.acts.planning import plan_sheet
+    from traveler.job.view_plan import plan_object
 
     planned = plan_sheet(read_sheet_file(sheet))
     if as_json:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from traveler.job.acceptance import acceptance_stands
-from traveler.job.judge import outside, reading_as_judged
+from traveler.job.judge import outside, standing_as_judged
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
 
@@ -54,5 +54,5 @@ def as_built(state: JobState) -> Mapping[str, AsBuilt]:
 def _last(state: JobState, step: StepPlan, requirement: Requirement) -> Reading | None:
     if not requirement.quantity.startswith(DIMENSION):
         return None
-    judged = (reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement))
-    return next((reading for reading in reversed(list(judged)) if reading.shows), None)
+    judged = standing_as_judged(state, step, requirement)
+    return next((reading for reading in reversed(judged) if reading.shows), None)

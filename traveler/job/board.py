@@ -11,7 +11,7 @@ from traveler.job.due import Due, next_due
 from traveler.job.gate import JobAct, may
 from traveler.job.gate_accept import against_step
 from traveler.job.lots import names_lot
-from traveler.job.people import deeds
+from traveler.job.people import last_deed, names_in
 from traveler.job.person import plain_name
 from traveler.job.questions import waits_for_answer
 from traveler.job.requirement import StepPlan
@@ -48,7 +48,7 @@ def board_row(state: JobState, now: datetime) -> BoardRow:
 def told_by_events(state: JobState) -> BoardRow:
     """The line without what the rules say of it: what blocks the job, what it takes and what comes due."""
     step = None if _ended(state) else current_step(state)
-    last = max(deeds(state), key=lambda deed: deed.moment.seq)
+    last = last_deed(state)
     return BoardRow(
         number=state.plan.number,
         title=state.plan.title,
@@ -115,11 +115,13 @@ def _searched(state: JobState) -> str:
     """Number, title, part, people, vendors and orders, heat and lot numbers, each once, as names are compared."""
     plan = state.plan
     texts = [plan.number, plan.title, plan.part or "", plan.decides]
-    texts += [deed.by.name for deed in deeds(state)]
+    texts += names_in(state)
     texts += [text for sending in state.sendings for text in (sending.vendor, sending.order or "")]
     texts += [other.name for signature in state.performed for other in signature.others]
     texts += [value for row in plan.materials for key, value in row if key == "heat number"]
     texts += [value for row in plan.fillers for key, value in row if key == "lot"]
-    texts += [r.value for r in state.readings if names_lot(r.key[1]) or r.key[1] in SEARCHED_TEXTS]
+    for quantity in state.index.quantities:
+        if names_lot(quantity) or quantity in SEARCHED_TEXTS:
+            texts += [reading.value for reading in state.index.of_all(quantity)]
     each = dict.fromkeys(text for text in texts if text)
     return "\n".join(dict.fromkeys(map(plain_name, each)))

@@ -3,12 +3,11 @@
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from fractions import Fraction
 
 from traveler.chart.model import Limit, Limits
-from traveler.job.plan_json import quantity_to_act
-from traveler.job.relief_limits import (
+from traveler.job.quantities import (
+    BAKE_TEMPERATURE,
+    BAKE_TIME,
     COOLING_RATE,
     HEATING_RATE,
     LOADING,
@@ -17,15 +16,12 @@ from traveler.job.relief_limits import (
     SPREAD_HEATING,
     SPREAD_SOAK,
     THRESHOLD,
-    at_loading,
-    chart_only,
-    time_and_rates,
+    UNCOVERING,
 )
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.requirement import Bound, Requirement, StepPlan
-from traveler.job.steps.heat import BAKE_TEMPERATURE, BAKE_TIME, UNCOVERING
-from traveler.library.model import Printed, StressReliefProfile, Units
 from traveler.metals.outcome import Source
-from traveler.quantity.quantity import Quantity, compare
+from traveler.quantity.quantity import compare
 
 ANSWERS: Mapping[str, Mapping[str, str]] = {
     "stress relief": {
@@ -69,34 +65,6 @@ def relief_limits(requirements: Sequence[Requirement], chart_only: Sequence[Requ
         spread_soak=limit(SPREAD_SOAK, "at_most"),
         loading=limit(LOADING, "at_most"),
     )
-
-
-def profile_limits(
-    profile: StressReliefProfile, thickness_in: Fraction, units: Units, ceiling: Quantity | None
-) -> Limits:
-    """The limits that a rule profile prints for one thickness [in], without any job.
-
-    ``ceiling``: a temperature that no couple may exceed, where the metal sets one; the lower of it and the profile's
-    own counts.
-    """
-    loading = at_loading(profile, units)
-    requirements = [
-        *time_and_rates(profile, units, thickness_in, thickness_in),
-        *([loading] if loading else []),
-    ]
-    limits = relief_limits(requirements, chart_only(profile, units))
-    highs = [_printed_limit(profile.soak_max, units, profile.name)] if profile.soak_max else []
-    if ceiling is not None:
-        highs.append(Limit(ceiling, "ceiling as stated", "common practice, no published source"))
-    return replace(
-        limits,
-        soak_min=_printed_limit(profile.soak_min, units, profile.name) if profile.soak_min else None,
-        soak_max=min(highs, key=lambda high: high.quantity.canonical, default=None),
-    )
-
-
-def _printed_limit(printed: Printed, units: Units, name: str) -> Limit:
-    return Limit(printed.for_units(units), _source_words(printed.source) or name, printed.source.mark)
 
 
 def bake_limits(step: StepPlan) -> Limits:
@@ -148,9 +116,10 @@ def _limit(requirement: Requirement, bound: Bound) -> Limit | None:
     if not rows:
         return Limit(quantity, method or "the plan", "common practice, no published source")
     source = rows[0].source
-    return Limit(quantity, _source_words(source) or str(method), source.mark)
+    return Limit(quantity, source_words(source) or str(method), source.mark)
 
 
-def _source_words(source: Source) -> str:
+def source_words(source: Source) -> str:
+    """A source in one line; empty where there is none."""
     title = ", ".join(part for part in (source.title, source.clause) if part)
     return f"{title} ({source.edition})" if title and source.edition else title

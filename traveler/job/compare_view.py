@@ -27,7 +27,7 @@ from traveler.job.compare_facts import (
     Said,
 )
 from traveler.job.compare_inputs import Input
-from traveler.job.plan_json import quantity_to_act
+from traveler.job.quantity_act import quantity_to_act
 
 Json = dict[str, Any]
 _SENTENCES = (CONFLICT, NOTE, CAUTION, POINT, AT_VENDOR)

@@ -18,6 +18,8 @@ def conceded_by(state: JobState, step: StepPlan, requirement: Requirement, readi
     It holds for the readings that it names, against the limits that were in force when it was approved; not for one
     that was put in question after that and does not stand, since then nobody knows what was let stand.
     """
+    if not state.nonconformances:
+        return None
     for entry in state.nonconformances_of(step.number):
         if reading not in entry.readings or not _holds(state, entry, step, requirement):
             continue

@@ -19,6 +19,30 @@ def content_digest(state: JobState, step: StepPlan, signed_before: int | None = 
     and so does a revision that changes the step; a revision that leaves the step alone does not. ``signed_before``: of
     the signatures, releases and waivers only those before that place in the log; of what they are about all there is.
     """
+    parts = (*_covered(state, step), state.performed, state.points)
+    question = ("content", step.number, signed_before)
+    return state.workings.known(question, parts, lambda: _content_digest(state, step, signed_before))
+
+
+def _covered(state: JobState, step: StepPlan) -> tuple[object, ...]:
+    """All that the evidence of a step is taken from."""
+    return (
+        step,
+        state.index.of_step(step.number),
+        state.revisions,
+        state.retries,
+        state.attachments,
+        state.charts,
+        state.nonconformances,
+        state.questions,
+        state.answers,
+        state.not_applicable,
+        state.sendings,
+        state.batch,
+    )
+
+
+def _content_digest(state: JobState, step: StepPlan, signed_before: int | None) -> str:
     content = {
         **_evidence(state, step),
         "performed": [
@@ -62,7 +86,7 @@ def evidence_digest(state: JobState, step: StepPlan) -> str:
 
 
 def _evidence(state: JobState, step: StepPlan) -> dict[str, object]:
-    readings = [reading for reading in state.readings if reading.key[0] == step.number]
+    readings = state.index.of_step(step.number)
     content: dict[str, object] = {
         "step": step_to_act(step),
         "readings": [_reading(reading) for reading in readings],

@@ -11,7 +11,7 @@ from traveler.job.decision_rule import blocks
 from traveler.job.gate import JobAct, RetryHeat, blockers, may
 from traveler.job.heat_clock import heat_clock
 from traveler.job.judge import judge, next_run, reads_high, reads_low
-from traveler.job.judge_reading import fault_of, folded, reading_as_judged
+from traveler.job.judge_reading import fault_of, folded, standing_as_judged
 from traveler.job.judge_runs import judge_run
 from traveler.job.outside import against_outside
 from traveler.job.points import open_point
@@ -194,7 +194,7 @@ def _heat_ran_out(state: JobState, step: StepPlan, requirement: Requirement, now
 
 
 def _standing(state: JobState, step: StepPlan, requirement: Requirement) -> list[Reading]:
-    found = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
+    found = standing_as_judged(state, step, requirement)
     return sorted(found, key=lambda reading: reading.counts_from_seq)
 
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from traveler.job.requirement import Verdict
-from traveler.job.state import SIMPLE_ACCEPTANCE
 
+SIMPLE_ACCEPTANCE = "simple acceptance"
 GUARD_BANDS: Mapping[str, Fraction] = {
     "guard band": Fraction(1),
     "guard band 0.83": Fraction(83, 100),

@@ -61,7 +61,7 @@ def _welding_ended(state: JobState, step: StepPlan) -> datetime | None:
         if weld.kind != "weld" or weld.number > step.number:
             continue
         runs = [
-            r.moment for r in state.readings if r.key[:2] == (weld.number, ARC_ENERGY) and not r.superseded
+            r.moment for r in state.index.of_all(ARC_ENERGY) if r.key[0] == weld.number and not r.superseded
         ]
         last_run = max((moment.seq for moment in runs), default=0)
         signed = [s.moment for s in state.performed_of(weld.number) if s.moment.seq > last_run]
@@ -82,10 +82,9 @@ def _notices(state: JobState, step: StepPlan, now: datetime) -> Iterator[Due]:
 
 def _dated_ahead(state: JobState, step: StepPlan, now: datetime) -> Iterator[Due]:
     for requirement in step.requirements:
-        for reading in state.standing(step, requirement):
+        for reading in state.dated_after(step, requirement, now):
             at = datetime.fromisoformat(reading.moment.happened_at)
-            if at > now:
-                yield Due(at, f"reading {reading.number} counts", step.number, "reading")
+            yield Due(at, f"reading {reading.number} counts", step.number, "reading")
 
 
 def _at_vendor(state: JobState, step: StepPlan) -> Iterator[Due]:

@@ -12,12 +12,12 @@ from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
 from traveler.job.lots_against import lot_exceptions
-from traveler.job.preheat import OWN_MINIMUM
+from traveler.job.quantities import CRACK_TEST as CRACK_TEST
+from traveler.job.quantities import OWN_MINIMUM
+from traveler.job.quantities import WAIT as WAIT
 from traveler.job.state import JobState
 from traveler.quantity.show import show
 
-WAIT = "wait before test"
-CRACK_TEST = "crack test"
 METHOD_WORDS = {
     "hand-read": "a list of points read by hand from a paper chart",
     "crayon": "a list of temperature crayons that melted",

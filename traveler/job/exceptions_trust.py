@@ -8,7 +8,7 @@ from traveler.job.concession import qualification_conceded
 from traveler.job.decided import Nonconformance, Proposal
 from traveler.job.four_eyes import work_done, work_on_joint
 from traveler.job.instrument import CRAYON
-from traveler.job.judge import judge, reading_as_judged
+from traveler.job.judge import judge, standing_as_judged
 from traveler.job.people import deeds, registered
 from traveler.job.pieces import event_name
 from traveler.job.points import named, point_status, runs_until
@@ -142,7 +142,7 @@ def _self_inspected(state: JobState, step: StepPlan) -> Iterator[str]:
 
 def _own_work(state: JobState) -> Iterator[str]:
     """Decisions, beside acceptances, that somebody took about what they did themselves."""
-    for deed in deeds(state):
+    for deed in deeds(state) if state.own_work else ():
         if work := state.own_work.get(deed.moment.seq):
             yield f"{deed.what} by {deed.by.name} about their own work: {work}"
 
@@ -162,13 +162,12 @@ def _lapsed_words(signature: Signature) -> str:
 def _evidence(state: JobState, step: StepPlan) -> Iterator[str]:
     """Readings out of sequence, and those that are no evidence by what took them."""
     for requirement in step.requirements:
-        for reading in state.standing(step, requirement):
-            judged = reading_as_judged(state, step, requirement, reading)
+        for reading in standing_as_judged(state, step, requirement):
             if reading.out_of_order:
                 ahead = ", ".join(map(str, reading.out_of_order))
                 yield f"step {step.number}, reading {reading.number} was taken ahead of step {ahead}"
-            if judged.instrument_verdict == "not shown":
-                yield f"step {step.number}, reading {reading.number}: {judged.instrument_reason}"
+            if reading.instrument_verdict == "not shown":
+                yield f"step {step.number}, reading {reading.number}: {reading.instrument_reason}"
 
 
 def _without_uncertainty(state: JobState) -> Iterator[str]:

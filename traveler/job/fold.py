@@ -12,7 +12,7 @@ from traveler.job.fold_outside import OUTSIDE
 from traveler.job.fold_pieces import PIECES, came_from
 from traveler.job.fold_points import POINTS
 from traveler.job.fold_settling import SETTLING
-from traveler.job.instrument_state import instrument_state_of
+from traveler.job.instrument_state import InstrumentState, instrument_state_of
 from traveler.job.person import moment_of, person_of
 from traveler.job.pieces import Batch
 from traveler.job.plan_json import plan_from_act
@@ -82,21 +82,28 @@ def _apply_all(state: JobState | None, events: Iterable[Event]) -> JobState | No
 
 
 def _record_all(state: JobState, events: Iterable[Event]) -> JobState:
-    readings, count = list(state.readings), 0
-    last_moment, set_back = state.last_moment, state.set_back
+    readings, set_back = list(state.readings), list(state.set_back)
+    before, stream = state.last_moment, _stream(state)
+    of_last: Event = {}
+    by: Person | None = None
+    instruments: dict[str, InstrumentState] = {}
     for event in events:
-        _refuse_stranger(state, event)
-        by, moment = person_of(event["by"]), _placed(state, event)
-        readings.append(_reading(event["act"], by, moment, moment.seq))
-        count += 1
-        set_back = _set_back(set_back, last_moment, moment)
-        last_moment = moment
+        if event["stream"] != stream:
+            raise _stranger(state, event)
+        if by is None or event["by"] != of_last:
+            # Most entries that follow one another are by one person.
+            of_last, by = event["by"], person_of(event["by"])
+        moment = _placed(state, event)
+        readings.append(_reading(event["act"], by, moment, moment.seq, instruments))
+        if before is not None and _is_set_back(before, moment):
+            set_back.append((before, moment))
+        before = moment
     return replace(
         state,
         readings=tuple(readings),
-        events=state.events + count,
-        last_moment=last_moment,
-        set_back=set_back,
+        events=state.events + len(readings) - len(state.readings),
+        last_moment=before,
+        set_back=tuple(set_back),
     )
 
 
@@ -106,7 +113,8 @@ def _apply(state: JobState | None, event: Event) -> JobState:
     step = _STEPS.get(event["kind"])
     if state is None or step is None:
         raise TravelerError(f'event {event["seq"]} of {event["stream"]}: "{event["kind"]}" cannot stand here')
-    _refuse_stranger(state, event)
+    if event["stream"] != _stream(state):
+        raise _stranger(state, event)
     by, moment = person_of(event["by"]), _placed(state, event)
     after = step(state, event, by, moment)
     set_back = _set_back(state.set_back, state.last_moment, moment)
@@ -121,7 +129,7 @@ def _issued(event: Event) -> JobState:
     if origin is None:
         return JobState(revisions=(_revision(event, by, moment),), events=1, last_moment=moment)
     parent = fold(origin["history"], origin["code"])
-    placed = replace(moment, seq=parent.batch.before + parent.events + 1)
+    placed = moment._replace(seq=parent.batch.before + parent.events + 1)
     came = came_from(origin, parent, by, placed)
     return replace(
         parent,
@@ -137,21 +145,26 @@ def _issued(event: Event) -> JobState:
 def _placed(state: JobState, event: Event) -> Moment:
     """The two times of an event, and its place behind all that came along from other jobs."""
     moment = moment_of(event)
-    return replace(moment, seq=moment.seq + state.batch.before) if state.batch.before else moment
+    return moment._replace(seq=moment.seq + state.batch.before) if state.batch.before else moment
 
 
-def _refuse_stranger(state: JobState, event: Event) -> None:
-    if event["stream"] != f"job {state.plan.number}":
-        raise TravelerError(
-            f"event {event['seq']} of {event['stream']} stands among the events of job {state.plan.number}"
-        )
+def _stream(state: JobState) -> str:
+    return f"job {state.plan.number}"
+
+
+def _stranger(state: JobState, event: Event) -> TravelerError:
+    return TravelerError(
+        f"event {event['seq']} of {event['stream']} stands among the events of job {state.plan.number}"
+    )
 
 
 def _set_back(set_back: SetBack, last: Moment | None, moment: Moment) -> SetBack:
     """With the neighbours of which the second was written at an earlier time: the order stays that of the log."""
-    if last is None or datetime.fromisoformat(moment.recorded_at) >= datetime.fromisoformat(last.recorded_at):
-        return set_back
-    return (*set_back, (last, moment))
+    return set_back if last is None or not _is_set_back(last, moment) else (*set_back, (last, moment))
+
+
+def _is_set_back(last: Moment, moment: Moment) -> bool:
+    return datetime.fromisoformat(moment.recorded_at) < datetime.fromisoformat(last.recorded_at)
 
 
 def _revision(event: Event, by: Person, moment: Moment) -> Revision:
@@ -178,7 +191,13 @@ def _revised(state: JobState, event: Event, by: Person, moment: Moment) -> JobSt
     return replace(state, revisions=(*state.revisions, _revision(event, by, moment)))
 
 
-def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Reading:
+def _reading(
+    act: Event,
+    by: Person,
+    moment: Moment,
+    counts_from_seq: int,
+    instruments: dict[str, InstrumentState] | None = None,
+) -> Reading:
     return Reading(
         number=act["reading"],
         key=_key(act),
@@ -198,7 +217,9 @@ def _reading(act: Event, by: Person, moment: Moment, counts_from_seq: int) -> Re
         places=act.get("places", 1),
         bound=act.get("bound"),
         names_instrument="instrument_state" in act,
-        instrument_state=instrument_state_of(act.get("instrument_state")),
+        instrument_state=instrument_state_of(
+            act.get("instrument_state"), {} if instruments is None else instruments
+        ),
         lot=act.get("lot"),
         out_of_order=tuple(act.get("out_of_order", ())),
         reported_by=act.get("reported_by"),
@@ -221,7 +242,7 @@ def _superseded(state: JobState, event: Event, by: Person, moment: Moment) -> Jo
     for reading in state.readings:
         if reading.number == act["reading"]:
             by_number = correction["reading"] if correction else None
-            readings.append(replace(reading, superseded=True, superseded_by=by_number, reason=act["because"]))
+            readings.append(reading._replace(superseded=True, superseded_by=by_number, reason=act["because"]))
             if correction:
                 readings.append(_corrected(reading, correction, by, moment))
         else:
@@ -236,11 +257,11 @@ def _corrected(old: Reading, correction: Event, by: Person, moment: Moment) -> R
     """
     corrected = _reading(correction, by, moment, old.counts_from_seq)
     if not corrected.names_instrument:
-        corrected = replace(
-            corrected, names_instrument=old.names_instrument, instrument_state=old.instrument_state
+        corrected = corrected._replace(
+            names_instrument=old.names_instrument, instrument_state=old.instrument_state
         )
-    happened = replace(moment, happened_at=old.moment.happened_at)
-    return replace(corrected, moment=happened, out_of_order=old.out_of_order, reported_by=old.reported_by)
+    happened = moment._replace(happened_at=old.moment.happened_at)
+    return corrected._replace(moment=happened, out_of_order=old.out_of_order, reported_by=old.reported_by)
 
 
 def _retried(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:
@@ -272,7 +293,7 @@ def _charted(state: JobState, event: Event, by: Person, moment: Moment) -> JobSt
         moment=moment,
     )
     readings = tuple(
-        _reading(entry, by, replace(moment, happened_at=entry["happened_at"]), moment.seq)
+        _reading(entry, by, moment._replace(happened_at=entry["happened_at"]), moment.seq)
         for entry in act["readings"]
     )
     state = _attached(state, event, by, moment)
@@ -288,7 +309,7 @@ def _taken_back(state: JobState, chart: int, instead: int | None, because: str) 
         for entry in state.charts
     )
     readings = tuple(
-        replace(entry, superseded=True, reason=because)
+        entry._replace(superseded=True, reason=because)
         if entry.chart == chart and not entry.superseded
         else entry
         for entry in state.readings

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from traveler.job.analysis import Analysis
 from traveler.job.arc import joint_heat_input_kj_mm
@@ -175,10 +176,17 @@ def _worst_cet(member: Member, analysis: Analysis) -> tuple[float, str | None]:
     guaranteed = guaranteed_cev(member)
     if guaranteed is None or not analysis.assumed:
         return computed, None
-    capped = greatest_cet_under_cev(analysis.reported, analysis.assumed, guaranteed)
+    capped = _greatest_cet(tuple(analysis.reported.items()), tuple(analysis.assumed.items()), guaranteed)
     if capped >= computed:
         return computed, None
     return capped, f"CET {capped:.3f} % is the most that the guaranteed CE(IIW) of {guaranteed:g} % leaves"
+
+
+@lru_cache(maxsize=256)  # asked for every "what if" of every joint of the same few metals
+def _greatest_cet(
+    reported: tuple[tuple[str, float], ...], assumed: tuple[tuple[str, float], ...], guaranteed: float
+) -> float:
+    return greatest_cet_under_cev(dict(reported), dict(assumed), guaranteed)
 
 
 def _remarked(outcome: Outcome, remark: str | None) -> Outcome:

@@ -134,8 +134,7 @@ def _not_yet(state: JobState, step: StepPlan, now: datetime) -> list[str]:
     return [
         f"reading {reading.number} is said to happen at {reading.moment.happened_at}, which is still to come"
         for requirement in step.requirements
-        for reading in state.standing(step, requirement)
-        if datetime.fromisoformat(reading.moment.happened_at) > now
+        for reading in state.dated_after(step, requirement, now)
     ]
 
 
@@ -202,6 +201,8 @@ def _nonconforming(state: JobState, step: StepPlan) -> list[str]:
 
 
 def _in_question(state: JobState, step: StepPlan) -> list[str]:
+    if not state.questions:
+        return []
     return [
         f"reading {reading.number} is in question: {question_on(state, reading.number)}"
         for requirement in step.requirements

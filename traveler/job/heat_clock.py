@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from traveler.job.decision_rule import blocks
-from traveler.job.judge import judge, reading_as_judged, reading_verdict
+from traveler.job.judge import judge, reading_verdict, standing_as_judged
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import INTERPASS, PREHEAT, JobState, Reading
 from traveler.quantity.parse import stored
@@ -113,8 +113,8 @@ def _before_the_first_run(state: JobState, joint: str) -> list[tuple[StepPlan, R
 def _judged(state: JobState, step: StepPlan, requirement: Requirement) -> list[Reading]:
     """The standing readings that say how hot the metal was; a crayon that held says only how hot it was not."""
     return [
-        reading_as_judged(state, step, requirement, reading)
-        for reading in state.standing(step, requirement)
+        reading
+        for reading in standing_as_judged(state, step, requirement)
         if reading.bound != "at_most" and reading.unit is not None
     ]
 

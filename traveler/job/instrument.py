@@ -3,11 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, Literal, get_args
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
-from traveler.job.plan_json import quantity_to_act
-from traveler.job.state import JobState
+from traveler.job.quantity_act import quantity_to_act
 from traveler.quantity.quantity import Quantity
+
+if TYPE_CHECKING:
+    # A register of instruments is read before any job is.
+    from traveler.job.state import JobState
 
 InstrumentType = Literal[
     "contact thermometer",
@@ -146,7 +149,7 @@ def instrument_state(instrument: Instrument, instant: datetime) -> dict[str, Any
 
 
 def readings_since_last_good(
-    instrument: Instrument, found: FoundOut, jobs: Iterable[JobState]
+    instrument: Instrument, found: FoundOut, jobs: Iterable["JobState"]
 ) -> list[tuple[str, tuple[int, ...]]]:
     """Every reading that a finding puts in question, as (job number, reading numbers); jobs without one are left out.
 

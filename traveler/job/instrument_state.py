@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from traveler.job.plan_json import quantity_from_act
+from traveler.job.quantity_act import quantity_from_act
 from traveler.quantity.quantity import Quantity
 
 
@@ -29,10 +29,23 @@ class InstrumentState:
     act: Mapping[str, Any]
 
 
-def instrument_state_of(act: Mapping[str, Any] | None) -> InstrumentState | None:
-    """The frozen state out of an event; None where the reading named no registered instrument."""
+def instrument_state_of(
+    act: Mapping[str, Any] | None, known: dict[str, InstrumentState]
+) -> InstrumentState | None:
+    """The frozen state out of an event; None where the reading named no registered instrument.
+
+    ``known``: those read already, by instrument. One that stands as it did is taken from there, another put there:
+    hundreds of readings of a job are taken by the same few.
+    """
     if act is None:
         return None
+    before = known.get(act["instrument"])
+    if before is None or before.act != act:
+        before = known[act["instrument"]] = _read(act)
+    return before
+
+
+def _read(act: Mapping[str, Any]) -> InstrumentState:
     span = act.get("range") or {}
     return InstrumentState(
         instrument=act["instrument"],

@@ -5,7 +5,7 @@ from typing import Any
 
 from traveler.job.instrument import Instrument, calibration_at, in_doubt, state_on
 from traveler.job.lots import grade_in_doubt
-from traveler.job.plan_json import quantity_to_act
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.register import Lot
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import show_both

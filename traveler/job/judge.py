@@ -9,24 +9,27 @@ from traveler.job.decision_rule import blocks
 from traveler.job.judge_reading import (
     WORST_FIRST,
     Judgement,
+    all_as_judged,
     chart_is_current,
-    fault_of,
-    folded,
     outside,
     reading_as_judged,
     reading_verdict,
     reads_high,
     reads_low,
+    standing_as_judged,
     too_high,
     too_low,
 )
 from traveler.job.judge_runs import judge_runs, next_run, read_again
+from traveler.job.judge_tally import Tally
+from traveler.job.judged_by import judged_by, kept_as_judged
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import JobState, Reading
 
 __all__ = [
     "JUDGE",
     "Judgement",
+    "all_as_judged",
     "chart_is_current",
     "judge",
     "next_run",
@@ -36,6 +39,7 @@ __all__ = [
     "reading_verdict",
     "reads_high",
     "reads_low",
+    "standing_as_judged",
     "too_high",
     "too_low",
 ]
@@ -44,6 +48,7 @@ JUDGE = 5
 """Version of the judging rules, kept with each acceptance."""
 
 
+@kept_as_judged
 def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     """Verdict on one requirement of a step, from the readings that stand.
 
@@ -62,33 +67,50 @@ def judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgemen
 def _judge(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
     if requirement.undetermined:
         return Judgement("not shown", "the limit is not determined: the engineer must settle it")
-    standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
     if requirement.evidence.per_run:
-        judgement = judge_runs(state, step, requirement, standing)
-    else:
-        judgement = _judge_readings(state, step, requirement, standing)
+        return _judge_by_runs(state, step, requirement)
+    tally = tallied(state, step, requirement)
+    if tally.fault:
+        return Judgement("not met", tally.fault)
+    judgement = _shown(state, step, requirement, tally)
+    if blocks(judgement.verdict, state.decision_rule):
+        return judgement
+    return _conceded(requirement, tally.conceded) or judgement
+
+
+def _judge_by_runs(state: JobState, step: StepPlan, requirement: Requirement) -> Judgement:
+    standing = standing_as_judged(state, step, requirement)
+    judgement = judge_runs(state, step, requirement, standing)
     if blocks(judgement.verdict, state.decision_rule):
         return judgement
     replaced = read_again(state, step, requirement)
     return _conceded(requirement, [r for r in standing if r.number not in replaced]) or judgement
 
 
-def _judge_readings(
-    state: JobState, step: StepPlan, requirement: Requirement, standing: Sequence[Reading]
-) -> Judgement:
-    for reading in standing:
-        fault = fault_of(requirement, reading)
-        if fault:
-            return Judgement("not met", f"reading {reading.number}: {fault}")
-    return _shown(state, step, requirement, standing)
+def tallied(state: JobState, step: StepPlan, requirement: Requirement) -> Tally:
+    """What the standing readings of a requirement come to."""
+    key = (step.number, requirement.quantity, requirement.joint)
+    # A crayon is judged beside the others of its place: with one more of them all are judged anew.
+    parts = (*judged_by(state, requirement.joint), step, requirement, state.index.of_crayons(key))
+    return state.workings.carried_on(
+        ("tally", *key),
+        parts,
+        state.standing(step, requirement),
+        Tally(),
+        lambda tally, reading: tally.with_reading(
+            requirement, reading_as_judged(state, step, requirement, reading)
+        ),
+    )
 
 
 def _conceded(requirement: Requirement, standing: Sequence[Reading]) -> Judgement | None:
     """Of readings that a nonconformance lets stand, the worst as what it is; None where all comply by themselves."""
     worst: Judgement | None = None
     for reading in standing:
+        if reading.conceded_by is None:
+            continue
         verdict = reading_verdict(requirement, reading)
-        if reading.conceded_by is None or verdict == "met":
+        if verdict == "met":
             continue
         why = outside(requirement, reading) or reading.given_reason
         reason = f"reading {reading.number}: {why}"
@@ -97,34 +119,24 @@ def _conceded(requirement: Requirement, standing: Sequence[Reading]) -> Judgemen
     return worst
 
 
-def _shown(
-    state: JobState, step: StepPlan, requirement: Requirement, standing: Sequence[Reading]
-) -> Judgement:
+def _shown(state: JobState, step: StepPlan, requirement: Requirement, tally: Tally) -> Judgement:
     """Of readings that all lie inside: are there enough that show it, and how surely?"""
-    showing = [reading for reading in standing if reading.shows]
-    judgement = _enough(requirement, showing)
+    judgement = _enough(requirement, tally)
     if judgement.verdict == "not shown":
-        return _not_shown(state, step, requirement, standing, judgement)
-    for reading in showing:
-        if reading.given_verdict == "conditional" and reading.conceded_by is None:
-            return Judgement("conditional", f"reading {reading.number}: {reading.given_reason}")
-    return judgement
+        return _not_shown(state, step, requirement, tally, judgement)
+    return Judgement("conditional", tally.doubt) if tally.doubt else judgement
 
 
 def _not_shown(
-    state: JobState,
-    step: StepPlan,
-    requirement: Requirement,
-    standing: Sequence[Reading],
-    counted: Judgement,
+    state: JobState, step: StepPlan, requirement: Requirement, tally: Tally, counted: Judgement
 ) -> Judgement:
     """Why nothing shows it: by the readings that are there and are no evidence, else by their number."""
-    hidden = [reading for reading in standing if not reading.shows]
+    hidden = tally.hidden
     of_instruments = [f"reading {r.number} {r.instrument_reason}" for r in hidden if r.instrument_reason]
     of_charts = [
         f"chart {r.chart}: {r.chart_reason}" for r in hidden if r.chart_verdict == "not shown"
     ] or chart_reasons(state, step, requirement)
-    short = [] if of_charts or len(hidden) == len(standing) > 0 else [counted.reason]
+    short = [] if of_charts or (hidden and not tally.showing) else [counted.reason]
     return Judgement("not shown", "; ".join(dict.fromkeys((*short, *of_charts, *of_instruments))))
 
 
@@ -141,18 +153,16 @@ def chart_reasons(state: JobState, step: StepPlan, requirement: Requirement) -> 
     ]
 
 
-def _enough(requirement: Requirement, standing: Sequence[Reading]) -> Judgement:
+def _enough(requirement: Requirement, tally: Tally) -> Judgement:
     needed = requirement.evidence.readings
     if requirement.type != "number" or needed == 1:
-        return Judgement("met") if standing else Judgement("not shown", "nothing recorded yet")
-    # A place that nobody named may be the same as another.
-    places = {folded(reading.place) for reading in standing if reading.place}
-    if not standing:
+        return Judgement("met") if tally.showing else Judgement("not shown", "nothing recorded yet")
+    if not tally.showing:
         return Judgement("not shown", f"{needed} readings needed, none taken")
-    if max(reading.places for reading in standing) >= needed:
+    if tally.most_places >= needed:
         return Judgement("met")
-    if len(standing) < needed:
-        return Judgement("not shown", f"{needed} readings needed, {len(standing)} taken")
-    if len(places) < needed:
-        return Judgement("not shown", f"readings at {needed} places needed, {len(places)} named")
+    if tally.showing < needed:
+        return Judgement("not shown", f"{needed} readings needed, {tally.showing} taken")
+    if len(tally.places) < needed:
+        return Judgement("not shown", f"readings at {needed} places needed, {len(tally.places)} named")
     return Judgement("met")

@@ -1,11 +1,12 @@
 """One reading against its requirement: does it lie outside, and what does it count for?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from traveler.job.chart_limits import limits_digest
 from traveler.job.concession import conceded_by
 from traveler.job.judge_crayon import crayon_outside
 from traveler.job.judge_instrument import instrument_verdict
+from traveler.job.judged_by import kept_as_judged
 from traveler.job.requirement import Requirement, StepPlan, Verdict
 from traveler.job.state import PREHEAT, ChartRecord, JobState, Reading
 from traveler.quantity.parse import stored
@@ -28,6 +29,29 @@ class Judgement:
     settled: str = ""
 
 
+MET = Judgement("met")
+
+
+@kept_as_judged
+def all_as_judged(state: JobState, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
+    """Every reading of a requirement as judged: see ``reading_as_judged``."""
+    return tuple(
+        reading_as_judged(state, step, requirement, reading)
+        for reading in state.readings_of(step, requirement)
+    )
+
+
+@kept_as_judged
+def standing_as_judged(state: JobState, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
+    """The readings that count, as judged."""
+    attempt = state.attempt((step.number, requirement.quantity, requirement.joint))
+    return tuple(
+        reading
+        for reading in all_as_judged(state, step, requirement)
+        if not reading.superseded and reading.attempt == attempt
+    )
+
+
 def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement, reading: Reading) -> Reading:
     """The reading with the verdict that counts today, by its chart, its instrument and what lets it stand.
 
@@ -37,20 +61,24 @@ def reading_as_judged(state: JobState, step: StepPlan, requirement: Requirement,
     verdict, reason = instrument_verdict(state, step, requirement, reading)
     if late := after_the_weld(state, step, requirement, reading):
         verdict, reason = "not shown", late
-    reading = replace(
-        reading,
-        instrument_verdict=verdict,
-        instrument_reason=reason,
-        conceded_by=conceded_by(state, step, requirement, reading.number),
-    )
-    chart = next((chart for chart in state.charts if chart.number == reading.chart), None)
-    if chart is None or reading.chart_verdict is None or chart_is_current(step, chart):
+    conceded = conceded_by(state, step, requirement, reading.number)
+    if (verdict, reason, conceded) != (
+        reading.instrument_verdict,
+        reading.instrument_reason,
+        reading.conceded_by,
+    ):
+        # Of most readings there is nothing to say, and a copy of each would be the dearest part of judging.
+        reading = reading._replace(instrument_verdict=verdict, instrument_reason=reason, conceded_by=conceded)
+    if reading.chart is None or reading.chart_verdict is None:
         return reading
-    by_value = replace(reading, chart_verdict=None)
+    chart = next((chart for chart in state.charts if chart.number == reading.chart), None)
+    if chart is None or chart_is_current(step, chart):
+        return reading
+    by_value = reading._replace(chart_verdict=None)
     if outside(requirement, by_value):
         return by_value
     changed = "the limits changed after it was judged: attach it again"
-    return replace(reading, chart_verdict="not shown", chart_reason=changed)
+    return reading._replace(chart_verdict="not shown", chart_reason=changed)
 
 
 def after_the_weld(state: JobState, step: StepPlan, requirement: Requirement, reading: Reading) -> str:
@@ -60,14 +88,18 @@ def after_the_weld(state: JobState, step: StepPlan, requirement: Requirement, re
     """
     if step.kind != "preheat" or requirement.quantity != PREHEAT or reading.chart is not None:
         return ""
-    laid = {
-        place: run
-        for run, place in state.runs_recorded(requirement.joint or "").items()
-        if state.reworked_at(step.number) < place < reading.counts_from_seq
-    }
-    if not laid:
+    first = _first_run(state, step, requirement)
+    if first is None or reading.counts_from_seq <= first[0]:
         return ""
-    return f"was recorded after run {laid[min(laid)]} was laid, and shows nothing of the metal before it"
+    return f"was recorded after run {first[1]} was laid, and shows nothing of the metal before it"
+
+
+@kept_as_judged
+def _first_run(state: JobState, step: StepPlan, requirement: Requirement) -> tuple[int, int] | None:
+    """Place in the log of the first run laid since the step was reworked, and its number."""
+    since = state.reworked_at(step.number)
+    laid = ((place, run) for run, place in state.runs_recorded(requirement.joint or "").items())
+    return min((first for first in laid if first[0] > since), default=None)
 
 
 def chart_is_current(step: StepPlan, chart: ChartRecord) -> bool:

@@ -1,8 +1,9 @@
 """A quantity of a weld that is read before, or of, each run."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from traveler.job.judge_reading import WORST_FIRST, Judgement, fault_of, reading_as_judged
+from traveler.job.judge_reading import MET, WORST_FIRST, Judgement, fault_of, standing_as_judged
+from traveler.job.judged_by import kept_as_judged
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import INTERPASS, JobState, Reading
 
@@ -18,27 +19,42 @@ def judge_runs(
     if not expected and not pending:
         return Judgement("not shown", "no run of weld recorded yet")
     conditional: Judgement | None = None
+    by_run = _by_run(standing)
     for run in [*expected, *pending]:
-        judgement = _judge_run(requirement, run, laid.get(run), standing)
+        judgement = _judge_run(requirement, run, laid.get(run), by_run.get(run, ()))
         if judgement.verdict in ("not met", "not shown"):
             return judgement
         if judgement.verdict == "conditional":
             conditional = conditional or judgement
     if not expected:
         return Judgement("not shown", f"ready for run {pending[0]}; no run of weld recorded yet")
-    return conditional or Judgement("met")
+    return conditional or MET
 
 
 def judge_run(state: JobState, step: StepPlan, requirement: Requirement, run: int) -> Judgement:
     """Verdict on one run, laid or not: of one that is not, whether it may be laid on what was read before it."""
-    standing = [reading_as_judged(state, step, requirement, r) for r in state.standing(step, requirement)]
-    return _judge_run(requirement, run, state.runs_recorded(requirement.joint or "").get(run), standing)
+    laid_at = state.runs_recorded(requirement.joint or "").get(run)
+    return _judge_run(requirement, run, laid_at, _standing_by_run(state, step, requirement).get(run, ()))
+
+
+@kept_as_judged
+def _standing_by_run(
+    state: JobState, step: StepPlan, requirement: Requirement
+) -> Mapping[int | None, Sequence[Reading]]:
+    return _by_run(standing_as_judged(state, step, requirement))
+
+
+def _by_run(standing: Iterable[Reading]) -> Mapping[int | None, Sequence[Reading]]:
+    """The readings of each run, in the order in which they count."""
+    found: dict[int | None, list[Reading]] = {}
+    for reading in sorted(standing, key=lambda reading: reading.counts_from_seq):
+        found.setdefault(reading.run, []).append(reading)
+    return found
 
 
 def _judge_run(
-    requirement: Requirement, run: int, laid_at: int | None, standing: Sequence[Reading]
+    requirement: Requirement, run: int, laid_at: int | None, of_run: Sequence[Reading]
 ) -> Judgement:
-    of_run = sorted((r for r in standing if r.run == run), key=lambda reading: reading.counts_from_seq)
     if requirement.quantity != INTERPASS:
         return _each_complies(requirement, run, of_run)
     # What a logger wrote at the marked start of the arc was read before the run, whenever its file came in.
@@ -51,8 +67,7 @@ def _judge_run(
         if reading.chart is not None and (fault := fault_of(requirement, reading)):
             return Judgement("not met", f"run {run} was laid outside the window: {fault}")
     after = [reading for reading in of_run if reading not in before]
-    late = _each_complies(requirement, run, after)
-    if late.verdict == "not met":
+    if after and (late := _each_complies(requirement, run, after)).verdict == "not met":
         return late
     if not before:
         return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded before the run")
@@ -67,10 +82,13 @@ def _judge_run(
         )
     if fault:
         return Judgement("not met", f"run {run} was laid outside the window: {fault}")
+    if last.chart is None:
+        return _as_given(run, last)
     of_chart = [reading for reading in before if reading.chart is not None and reading.chart == last.chart]
-    return _worst(_as_given(run, reading) for reading in of_chart or [last])
+    return _worst(_as_given(run, reading) for reading in of_chart)
 
 
+@kept_as_judged
 def read_again(state: JobState, step: StepPlan, requirement: Requirement) -> frozenset[int]:
     """Numbers of the interpass readings that another one replaced before their run was laid."""
     if requirement.quantity != INTERPASS:
@@ -113,7 +131,7 @@ def _worst(judgements: Iterable[Judgement]) -> Judgement:
 def _as_given(run: int, reading: Reading) -> Judgement:
     """Of a reading inside: what its chart or instrument says, unless it was let stand."""
     if reading.given_verdict is None or reading.conceded_by is not None or reading.given_verdict == "met":
-        return Judgement("met")
+        return MET
     return Judgement(reading.given_verdict, f"run {run}, reading {reading.number}: {reading.given_reason}")
 
 

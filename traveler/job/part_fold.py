@@ -7,24 +7,24 @@ from typing import Any
 
 from traveler.errors import BadInput, TravelerError
 from traveler.job.part import Correction, Crash, Happening, Interval, Look, Measured, Part, Use, counted
+from traveler.job.part_kinds import INTERVAL_SET as INTERVAL_SET
+from traveler.job.part_kinds import PART_CORRECTED as PART_CORRECTED
+from traveler.job.part_kinds import PART_CRASHED as PART_CRASHED
+from traveler.job.part_kinds import PART_INSPECTED as PART_INSPECTED
+from traveler.job.part_kinds import PART_INSTALLED as PART_INSTALLED
+from traveler.job.part_kinds import PART_KINDS as PART_KINDS
+from traveler.job.part_kinds import PART_REGISTERED as PART_REGISTERED
+from traveler.job.part_kinds import PART_REMOVED as PART_REMOVED
+from traveler.job.part_kinds import PART_USED as PART_USED
+from traveler.job.part_kinds import PART_WITHDRAWN as PART_WITHDRAWN
 from traveler.job.person import moment_of, person_of, plain_name
-from traveler.job.plan_json import quantity_from_act
+from traveler.job.quantity_act import quantity_from_act
 from traveler.quantity.parse import echo, stored
 from traveler.quantity.show import show
 
 Event = Mapping[str, Any]
 Parts = Mapping[str, Part]
 """By serial as ``plain_name`` reads it, in the order in which they were registered."""
-
-PART_REGISTERED = "part registered"
-INTERVAL_SET = "part interval set"
-PART_INSTALLED = "part installed"
-PART_REMOVED = "part removed"
-PART_USED = "part used"
-PART_CRASHED = "part crashed"
-PART_INSPECTED = "part inspected"
-PART_WITHDRAWN = "part withdrawn"
-PART_CORRECTED = "part entry superseded"
 
 
 def fold_parts(events: Iterable[Event]) -> Parts:
@@ -176,4 +176,3 @@ _STEPS: Mapping[str, Callable[[Part, Event], Part]] = {
     PART_INSPECTED: _inspected,
     PART_WITHDRAWN: _withdrawn,
 }
-PART_KINDS = frozenset((PART_REGISTERED, PART_CORRECTED, *_STEPS))

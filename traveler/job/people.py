@@ -1,14 +1,13 @@
 """Everybody that the events of a job name, and what they did."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from traveler.job.person import Moment, Person
-from traveler.job.state import JobState
+from traveler.job.state import JobState, Reading
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
+class Deed(NamedTuple):
     """What somebody did, in words that begin a sentence; ``decides``: it settles something and is not only an entry."""
 
     what: str
@@ -17,11 +16,41 @@ class Deed:
     decides: bool = True
 
 
-def deeds(state: JobState) -> Iterator[Deed]:
+def deeds(state: JobState) -> tuple[Deed, ...]:
     """Everything that was done to a job, kind by kind."""
+    parts = (
+        state.revisions,
+        state.readings,
+        state.retries,
+        state.attachments,
+        state.performed,
+        state.accepted,
+        state.closed,
+        state.cancelled,
+        state.points,
+        state.nonconformances,
+        state.answers,
+        state.not_applicable,
+    )
+    return state.workings.known("deeds", parts, lambda: tuple(_deeds(state, state.readings)))
+
+
+def last_deed(state: JobState) -> Deed:
+    """What was done to a job last."""
+    latest = max(state.readings, key=lambda reading: reading.moment.seq, default=None)
+    return max(_deeds(state, () if latest is None else (latest,)), key=lambda deed: deed.moment.seq)
+
+
+def names_in(state: JobState) -> Iterator[str]:
+    """The names of everybody who did something, some of them several times."""
+    yield from (deed.by.name for deed in _deeds(state, ()))
+    yield from state.index.names
+
+
+def _deeds(state: JobState, readings: Iterable[Reading]) -> Iterator[Deed]:
     for revision in state.revisions:
         yield Deed(f"revision {revision.number} was issued", revision.by, revision.moment)
-    for reading in state.readings:
+    for reading in readings:
         yield Deed(
             f"step {reading.key[0]}, reading {reading.number} was recorded", reading.by, reading.moment, False
         )

@@ -3,7 +3,8 @@
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from functools import lru_cache
+from typing import Any, Literal, NamedTuple
 
 Role = Literal["owner", "welder", "inspector", "engineer", "customer"]
 
@@ -60,6 +61,7 @@ class Person:
         return {plain_name(name) for name in (self.name, *self.known_as)}
 
 
+@lru_cache(maxsize=4096)  # the same few people and things are compared with each act
 def plain_name(name: str) -> str:
     """A name as it is compared with another."""
     # One keyboard sends "ë" as one character, another as two; an invisible one must not make another person.
@@ -80,8 +82,7 @@ def person_of(by: Mapping[str, Any]) -> Person:
     return Person(by["name"], by["how"], by.get("person"), tuple(by.get("roles", ())))
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(NamedTuple):
     """When it happened and when it was written, both ISO 8601 with offset, and its place in the log."""
 
     happened_at: str

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from typing import Any
 
+from traveler.job.quantity_act import quantity_from_act as quantity_from_act
+from traveler.job.quantity_act import quantity_to_act as quantity_to_act
 from traveler.job.requirement import Basis, Evidence, Outside, Plan, Point, Requirement, StepPlan
 from traveler.metals.outcome import Source
-from traveler.quantity.parse import stored
-from traveler.quantity.quantity import Quantity
 
 Act = Mapping[str, Any]
 Rows = tuple[tuple[tuple[str, str], ...], ...]
@@ -76,16 +76,6 @@ def plan_from_act(act: Act) -> Plan:
         quantity=act.get("quantity", 1),
         serials=tuple(act.get("serials", ())),
     )
-
-
-def quantity_to_act(quantity: Quantity | None) -> dict[str, str] | None:
-    """``{"value": "300", "unit": "degF"}``, the number as typed or printed."""
-    return None if quantity is None else {"value": quantity.text, "unit": quantity.unit.symbol}
-
-
-def quantity_from_act(act: Act | None) -> Quantity | None:
-    """The quantity that was kept by its number as typed and the symbol of its unit."""
-    return None if act is None else stored(act["value"], act["unit"])
 
 
 def _rows_to_act(rows: Rows) -> list[list[list[str]]]:

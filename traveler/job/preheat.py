@@ -27,6 +27,7 @@ from traveler.job.preheat_tables import (
     grade_table,
     thin_structural,
 )
+from traveler.job.quantities import OWN_MINIMUM
 from traveler.job.requirement import Basis
 from traveler.job.rule_rows import rule_rows
 from traveler.job.sheet import Joint, Member, Site
@@ -37,7 +38,6 @@ from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
 
 FLOOR = "floor for dry metal"
-OWN_MINIMUM = "the engineer's own minimum"
 SHEET = Source("job sheet", "seen")
 
 

@@ -7,9 +7,9 @@ from typing import Any, TypeVar
 
 from traveler.errors import TravelerError
 from traveler.job.instrument import Calibration, FoundOut, Instrument
-from traveler.job.part_fold import PART_KINDS
+from traveler.job.part_kinds import PART_KINDS
 from traveler.job.person import moment_of, person_of
-from traveler.job.plan_json import quantity_from_act
+from traveler.job.quantity_act import quantity_from_act
 from traveler.job.register import (
     Backup,
     Change,

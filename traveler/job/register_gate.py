@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from traveler.job.gate import Permission
+from traveler.job.gate_acts import Permission
 from traveler.job.person import MAY_ACCEPT, Person, Role, plain_name
 from traveler.job.register import Register, RegisteredPerson
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from traveler.job.person import moment_of, person_of
-from traveler.job.plan_json import quantity_from_act
+from traveler.job.quantity_act import quantity_from_act
 from traveler.job.register_fold import (
     ELECTRODE_OPENED,
     ELECTRODE_REBAKED,

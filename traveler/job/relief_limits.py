@@ -3,21 +3,21 @@
 from fractions import Fraction
 
 from traveler.job.candidate import from_quantity, printed_candidate
+from traveler.job.quantities import (
+    COOLING_RATE,
+    HEATING_RATE,
+    LOADING,
+    SOAK_TIME,
+    SPREAD_HEATING,
+    SPREAD_SOAK,
+    THRESHOLD,
+)
 from traveler.job.relief import MM_PER_INCH, greatest_rate, least_hold, rule_source
 from traveler.job.requirement import Evidence, Requirement
 from traveler.library.model import Printed, StressReliefProfile, Units
 from traveler.metals.outcome import Source
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.show import decimal_text, show
-
-SOAK_TEMPERATURE = "soak temperature"
-SOAK_TIME = "soak time"
-HEATING_RATE = "heating rate"
-COOLING_RATE = "cooling rate"
-LOADING = "furnace temperature at loading"
-THRESHOLD = "temperature above which rates count"
-SPREAD_HEATING = "spread while heating"
-SPREAD_SOAK = "spread in the soak"
 
 
 def time_and_rates(

@@ -3,28 +3,33 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from traveler.job.decided import Answer, Nonconformance, NotApplicable, PointAct, Question
+from traveler.job.decision_rule import SIMPLE_ACCEPTANCE as SIMPLE_ACCEPTANCE
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.person import Moment as Moment
 from traveler.job.person import Person as Person
 from traveler.job.pieces import Batch
+from traveler.job.quantities import ARC_ENERGY as ARC_ENERGY
+from traveler.job.quantities import INTERPASS as INTERPASS
+from traveler.job.quantities import PREHEAT as PREHEAT
+from traveler.job.reading_index import ReadingIndex
 from traveler.job.requirement import Bound, Plan, Requirement, StepPlan, Verdict
 from traveler.job.sending import Sending
+from traveler.job.workings import Workings
 
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
-
-SIMPLE_ACCEPTANCE = "simple acceptance"
 
 Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A reading as recorded. ``value`` and ``unit`` as typed (unit None for a choice or a text).
+
+    A tuple, since a job may have thousands of them, and making a frozen dataclass takes several times as long.
 
     ``superseded_by`` is the number of the correcting reading; a reading taken back without a new value has
     ``reason`` but no ``superseded_by``. ``counts_from_seq`` is the place in the log of the first of a chain of
@@ -92,7 +97,7 @@ class Reading:
 
         Nor is what a logger wrote down when it happened.
         """
-        if self.chart is not None:
+        if self.chart is not None or self.moment.happened_at == self.moment.recorded_at:
             return False
         happened, recorded = map(datetime.fromisoformat, (self.moment.happened_at, self.moment.recorded_at))
         return self.counts_from_seq == self.moment.seq and recorded - happened > LATE_AFTER
@@ -221,6 +226,7 @@ class JobState:
     ``set_back``: pairs of neighbours in the log of which the second was written at an earlier time than the first.
     ``batch``: its pieces. Of a job that was split off the history before the split is that of the job it came from, its
     events first in order; ``events`` counts the job's own.
+    ``workings`` is no part of what they say; it keeps what was worked out of them.
     """
 
     revisions: tuple[Revision, ...]
@@ -244,6 +250,7 @@ class JobState:
     events: int = 0
     head: str = ""
     last_moment: Moment | None = None
+    workings: Workings = field(default_factory=Workings, compare=False, repr=False)
 
     @property
     def plan(self) -> Plan:
@@ -260,27 +267,41 @@ class JobState:
         """What is done about a reading that its instrument's uncertainty reaches beyond the limit."""
         return self.revisions[-1].decision_rule
 
+    @property
+    def index(self) -> ReadingIndex:
+        """The readings by what they are readings of."""
+        return self.workings.index(self.readings)
+
     def step(self, number: int) -> StepPlan | None:
         """The step of that number in the current revision."""
         return next((step for step in self.plan.steps if step.number == number), None)
 
     def attempt(self, key: Key) -> int:
         """The attempt that counts now: 1 until a preheat is tried again."""
+        if not self.retries:
+            return 1
         return max((retry.attempt for retry in self.retries if retry.key == key), default=1)
 
     def readings_of(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """Every reading of a requirement, superseded ones and earlier attempts too, in order of writing."""
-        key = (step.number, requirement.quantity, requirement.joint)
-        return tuple(reading for reading in self.readings if reading.key == key)
+        return self.index.of_requirement((step.number, requirement.quantity, requirement.joint))
 
     def standing(self, step: StepPlan, requirement: Requirement) -> tuple[Reading, ...]:
         """The readings that count: not superseded, of the current attempt."""
-        attempt = self.attempt((step.number, requirement.quantity, requirement.joint))
-        return tuple(
-            reading
-            for reading in self.readings_of(step, requirement)
-            if not reading.superseded and reading.attempt == attempt
+        key = (step.number, requirement.quantity, requirement.joint)
+        return self.index.standing(key, self.attempt(key))
+
+    def dated_after(self, step: StepPlan, requirement: Requirement, now: datetime) -> list[Reading]:
+        """The readings that count and are said to happen later than ``now``."""
+        standing = self.standing(step, requirement)
+        if not standing:
+            return []
+        latest = self.workings.carried_on(
+            ("latest", step.number, requirement.quantity, requirement.joint), (), standing, None, _later
         )
+        if latest is None or latest <= now:
+            return []
+        return [reading for reading in standing if datetime.fromisoformat(reading.moment.happened_at) > now]
 
     def charts_of(self, step: int) -> tuple[ChartRecord, ...]:
         """Every chart of a step, taken back or not, in order of writing."""
@@ -322,16 +343,21 @@ class JobState:
         """The latest acceptance of a step, whether or not its content still is what was accepted."""
         return next((signature for signature in reversed(self.accepted) if signature.step == step), None)
 
-    def runs_recorded(self, joint: str) -> dict[int, int]:
+    def runs_recorded(self, joint: str) -> Mapping[int, int]:
         """Runs of weld recorded on a joint: run number to its place in the log.
 
         A run is recorded by its arc energy. A correction keeps the place of what it corrects. After rework of the weld
         the runs are counted anew.
         """
+        recorded = self.index.of_quantity(ARC_ENERGY, joint)
+        return self.workings.known(
+            ("runs", joint), (recorded, self.retries), lambda: self._runs_among(recorded)
+        )
+
+    def _runs_among(self, recorded: tuple[Reading, ...]) -> Mapping[int, int]:
         runs: dict[int, int] = {}
-        for reading in self.readings:
-            _, quantity, of_joint = reading.key
-            if quantity != ARC_ENERGY or of_joint != joint or not reading.run or reading.superseded:
+        for reading in recorded:
+            if not reading.run or reading.superseded:
                 continue
             if reading.attempt == self.attempt(reading.key):
                 # A correction has a higher number and an earlier place than an entry made in between.
@@ -342,13 +368,12 @@ class JobState:
     def welded_since(self, joint: str, seq: int) -> bool:
         """Whether a run of weld was recorded on a joint, in whichever attempt, later in the log than ``seq``."""
         return any(
-            reading.key[1:] == (ARC_ENERGY, joint)
-            and not reading.superseded
-            and reading.counts_from_seq > seq
-            for reading in self.readings
+            not reading.superseded and reading.counts_from_seq > seq
+            for reading in self.index.of_quantity(ARC_ENERGY, joint)
         )
 
 
-ARC_ENERGY = "arc energy"
-INTERPASS = "interpass temperature"
-PREHEAT = "preheat temperature"
+def _later(latest: datetime | None, reading: Reading) -> datetime:
+    """The later one of an instant and that of a reading."""
+    at = datetime.fromisoformat(reading.moment.happened_at)
+    return at if latest is None or at > latest else latest

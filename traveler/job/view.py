@@ -14,49 +14,28 @@ from traveler.job.concession import said_not_to_apply
 from traveler.job.content import changed_since, content_digest
 from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
-from traveler.job.judge import chart_is_current, judge, read_again, reading_as_judged
+from traveler.job.judge import all_as_judged, chart_is_current, judge, read_again
 from traveler.job.lots import lot_objects
 from traveler.job.outside import last_sending
 from traveler.job.pieces_view import inherited_from, pieces_objects
-from traveler.job.requirement import Plan, Requirement, StepPlan
+from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import ChartRecord, Ending, JobState, Revision, Signature
-from traveler.job.view_outside import planned_outside, sendings_of_step
-from traveler.job.view_requirement import planned_requirement, reading_object
+from traveler.job.view_outside import sendings_of_step
+from traveler.job.view_plan import plan_object as plan_object
+from traveler.job.view_plan import planned, planned_requirement, planned_step
+from traveler.job.view_requirement import reading_object
 from traveler.job.view_trust import (
     instrument_objects,
     names_words,
     nonconformance_object,
     people_objects,
     person_object,
-    planned_points,
     point_objects,
     question_objects,
     who_when,
 )
 
 Json = dict[str, Any]
-
-
-def plan_object(plan: Plan) -> Json:
-    """The object of a plan that is not stored: no readings, verdicts or states."""
-    return {
-        "job": plan.number,
-        "title": plan.title,
-        "part": plan.part,
-        "units": plan.units,
-        "decides": plan.decides,
-        "steps": [_planned_step(step) for step in plan.steps],
-        "conflicts": list(plan.all_conflicts),
-        "cautions": list(plan.cautions),
-        # None where it is not allowed: an export made before this program knew of it left nothing out.
-        "self_inspection": plan.self_inspection or None,
-        "made_from": {"job": plan.made_from, "revision": None, "code": None} if plan.made_from else None,
-        "materials": [dict(row) for row in plan.materials],
-        "fillers": [dict(row) for row in plan.fillers],
-        "joints": [dict(row) for row in plan.joints],
-        **({"quantity": plan.quantity} if plan.quantity != 1 else {}),
-        **({"serials": list(plan.serials)} if plan.serials else {}),
-    }
 
 
 def traveler_object(state: JobState, now: datetime) -> Json:
@@ -67,7 +46,7 @@ def traveler_object(state: JobState, now: datetime) -> Json:
     recomputes.
     """
     return {
-        **plan_object(state.plan),
+        **planned(state.plan, [_step(state, step, now) for step in state.plan.steps]),
         "revision": state.revision,
         # None too for a traveler issued before this program kept it.
         "shop": state.revisions[-1].shop_name,
@@ -99,7 +78,6 @@ def traveler_object(state: JobState, now: datetime) -> Json:
         "closed": _ending(state.closed),
         "cancelled": _ending(state.cancelled),
         "exceptions": list(exceptions(state)),
-        "steps": [_step(state, step, now) for step in state.plan.steps],
         **pieces_objects(state),
     }
 
@@ -123,7 +101,7 @@ def step_state_word(state: JobState, step: StepPlan) -> str:
         return "accepted"
     if state.performed_of(step.number):
         return "performed"
-    if any(reading.key[0] == step.number for reading in state.readings) or last_sending(state, step.number):
+    if state.index.of_step(step.number) or last_sending(state, step.number):
         return "in work"
     earlier = (other for other in state.plan.steps if other.number < step.number)
     return "ready" if all(acceptance_stands(state, other) for other in earlier) else "not ready"
@@ -132,21 +110,6 @@ def step_state_word(state: JobState, step: StepPlan) -> str:
 def current_step(state: JobState) -> StepPlan | None:
     """The first step that is not accepted: where the job stands."""
     return next((step for step in state.plan.steps if not acceptance_stands(state, step)), None)
-
-
-def _planned_step(step: StepPlan) -> Json:
-    return {
-        "number": step.number,
-        "kind": step.kind,
-        "joint": step.joints[0] if len(step.joints) == 1 else None,
-        "joints": list(step.joints),
-        "title": step.title,
-        "notes": list(step.notes),
-        "requirements": [planned_requirement(step, requirement) for requirement in step.requirements],
-        "chart_limits": [planned_requirement(step, limit) for limit in step.chart_limits],
-        "points": planned_points(step),
-        **planned_outside(step),
-    }
 
 
 def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
@@ -167,12 +130,11 @@ def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
         )
     accepted = state.accepted_of(step.number)
     return {
-        **_planned_step(step),
+        **planned_step(step, requirements),
         "state": step_state_word(state, step),
         "blocked_by": list(blockers(state, step, now)),
         "attempt": max(attempts, default=1),
         "content": content_digest(state, step),
-        "requirements": requirements,
         "charts": [_chart(chart, step) for chart in state.charts_of(step.number)],
         "points": point_objects(state, step, now),
         **sendings_of_step(state, step),
@@ -197,11 +159,10 @@ def _readings(state: JobState, step: StepPlan, requirement: Requirement) -> list
     replaced = read_again(state, step, requirement)
     return [
         {
-            **reading_object(requirement, reading_as_judged(state, step, requirement, reading)),
-            "read_again": reading.number in replaced,
+            **reading_object(requirement, reading, read_again=reading.number in replaced),
             **inherited_from(state, reading.moment.seq),
         }
-        for reading in state.readings_of(step, requirement)
+        for reading in all_as_judged(state, step, requirement)
     ]
 
 

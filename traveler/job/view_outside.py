@@ -1,20 +1,14 @@
-"""Work given to vendors as JSON: what the plan gives away, and every sending with what came of it."""
+"""Work given to vendors as JSON: every sending with what came of it."""
 
 from typing import Any
 
 from traveler.job.outside import receipt_faults, sending_word, wrong_count
-from traveler.job.plan_json import outside_to_act
 from traveler.job.requirement import StepPlan
 from traveler.job.sending import Receipt, Review, Sending
 from traveler.job.state import JobState
 from traveler.job.view_trust import who_when
 
 Json = dict[str, Any]
-
-
-def planned_outside(step: StepPlan) -> Json:
-    """The key ``outside`` of a step that the sheet gives to a vendor; nothing of any other."""
-    return {} if step.outside is None else {"outside": outside_to_act(step.outside)}
 
 
 def sendings_of_step(state: JobState, step: StepPlan) -> Json:

@@ -8,8 +8,8 @@ from traveler.job.decided import Nonconformance, PointAct, Proposal
 from traveler.job.instrument_state import InstrumentState
 from traveler.job.people import deeds
 from traveler.job.person import Moment, Person
-from traveler.job.plan_json import quantity_to_act
 from traveler.job.points import open_point, point_status
+from traveler.job.quantity_act import quantity_to_act
 from traveler.job.requirement import Point, StepPlan
 from traveler.job.state import JobState
 from traveler.quantity.show import show_both
@@ -67,19 +67,6 @@ def point_objects(state: JobState, step: StepPlan, now: datetime) -> list[Json]:
             "state": point_status(state, step, point, now).word,
             "waits_for": open_point(state, step, point, now) or None,
             "acts": [_point_act(act) for act in state.points if _is_of(act, step, point)],
-        }
-        for point in step.points
-    ]
-
-
-def planned_points(step: StepPlan) -> list[Json]:
-    """The points as the plan fixes them."""
-    return [
-        {
-            "point": point.number,
-            "kind": point.kind,
-            "party": point.party,
-            "notice": quantity_to_act(point.notice),
         }
         for point in step.points
     ]
@@ -172,13 +159,16 @@ def question_objects(state: JobState) -> list[Json]:
 def instrument_objects(state: JobState) -> list[Json]:
     """The instruments of a job as they stood when they were used, with the readings that they took."""
     used: dict[str, Json] = {}
+    entries: dict[int, Json] = {}
     for reading in state.readings:
         kept = reading.instrument_state
         if kept is None:
             continue
-        # The same instrument calibrated in between stands there twice: each reading beside its own calibration.
-        as_it_stood = json.dumps(kept.act, sort_keys=True)
-        entry = used.setdefault(as_it_stood, {**_instrument(kept), "readings": []})
+        entry = entries.get(id(kept))
+        if entry is None:
+            # The same instrument calibrated in between stands there twice: each reading beside its own calibration.
+            as_it_stood = json.dumps(kept.act, sort_keys=True)
+            entry = entries[id(kept)] = used.setdefault(as_it_stood, {**_instrument(kept), "readings": []})
         entry["readings"].append(reading.number)
     return sorted(used.values(), key=lambda entry: (entry["instrument"], entry["readings"]))
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from traveler.job.analysis import Analysis
 from traveler.job.arc import joint_heat_input_kj_mm
@@ -119,9 +120,7 @@ def cooling_times_s(
 
 def _held(composition: Composition, start_c: float) -> tuple[Cooling, tuple[str, ...]]:
     """Whether metal that starts so hot cools through, and what to say where martensite is not nearly complete."""
-    martensite, ninety = van_bohemen_ms(composition).value, martensite_temperature(composition).value
-    assert martensite is not None
-    assert ninety is not None
+    martensite, ninety = _martensite_c(tuple(composition.items()))
     if start_c >= martensite:
         return "isothermal", (f"{start_c:.0f} °C is above Ms, about {martensite:.0f} °C",)
     if round(start_c) > round(ninety):
@@ -129,6 +128,16 @@ def _held(composition: Composition, start_c: float) -> tuple[Cooling, tuple[str,
             f"at {start_c:.0f} °C, above M90 of about {ninety:.0f} °C, some austenite outlasts the next run",
         )
     return "continuous", ()
+
+
+@lru_cache(maxsize=256)  # a job has few metals and many runs
+def _martensite_c(contents: tuple[tuple[str, float], ...]) -> tuple[float, float]:
+    """Ms and M90 [degC] of a metal."""
+    composition = dict(contents)
+    martensite, ninety = van_bohemen_ms(composition).value, martensite_temperature(composition).value
+    assert martensite is not None
+    assert ninety is not None
+    return martensite, ninety
 
 
 def _first_reasons(reasons: tuple[str, ...]) -> tuple[str, ...]:
@@ -147,14 +156,26 @@ def predictions(
 
 def predict_for(joint: Joint, material: Material, composition: Composition, start: Start) -> Prediction:
     """``predict`` with the numbers of a joint."""
-    return predict(
-        composition,
+    return _predicted(
+        tuple(composition.items()),
         float(joint_heat_input_kj_mm(joint)),
         float(joint.thickest.thickness.canonical),
         thinnest_of(joint, material),
         start.temperature_c,
         form_of(joint),
     )
+
+
+@lru_cache(maxsize=256)  # many joints of a job are alike in all that the prediction follows from
+def _predicted(
+    contents: tuple[tuple[str, float], ...],
+    heat_input_kj_mm: float,
+    thickest_mm: float,
+    own_mm: float,
+    start_c: float,
+    form: str,
+) -> Prediction:
+    return predict(dict(contents), heat_input_kj_mm, thickest_mm, own_mm, start_c, form)
 
 
 def form_of(joint: Joint) -> str:

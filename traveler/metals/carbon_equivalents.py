@@ -7,6 +7,7 @@ An index outside its data base is still given, as ``extrapolated``, with every e
 
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 from math import tanh
 
 from traveler.metals.composition import Composition, check_composition, percent
@@ -87,7 +88,8 @@ def ce_iiw(composition: Composition) -> float:
     >>> round(ce_iiw({"C": 0.25, "Mn": 1.40, "Cr": 0.50, "Mo": 0.25, "V": 0.05, "Ni": 0.50, "Cu": 0.40}), 2)
     0.7
     """
-    return _total(_terms(CE_IIW_WEIGHTS, composition))
+    check_composition(composition)
+    return _ce_iiw(*(composition.get(symbol, 0) for symbol in CE_IIW_WEIGHTS))
 
 
 def cet(composition: Composition) -> float:
@@ -104,7 +106,8 @@ def cet(composition: Composition) -> float:
     >>> cet({"C": 0.18, "Mn": 1.40, "Mo": 0.05, "Cr": 0.20, "Cu": 0.15, "Ni": 0.10})
     0.345
     """
-    return _total(_terms(CET_WEIGHTS, composition))
+    check_composition(composition)
+    return _cet(*(composition.get(symbol, 0) for symbol in CET_WEIGHTS))
 
 
 def pcm(composition: Composition) -> float:
@@ -211,6 +214,18 @@ def indices(composition: Composition) -> tuple[Outcome, ...]:
         index_pcm(composition),
         index_cen(composition),
     )
+
+
+# Every "what if" of every joint asks for the index of the same few metals: kept by the contents, of which it is a pure
+# function.
+@lru_cache(maxsize=1024)
+def _ce_iiw(*contents: float) -> float:
+    return _total(_terms(CE_IIW_WEIGHTS, dict(zip(CE_IIW_WEIGHTS, contents, strict=True))))
+
+
+@lru_cache(maxsize=1024)
+def _cet(*contents: float) -> float:
+    return _total(_terms(CET_WEIGHTS, dict(zip(CET_WEIGHTS, contents, strict=True))))
 
 
 def _terms(coefficients: Mapping[str, Fraction], composition: Composition) -> dict[str, Fraction]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from math import isfinite
 
 from traveler.metals.validity import Range, sentences
@@ -44,7 +45,13 @@ def percent(composition: Composition, symbol: str) -> Fraction:
     >>> percent({"C": 0.1}, "C"), percent({"C": 0.1}, "Ni")
     (Fraction(1, 10), Fraction(0, 1))
     """
-    return Fraction(str(composition.get(symbol, 0)))
+    return _exactly(composition.get(symbol, 0))
+
+
+@lru_cache(maxsize=4096)
+def _exactly(content: float) -> Fraction:
+    """The decimal number that a float was written as; a job asks for the same few contents thousands of times."""
+    return Fraction(str(content))
 
 
 def require_carbon(composition: Composition) -> None:
@@ -85,4 +92,6 @@ def contents(composition: Composition, symbols: Iterable[str]) -> dict[str, floa
 
 
 def _content(composition: Composition, name: str) -> float:
+    if " + " not in name:
+        return float(composition.get(name, 0.0))
     return float(sum(percent(composition, symbol) for symbol in name.split(" + ")))

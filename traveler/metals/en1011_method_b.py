@@ -4,7 +4,7 @@ from fractions import Fraction
 from math import isfinite, tanh
 
 from traveler.metals.carbon_equivalents import CET_BOX
-from traveler.metals.composition import Composition, check_composition, percent
+from traveler.metals.composition import Composition, check_composition
 from traveler.metals.outcome import Outcome, Source, Status
 from traveler.metals.validity import Range, require_positive, sentences
 
@@ -165,4 +165,4 @@ def _contents(composition: Composition | None) -> list[tuple[Range, float]]:
     if composition is None:
         return []
     check_composition(composition)
-    return [(limit, float(percent(composition, limit.name))) for limit in CET_BOX]
+    return [(limit, float(composition.get(limit.name, 0.0))) for limit in CET_BOX]

@@ -1,6 +1,7 @@
 """How long a preheat reading stays good: the time until the metal at the joint has fallen to the limit."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from math import exp, log
 from typing import Literal
 
@@ -71,6 +72,14 @@ def heat_flow_w_m2(
     return mean * (surface_c - ambient_c) + radiation_w_m2(surface_c, ambient_c, emissivity)
 
 
+# Plates of every thickness fall between the same temperatures: the flow does not ask how thick they are.
+@lru_cache(maxsize=1024)
+def _flow_w_m2(
+    surface_c: float, ambient_c: float, emissivity: float, side_mm: float, orientation: Orientation
+) -> float:
+    return heat_flow_w_m2(surface_c, ambient_c, emissivity, side_mm, orientation)
+
+
 def whole_plate_cools_s(
     from_c: float,
     to_c: float,
@@ -114,7 +123,7 @@ def whole_plate_cools_s(
         return _never("whole plate", WHOLE_PLATE_SOURCE, inputs)
 
     def flow(surface_c: float) -> float:
-        return heat_flow_w_m2(surface_c, ambient_c, emissivity, side_mm, orientation)
+        return _flow_w_m2(surface_c, ambient_c, emissivity, side_mm, orientation)
 
     film_w_m2k = flow(from_c) / (from_c - ambient_c)
     biot = film_w_m2k * thickness_mm / 2000 / CONDUCTIVITY_W_MK

@@ -33,7 +33,7 @@ def greatest_cet_under_cev(
     for symbol in reported:
         left -= CE_IIW_WEIGHTS.get(symbol, Fraction(0)) * percent(reported, symbol)
         greatest += CET_WEIGHTS.get(symbol, Fraction(0)) * percent(reported, symbol)
-    for symbol in sorted(CET_WEIGHTS, key=_cet_for_ce, reverse=True):
+    for symbol in _MOST_CET_FIRST:
         if symbol in maxima and symbol not in reported and left > 0:
             spent = min(left, CE_IIW_WEIGHTS[symbol] * percent(maxima, symbol))
             left -= spent
@@ -43,3 +43,6 @@ def greatest_cet_under_cev(
 
 def _cet_for_ce(symbol: str) -> Fraction:
     return CET_WEIGHTS[symbol] / CE_IIW_WEIGHTS[symbol]
+
+
+_MOST_CET_FIRST = tuple(sorted(CET_WEIGHTS, key=_cet_for_ce, reverse=True))

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from traveler.errors import TravelerError
 from traveler.record.network import network_type
+from traveler.record.patience import PatientConnection
 from traveler.record.schema import APPLICATION_ID, newest_version
 from traveler.record.trouble import PRIMARY, in_words, result_code, shown
 
@@ -37,7 +38,7 @@ SETTINGS = (
 )
 
 
-def connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
+def connect(path: Path, *, read_only: bool) -> PatientConnection:
     """A configured connection to an existing file; raises sqlite3.Error or TravelerError.
 
     Transactions are ours alone (``isolation_level=None``): nothing begins or commits behind our back.
@@ -70,9 +71,12 @@ def connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
     return connection
 
 
-def _opened(path: Path, mode: str) -> sqlite3.Connection:
+def _opened(path: Path, mode: str) -> PatientConnection:
     uri = f"{path.absolute().as_uri()}?mode={mode}"
-    return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
+    # SQLite itself does not wait: see ``patience``.
+    opened = sqlite3.connect(uri, uri=True, timeout=0, isolation_level=None, factory=PatientConnection)
+    opened.patience_s = BUSY_SECONDS
+    return opened
 
 
 def _roll_back_leftover(path: Path) -> None:
@@ -110,6 +114,8 @@ def copy_file(source: Path, working: Path) -> None:
         closing(connect(source, read_only=True)) as reader,
         closing(connect(working, read_only=False)) as writer,
     ):
+        # Copying waits in steps of SQLite's own, and is in no hurry.
+        reader.execute(f"PRAGMA busy_timeout={round(BUSY_SECONDS * 1000)}")
         reader.backup(writer, progress=_bounded(source))
 
 

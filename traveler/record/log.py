@@ -1,5 +1,6 @@
 """The event log on an open connection: read a stream, append one event, check the newest link."""
 
+import hashlib
 import json
 import sqlite3
 import uuid
@@ -28,6 +29,42 @@ def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -
         (plain_text(stream, "stream"), since),
     ).fetchall()
     return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
+
+
+def events_after(
+    connection: sqlite3.Connection, stream: str, seq: int, link: bytes
+) -> list[StoredEvent] | None:
+    """Events of a stream behind ``seq``, in order; None where event ``seq`` is not there with this link."""
+    rows = connection.execute(
+        "SELECT stream, seq, CASE WHEN seq > ?2 THEN body END, hash FROM event WHERE stream = ?1 AND seq >= ?2"
+        " ORDER BY seq",
+        (plain_text(stream, "stream"), seq),
+    ).fetchall()
+    if not rows or rows[0][1] != seq or rows[0][3] != link:
+        return None
+    return [StoredEvent(name, at, body, noted, _parsed(name, at, body)) for name, at, body, noted in rows[1:]]
+
+
+def gives(connection: sqlite3.Connection, shop_id: str, stream: str, seq: int, link: bytes) -> bool:
+    """Whether the texts of a stream's events up to ``seq`` hash to ``link``, and each to the link beside it.
+
+    Nothing is parsed, so it takes a small part of what working the job out does.
+    """
+    found = genesis(shop_id, stream)
+    for body, noted in connection.execute(
+        "SELECT CAST(body AS BLOB), hash FROM event WHERE stream = ? AND seq <= ? ORDER BY seq",
+        (plain_text(stream, "stream"), seq),
+    ):
+        found = hashlib.sha256(found + body).digest()
+        if found != noted:
+            return False
+    return found == link
+
+
+def data_version(connection: sqlite3.Connection) -> int:
+    """A number that changes when another connection has written."""
+    (version,) = connection.execute("PRAGMA data_version").fetchone()
+    return int(version)
 
 
 def events_saying(connection: sqlite3.Connection, wanted: Mapping[str, Sequence[str]]) -> list[StoredEvent]:
@@ -150,6 +187,15 @@ def job_numbers(connection: sqlite3.Connection) -> list[str]:
     """The numbers of all jobs in the order in which they were begun."""
     rows = connection.execute("SELECT stream FROM event WHERE seq = 1 ORDER BY position").fetchall()
     return [stream.removeprefix(JOB_PREFIX) for (stream,) in rows if stream.startswith(JOB_PREFIX)]
+
+
+def first_job(connection: sqlite3.Connection) -> str | None:
+    """The number of the job that was begun first; None where there is none. Cheap, whatever the number of jobs."""
+    found = connection.execute(
+        "SELECT stream FROM event WHERE seq = 1 AND substr(stream, 1, ?) = ? ORDER BY position LIMIT 1",
+        (len(JOB_PREFIX), JOB_PREFIX),
+    ).fetchone()
+    return None if found is None else str(found[0]).removeprefix(JOB_PREFIX)
 
 
 def tail_faults(connection: sqlite3.Connection, shop_id: str) -> list[str]:

@@ -10,7 +10,7 @@ import json
 import os
 import re
 import sqlite3
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -22,6 +22,7 @@ RESTORED = "shop restored"
 MOST_SHOPS = 100
 """Shops to remember. Each demo is a shop of its own and is never seen again."""
 
+_SHOP_ID = re.compile("[0-9a-f]{32}")
 _LOST = (OSError, ValueError, KeyError, TypeError, RuntimeError)
 
 
@@ -37,32 +38,56 @@ class Seen:
     restored: list[str]
 
 
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What came of comparing a file with what was seen of it: the sentence where they do not fit, else empty.
+
+    ``seen`` is to be kept at ``path``, None where there is nothing new; ``fresh``: of a shop that was not known.
+    """
+
+    sentence: str
+    path: Path | None = None
+    seen: Seen | None = None
+    fresh: bool = False
+
+    def remember(self) -> None:
+        """Keep what was seen: once it is committed, so that the memory is never ahead of the file."""
+        if self.path is not None and self.seen is not None:
+            _remember(self.path, self.seen, fresh=self.fresh)
+
+
 def look(connection: sqlite3.Connection, shop_id: str, file: Path) -> str:
     """Compare the file with what was seen of it, then remember it as it is; a sentence where they do not fit.
 
     Empty where they do. What does not fit is not remembered, so the sentence comes again until the memory is
     removed. A file restored by this program says so in an event of its own and is no cause for alarm.
     """
-    if not re.fullmatch("[0-9a-f]{32}", shop_id):
-        return ""
+    looked = compared(connection, shop_id, file)
+    looked.remember()
+    return looked.sentence
+
+
+def compared(connection: sqlite3.Connection, shop_id: str, file: Path) -> Looked:
+    """The first half of ``look``. In a write it is done before COMMIT, when nobody else can be in the way."""
+    if not _SHOP_ID.fullmatch(shop_id):
+        return Looked("")
     try:
         path = seen_folder(os.environ) / f"{shop_id}.json"
     except _LOST:
-        return ""
+        return Looked("")
     # The memory first: it is written behind the commit, so the file read after it is never behind it by itself.
     seen = _recalled(path)
     events, link = journal_head(connection, shop_id)
     head, known = link.hex(), [] if seen is None else seen.restored
     if seen is not None and (seen.events, seen.head) == (events, head):
-        return ""
+        return Looked("")
     goes_on = seen is not None and _link(connection, seen.events) == seen.head
     later = _restorations(connection, seen.events if seen is not None and goes_on else 0)
     new = [name for name in later if name not in known]
     if seen is not None and not goes_on and not new:
-        return _sentence(seen, events, path)
+        return Looked(_sentence(seen, events, path))
     now = datetime.now().astimezone().isoformat(sep=" ", timespec="minutes")
-    _remember(path, Seen(events, head, shown(file), now, [*known, *new]))
-    return ""
+    return Looked("", path, Seen(events, head, shown(file), now, [*known, *new]), fresh=seen is None)
 
 
 def _sentence(seen: Seen, events: int, path: Path) -> str:
@@ -109,20 +134,38 @@ def _recalled(path: Path) -> Seen | None:
     return seen if -(2**63) <= seen.events < 2**63 else None
 
 
-def _remember(path: Path, seen: Seen) -> None:
-    working = path.with_name(f".{path.name}.{os.urandom(4).hex()}")
-    text = json.dumps(asdict(seen))
+def _remember(path: Path, seen: Seen, *, fresh: bool) -> None:
+    # Done with every act: plain calls of the system take half the time of what Path does around them.
+    target = str(path)
+    working = f"{path.parent}/.{path.name}.{os.urandom(4).hex()}"
+    text = json.dumps(
+        {
+            "events": seen.events,
+            "head": seen.head,
+            "file": seen.file,
+            "at": seen.at,
+            "restored": seen.restored,
+        }
+    ).encode()
     with contextlib.suppress(*_LOST):
         try:
-            working.write_text(text, encoding="utf-8")
+            _write(working, text)
         except FileNotFoundError:
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            working.write_text(text, encoding="utf-8")
-        fresh = not path.exists()
+            _write(working, text)
         # Renamed into place: two programs at once leave one memory, not half of each.
-        working.replace(path)
+        os.replace(working, target)
         if fresh:
             _forget(path.parent)
+
+
+def _write(path: str, text: bytes) -> None:
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o666)
+    try:
+        if os.write(descriptor, text) != len(text):
+            raise OSError("written in part")
+    finally:
+        os.close(descriptor)
 
 
 def _forget(folder: Path) -> None:

@@ -26,6 +26,7 @@ from traveler.record.connection import (
     shop_schema_version,
 )
 from traveler.record.newfile import fresh_file, make_folder
+from traveler.record.patience import PatientConnection
 from traveler.record.rows import BoardRow, StoredEvent
 from traveler.record.schema import newest_version, schema_faults
 from traveler.record.secret_table import Accepted, Refused
@@ -49,7 +50,7 @@ class Shop:
     """
 
     def __init__(
-        self, path: Path, connection: sqlite3.Connection, shop_id: str, read_only: bool, watched: bool
+        self, path: Path, connection: PatientConnection, shop_id: str, read_only: bool, watched: bool
     ) -> None:
         self.path = path
         self.shop_id = shop_id
@@ -135,6 +136,11 @@ class Shop:
         with in_words(self.path):
             return log.job_numbers(self._connection)
 
+    def first_job(self) -> str | None:
+        """The number of the job that was begun first; None where there is none."""
+        with in_words(self.path):
+            return log.first_job(self._connection)
+
     def jobs_with(self, kind: str) -> list[str]:
         """The numbers of the jobs that have an event of this kind, in the order of the first one of each."""
         with in_words(self.path):
@@ -157,6 +163,16 @@ class Shop:
         """The events of ``stream`` ("shop", or "job " and a number) from seq ``since`` on; none for an unknown one."""
         with in_words(self.path):
             return log.stream_events(self._connection, stream, since)
+
+    def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
+        """The events of a stream behind event ``seq``; None where that is not there with this link any more."""
+        with in_words(self.path):
+            return log.events_after(self._connection, stream, seq, link)
+
+    def gives(self, stream: str, seq: int, link: bytes) -> bool:
+        """Whether the texts of a stream's first ``seq`` events are, one by one, those that give this link."""
+        with in_words(self.path):
+            return log.gives(self._connection, self.shop_id, stream, seq, link)
 
     def events_saying(self, wanted: Mapping[str, Sequence[str]]) -> list[StoredEvent]:
         """Events of some kinds, stream by stream: of each kind those whose text has one of its texts, or all."""
@@ -206,14 +222,12 @@ class Shop:
     def data_version(self) -> int:
         """A number that changes when another connection has written; cheap enough to ask every second."""
         with in_words(self.path):
-            (version,) = self._connection.execute("PRAGMA data_version").fetchone()
-        return int(version)
+            return log.data_version(self._connection)
 
     def wait_at_most(self, seconds: float) -> None:
         """For how long each use of the file waits while another program holds it, before it raises FileHeld; a write
         waits three times as long."""
-        with in_words(self.path):
-            self._connection.execute(f"PRAGMA busy_timeout={round(seconds * 1000)}")
+        self._connection.patience_s = seconds
 
     def trouble(self) -> str:
         """What happened to the file since it was opened, so that nothing may be written to it any more; else empty."""
@@ -249,11 +263,12 @@ class Shop:
                 if trouble := self.trouble():
                     raise TravelerError(f"{trouble}; {NOTHING_WRITTEN}.")
                 yield Writing(self._connection, self.shop_id)
+                looked = self._compared()
                 patiently(self._connection, "COMMIT")
             finally:
                 if self._connection.in_transaction:
                     self._connection.execute("ROLLBACK")
-        self._watch()
+        self._saw(looked)
 
     def check_secret(
         self, person: str, secret: Secret, now: datetime, kind: Kind = "signing"
@@ -279,10 +294,19 @@ class Shop:
 
     def _watch(self) -> None:
         """Afterwards ``warning`` says whether the file fits what this account saw of it."""
+        self._saw(self._compared())
+
+    def _compared(self) -> seen.Looked | None:
         if self._watched:
-            # What was committed is committed, whether or not this look succeeds.
+            # Whether or not this look succeeds, what is entered is entered.
             with contextlib.suppress(sqlite3.Error):
-                self.warning = seen.look(self._connection, self.shop_id, self.path)
+                return seen.compared(self._connection, self.shop_id, self.path)
+        return None
+
+    def _saw(self, looked: seen.Looked | None) -> None:
+        if looked is not None:
+            looked.remember()
+            self.warning = looked.sentence
 
 
 def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str:

@@ -28,6 +28,18 @@ class Writing:
         """As ``Shop.events``; nobody can add to it before this write ends."""
         return log.stream_events(self._connection, stream, since)
 
+    def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
+        """As ``Shop.events_after``."""
+        return log.events_after(self._connection, stream, seq, link)
+
+    def gives(self, stream: str, seq: int, link: bytes) -> bool:
+        """As ``Shop.gives``."""
+        return log.gives(self._connection, self._shop_id, stream, seq, link)
+
+    def data_version(self) -> int:
+        """As ``Shop.data_version``: another one than before where somebody else wrote before this write began."""
+        return log.data_version(self._connection)
+
     def append(
         self,
         stream: str,

@@ -36,9 +36,10 @@ _JOINERS = "\u200c\u200d"  # they shape letters in several scripts and move noth
 
 def visible(text: object) -> str:
     """Text made safe to print: what acts on a terminal or reorders a line is spelled out (``\\x1b``)."""
-    return "".join(
-        char.encode("unicode_escape").decode("ascii") if _acts(char) else char for char in str(text)
-    )
+    written = str(text)
+    if written.isascii() and written.isprintable():
+        return written  # as most of what is printed is
+    return "".join(char.encode("unicode_escape").decode("ascii") if _acts(char) else char for char in written)
 
 
 def _acts(char: str) -> bool:

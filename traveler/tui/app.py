@@ -10,7 +10,7 @@ from textual.binding import BindingType
 
 from traveler.acts.clock import SystemClock
 from traveler.errors import BadInput, TravelerError
-from traveler.job.state import Person
+from traveler.job.person import Person
 from traveler.record.chosen import choose, chosen
 from traveler.record.place import key_file
 from traveler.record.shop import Shop
@@ -76,7 +76,7 @@ class TravelerApp(HeedingApp[int]):
         self.looks = looks
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = looks.theme
+        self.start_with(looks.theme)
         self.animation_level = "none"
         self.idle = Idle()
         self.since_reminded = Idle()

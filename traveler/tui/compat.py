@@ -54,6 +54,19 @@ class QuietScreen(Screen[ScreenResultType]):
     def mishap(self, error: TravelerError) -> None:
         """Something that was asked for could not be done."""
 
+    def classed_for(self, size: Size) -> None:
+        """Take the classes of a size before anything of the screen is styled.
+
+        Textual 8.2.8 gives them at the first resize, and styles every widget a second time for it.
+        """
+        app = self.app
+        for length, breakpoints in (
+            (size.width, app.HORIZONTAL_BREAKPOINTS),
+            (size.height, app.VERTICAL_BREAKPOINTS),
+        ):
+            found = self._get_breakpoint_classes(length, breakpoints or [])
+            self.update_classes(dict.fromkeys(found, True), update=False)
+
     @property
     def _binding_chain(self) -> list[tuple[DOMNode, BindingsMap]]:
         """As ``Screen._binding_chain``, with the keys of one's own before a field takes the letters out.
@@ -90,6 +103,7 @@ class HeedingApp(App[ReturnType]):
     """Whether nothing but ASCII is drawn, what somebody typed aside."""
     keymap: Mapping[str, str] = NO_KEYS
     """Keys of one's own by the id of the binding."""
+    _read_for = ""
 
     def key_of(self, name: str) -> str:
         """The key of that id as it is printed on the keyboard."""
@@ -129,14 +143,16 @@ class HeedingApp(App[ReturnType]):
                 return
         await super().on_event(event)
 
-    def push_screen(self, *args: Any, **kwargs: Any) -> Any:
+    def push_screen(self, screen: Any, *args: Any, **kwargs: Any) -> Any:
         """As ``App.push_screen``; nothing is painted before what the screen shows stands on it.
 
         Textual 8.2.8 paints the whole of a new screen three times, twelve kilobytes on a slow line.
         """
+        if isinstance(screen, QuietScreen):
+            screen.classed_for(self.size)
         self._begin_batch()
         try:
-            return super().push_screen(*args, **kwargs)
+            return super().push_screen(screen, *args, **kwargs)
         finally:
             self.call_later(self._paint_once)
 
@@ -145,6 +161,18 @@ class HeedingApp(App[ReturnType]):
         self._end_batch()
         if self.is_running and self.screen_stack:
             self.screen.refresh()
+
+    def start_with(self, theme: str) -> None:
+        """Take a theme before any style is read; Textual 8.2.8 reads all of them for its own first, and then anew."""
+        self.theme = theme
+        self.stylesheet.set_variables(self.get_css_variables())
+        self._read_for = theme
+
+    def refresh_css(self, animate: bool = True) -> None:
+        """As ``App.refresh_css``; not for the theme that the styles are being read for at the start."""
+        started, self._read_for = self._read_for, ""
+        if started != self.theme:
+            super().refresh_css(animate)
 
     def heard(self) -> None:
         """Something was pressed, pasted or moved."""

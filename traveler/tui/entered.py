@@ -2,11 +2,14 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from traveler.acts.change import Outcome
 from traveler.acts.typed import printable
 from traveler.errors import BadInput
+
+if TYPE_CHECKING:
+    # What is done to a job comes with the first job that is opened, after the board.
+    from traveler.acts.change import Outcome
 
 T = TypeVar("T")
 
@@ -42,7 +45,7 @@ class FieldFault(BadInput):
         self.field = field
 
 
-def told(outcome: Outcome) -> Told:
+def told(outcome: "Outcome") -> Told:
     """What an act says of itself, as it is."""
     return Told(outcome.recorded, outcome.complies, outcome.message, outcome.reasons)
 

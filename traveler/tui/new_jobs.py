@@ -7,7 +7,8 @@ from typing import Any
 from traveler.acts.again import compare_jobs, compare_with_job, make_again
 from traveler.acts.change import load_job
 from traveler.acts.clock import Clock
-from traveler.acts.issue import issue, number_taken, plan_sheet
+from traveler.acts.issue import issue, number_taken
+from traveler.acts.planning import plan_sheet
 from traveler.acts.register import register_of
 from traveler.acts.routes import current_sheet
 from traveler.acts.sheet_file import save_sheet, sheet_faults

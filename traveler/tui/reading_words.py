@@ -1,15 +1,15 @@
 """What is said of a reading as it is entered: with what it may be taken, and how it was judged."""
 
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from traveler.acts.change import Outcome
-from traveler.acts.readings import find_requirement
 from traveler.job.instrument import IN_CALIBRATION, RECORDER, state_on
 from traveler.job.register import Register
-from traveler.job.view_requirement import reading_object
 from traveler.report.words import visible
 from traveler.tui.entered import Told, told
+
+if TYPE_CHECKING:
+    from traveler.acts.change import Outcome
 
 NOT_EVALUABLE = "not evaluable: "
 
@@ -27,12 +27,15 @@ def instruments_words(register: Register, requirement: dict[str, Any], now: date
     return f"what it was read with: {offered}" if offered else "what it was read with"
 
 
-def told_reading(outcome: Outcome, done: str) -> Told:
+def told_reading(outcome: "Outcome", done: str) -> Told:
     """The outcome of an entry with its value in both units; of one that shows nothing why, first of all."""
     if outcome.reading is None:
         return told(outcome)
+    from traveler.acts.readings import find_requirement
+    from traveler.job.view_requirement import reading_object
+
     state = outcome.state
-    reading = next(entry for entry in state.readings if entry.number == outcome.reading)
+    reading = next(entry for entry in reversed(state.readings) if entry.number == outcome.reading)
     _, requirement = find_requirement(state, *reading.key)
     value = reading_object(requirement, reading)["shown"]
     run = f" for run {reading.run}" if reading.run else ""

@@ -6,23 +6,13 @@ from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from traveler.acts import readings
-from traveler.acts.change import load_job, stream_of
 from traveler.acts.clock import Clock, when
-from traveler.acts.look import look
-from traveler.acts.readings import NewReading
 from traveler.acts.register import known, register_of, shop_now, zone_of
 from traveler.acts.reminder import backup_reminder
-from traveler.acts.taken_with import instrument_meant
 from traveler.acts.typed import printable
-from traveler.chart.model import Question
-from traveler.chart.model import Told as SaidOfFile
 from traveler.errors import TravelerError
-from traveler.job.gate import Act, may
-from traveler.job.outside import to_be_reviewed
 from traveler.job.person import Person
-from traveler.job.questions import waits_for_answer
-from traveler.job.register_gate import secrets_in_use
+from traveler.record.log import job_stream
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
 from traveler.report.words import stamp, visible
@@ -30,11 +20,14 @@ from traveler.tui.board_data import BoardData
 from traveler.tui.drafts import Drafts
 from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
 from traveler.tui.keyboard import Keyboard, at_keyboard
-from traveler.tui.reading_words import instruments_words, told_reading
 from traveler.tui.shop_for import shop_for
 from traveler.tui.whose import from_vendor
 
 if TYPE_CHECKING:
+    from traveler.chart.model import Question
+    from traveler.chart.model import Told as SaidOfFile
+    from traveler.job.gate import Act
+    from traveler.job.state import JobState
     from traveler.tui.bench_door import BenchDoor
     from traveler.tui.new_jobs import NewJobs
     from traveler.tui.papers import Papers
@@ -128,7 +121,15 @@ class Session:
 
     def job(self, number: str) -> Json:
         """The traveler object of a job as it stands now."""
+        # What is known and done about one job is loaded with the first that is opened: the board needs none of it.
+        from traveler.acts.look import look
+
         return look(self._shop, self._clock, number)
+
+    def _state(self, number: str) -> "JobState":
+        from traveler.acts.change import load_job
+
+        return load_job(self._shop, number)
 
     def changed(self) -> bool:
         """Whether another program has written to the shop's file since this was last asked.
@@ -143,11 +144,11 @@ class Session:
 
     def events(self, number: str) -> int:
         """How many events a job has by now."""
-        return len(self._shop.events(stream_of(number)))
+        return len(self._shop.events(job_stream(number)))
 
     def news(self, number: str, seen: int) -> str:
         """Who changed the job last and when, where it has more events than were ``seen``; else empty."""
-        later = self._shop.events(stream_of(number), seen + 1)
+        later = self._shop.events(job_stream(number), seen + 1)
         if not later:
             return ""
         event = later[-1].data
@@ -156,7 +157,9 @@ class Session:
 
     def in_question(self, number: str, step: int) -> list[int]:
         """Readings of a step that wait for an answer, by their numbers."""
-        state = load_job(self._shop, number)
+        from traveler.job.questions import waits_for_answer
+
+        state = self._state(number)
         return [
             reading.number
             for reading in state.readings
@@ -165,6 +168,9 @@ class Session:
 
     def record(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Record a reading from the fields value, place, instrument, run, whose and at. Raises FieldFault."""
+        from traveler.acts.readings import NewReading, record_reading
+        from traveler.tui.reading_words import told_reading
+
         in_field("at", lambda: when(typed.get("at"), self.now(), zone_of(self._shop)))
         entered = NewReading(
             step=step,
@@ -178,17 +184,17 @@ class Session:
             from_vendor=from_vendor(typed),
         )
         person = self._acting()
-        outcome = in_field(
-            "value", lambda: readings.record_reading(self._shop, self._clock, person, number, entered)
-        )
+        outcome = in_field("value", lambda: record_reading(self._shop, self._clock, person, number, entered))
         return told_reading(outcome, "recorded")
 
     def instruments(self, requirement: Json) -> str:
         """With what a requirement is read, in words for the form."""
+        from traveler.tui.reading_words import instruments_words
+
         return instruments_words(register_of(self._shop), requirement, self.now())
 
     def attach_chart(
-        self, number: str, step: int, draft: str, typed: dict[str, str], pending: Question | None
+        self, number: str, step: int, draft: str, typed: dict[str, str], pending: "Question | None"
     ) -> Told:
         """Read, judge and record the file of a chart from the fields of its form. Raises FieldFault, and Unclear.
 
@@ -208,6 +214,7 @@ class Session:
     def attach_paper(self, number: str, step: int, typed: Mapping[str, str]) -> Told:
         """Keep a file with a step, from the fields file and role. Raises FieldFault."""
         from traveler.acts.chart_file import file_blocks
+        from traveler.acts.readings import attach
 
         role = said(typed, "role", "choose one of them")
         path = typed["file"].strip()
@@ -217,17 +224,16 @@ class Session:
         return told(
             in_field(
                 "file",
-                lambda: readings.attach(
-                    self._shop, self._clock, self._acting(), number, step, name, blocks(), role
-                ),
+                lambda: attach(self._shop, self._clock, self._acting(), number, step, name, blocks(), role),
             )
         )
 
     def files_since_sent(self, number: str, step: int) -> list[Json]:
         """Name and SHA-256 of the files that were attached to a step since it was last sent to a vendor."""
         from traveler.acts.outside import files_since
+        from traveler.job.outside import to_be_reviewed
 
-        state = load_job(self._shop, number)
+        state = self._state(number)
         found = state.step(step)
         sending = None if found is None else to_be_reviewed(state, found)
         files = [] if sending is None else files_since(state, sending)
@@ -237,30 +243,37 @@ class Session:
         """Correct the value or the instrument of an entry, or take it back where both fields are empty; the entry
         itself stays. Raises FieldFault.
         """
+        from traveler.acts.readings import supersede
+        from traveler.tui.reading_words import told_reading
+
         because = reason(typed)
         instrument = in_field("instrument", lambda: self._instrument(typed.get("instrument")))
         value, person = typed["value"].strip() or None, self._acting()
         outcome = in_field(
             "value",
-            lambda: readings.supersede(
-                self._shop, self._clock, person, number, reading, value, because, instrument
-            ),
+            lambda: supersede(self._shop, self._clock, person, number, reading, value, because, instrument),
         )
         return told_reading(outcome, f"stands in place of reading {reading}")
 
     def correction_signed(self, number: str, reading: int) -> bool:
         """Whether correcting that reading takes a signature, since somebody signed over it and people have secrets."""
-        return readings.correction_signed(self._shop, load_job(self._shop, number), reading) is not None
+        from traveler.acts.readings import correction_signed
+
+        return correction_signed(self._shop, self._state(number), reading) is not None
 
     def retry(self, number: str, step: int, requirement: Json, typed: dict[str, str]) -> Told:
         """Open another attempt of a preheat that was too cold. Raises FieldFault."""
+        from traveler.acts.readings import retry
+
         because, person = reason(typed), self._acting()
         quantity, joint = requirement["quantity"], requirement["joint"]
-        return told(readings.retry(self._shop, self._clock, person, number, step, quantity, joint, because))
+        return told(retry(self._shop, self._clock, person, number, step, quantity, joint, because))
 
     @property
     def secrets_in_use(self) -> bool:
         """Whether a signature takes a secret here."""
+        from traveler.job.register_gate import secrets_in_use
+
         return secrets_in_use(register_of(self._shop))
 
     def somebody(self, name: str) -> Person:
@@ -282,8 +295,9 @@ class Session:
 
     def secret_needed_of(self, person: Person) -> str:
         """ "Wanda Vance (P2)" where her secret is needed; empty where nobody has one, or she is refused anyway."""
-        register = register_of(self._shop)
-        if not secrets_in_use(register) or person.id is None or register.person(person.id).disabled:
+        if not self.secrets_in_use or person.id is None:
+            return ""
+        if register_of(self._shop).person(person.id).disabled:
             return ""
         return f"{person.name} ({person.id})"
 
@@ -310,6 +324,7 @@ class Session:
         """Let somebody go on at the keyboard, by their secret where people have secrets; as ``sign`` otherwise."""
         from traveler.acts.entry import Refusal
         from traveler.acts.signing import Meant, signing
+        from traveler.job.register_gate import secrets_in_use
 
         with shop_for(self._shop, own_thread=secret is not None) as shop:
             if secrets_in_use(register_of(shop)):
@@ -351,14 +366,18 @@ class Session:
         """What is known to stand against weighing the routes of a job; empty where nothing is."""
         return self._without_routes.get((traveler.get("job", ""), traveler.get("revision", 0)), "")
 
-    def why_not(self, number: str, acts: Sequence[Act]) -> list[tuple[str, ...]]:
+    def why_not(self, number: str, acts: "Sequence[Act]") -> list[tuple[str, ...]]:
         """What stands against each of several acts on a job, whoever would do it; empty where it may be."""
-        state, now = load_job(self._shop, number), self.now()
+        from traveler.job.gate import may
+
+        state, now = self._state(number), self.now()
         return [may(act, state, None, now).reasons for act in acts]
 
-    def why_not_person(self, number: str, act: Act) -> tuple[str, ...]:
+    def why_not_person(self, number: str, act: "Act") -> tuple[str, ...]:
         """What stands against an act of the person at the keyboard beyond what stands against it anyway."""
-        state, now = load_job(self._shop, number), self.now()
+        from traveler.job.gate import may
+
+        state, now = self._state(number), self.now()
         anyway = may(act, state, None, now).reasons
         theirs = may(act, state, self.keyboard.person, now).reasons
         return tuple(against for against in theirs if against not in anyway)
@@ -370,5 +389,7 @@ class Session:
     def _instrument(self, text: str | None) -> str | None:
         """As typed. Raises BadInput where it may be one of several in the register."""
         typed = printable(text, "instrument")
+        from traveler.acts.taken_with import instrument_meant
+
         instrument_meant(register_of(self._shop), typed)
         return typed

@@ -6,10 +6,10 @@ from math import ceil
 from traveler.job.arc_clock import reading_clock
 from traveler.job.bake import bake_asked, bake_note, hydrogen_row
 from traveler.job.candidate import from_quantity, printed_candidate
+from traveler.job.quantities import BAKE_TEMPERATURE, BAKE_TIME, PREHEAT, UNCOVERING
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sensitivity import would_change
 from traveler.job.sheet import Joint
-from traveler.job.state import PREHEAT
 from traveler.job.steps.planning import CONTACT, Draft, Planning, choice, hardenable, text
 from traveler.metals.measuring import (
     measuring_distance_iso_13916_mm,
@@ -19,9 +19,6 @@ from traveler.metals.measuring import (
 from traveler.quantity.parse import stored
 from traveler.quantity.show import rounded_up
 
-UNCOVERING = "uncovering temperature"
-BAKE_TEMPERATURE = "bake temperature"
-BAKE_TIME = "bake time"
 BAKE = "hydrogen bake"
 
 

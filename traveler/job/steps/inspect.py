@@ -5,9 +5,9 @@ from fractions import Fraction
 
 from traveler.job.arc import joint_heat_input_kj_mm
 from traveler.job.candidate import from_quantity
-from traveler.job.exceptions import CRACK_TEST, WAIT
 from traveler.job.hardness import as_welded_rows
 from traveler.job.interpass import STRUCTURAL_QT
+from traveler.job.quantities import CRACK_TEST, WAIT
 from traveler.job.relief import relieves
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint, Member

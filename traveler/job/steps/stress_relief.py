@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
+from traveler.job.quantities import SOAK_TEMPERATURE
 from traveler.job.relief import hold_thickness_in, lower_soak_words, soak_band, thickness_in
-from traveler.job.relief_limits import SOAK_TEMPERATURE, at_loading, chart_only, time_and_rates
+from traveler.job.relief_limits import at_loading, chart_only, time_and_rates
 from traveler.job.requirement import Evidence, Requirement
 from traveler.job.sheet import Joint
 from traveler.job.steps.planning import Draft, Planning

@@ -2,9 +2,9 @@
 
 from traveler.job.arc import joint_heat_input_kj_mm
 from traveler.job.heat_input_window import arc_energy_window
+from traveler.job.quantities import ARC_ENERGY, INTERPASS
 from traveler.job.requirement import Basis, Evidence, Requirement
 from traveler.job.sheet import Joint
-from traveler.job.state import ARC_ENERGY, INTERPASS
 from traveler.job.steps.planning import CONTACT, Draft, Planning, text
 from traveler.job.two_routes import above_m90_between_runs
 from traveler.job.weld_cycle_rows import weld_cycle_rows

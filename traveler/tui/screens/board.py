@@ -67,6 +67,8 @@ class Board(KeyPage[None]):
 
     def compose_body(self) -> ComposeResult:
         """The numbers, the list with the newest acts under it or beside it, the find line."""
+        # Said before anything is styled: with the first look every widget would be styled a second time.
+        self.update_classes({"-remarked": bool(self.session.remarks())}, update=False)
         yield Static("", id="remarks", markup=False)
         yield Static("", id="board-facts", markup=False)
         with Container(id="board"):

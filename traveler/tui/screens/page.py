@@ -40,6 +40,7 @@ class Page(QuietScreen[Result]):
         super().__init__()
         self.session = session
         self.stale = False
+        self._just_opened = True
 
     def compose(self) -> ComposeResult:
         """Heading, body, status and keys from the top down."""
@@ -61,7 +62,10 @@ class Page(QuietScreen[Result]):
         self.look_again()
 
     def on_screen_resume(self) -> None:
-        """Another screen may have changed what is shown here."""
+        """Another screen may have changed what is shown here; a screen that was just opened has looked already."""
+        if self._just_opened:
+            self._just_opened = False
+            return
         self.look_again()
 
     def over(self) -> bool:

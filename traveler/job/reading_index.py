@@ -1,0 +1,104 @@
+"""The readings of a job by what they are readings of, so that nobody goes through all of them for one requirement."""
+
+from collections.abc import Callable, Hashable, Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from traveler.job.state import Reading
+
+Readings = tuple["Reading", ...]
+Key = tuple[int, str, str | None]
+Groups = Mapping[Hashable, Readings]
+
+_GROUP_OF: Mapping[str, Callable[["Reading"], Hashable]] = {
+    "requirement": lambda reading: reading.key,
+    "step": lambda reading: reading.key[0],
+    "quantity": lambda reading: reading.key[1],
+    "quantity and joint": lambda reading: reading.key[1:],
+    "standing": lambda reading: None if reading.superseded else (reading.key, reading.attempt),
+    "crayon": lambda reading: None if reading.bound is None else reading.key,
+}
+"""What each way of grouping puts a reading under; None for one that it leaves out."""
+
+
+class ReadingIndex:
+    """Readings in order of writing, in groups of those that are asked for together, each made when it is asked for.
+
+    A group is the same object in the index of a later state where nothing was added to it: so it also tells whether
+    what was worked out from it still holds.
+    """
+
+    __slots__ = ("_groups", "highest", "names", "readings")
+
+    def __init__(self) -> None:
+        self.readings: Readings = ()
+        self.highest: Reading | None = None
+        """The one with the highest number."""
+        self.names: Mapping[str, None] = {}
+        """Who took them, each name once."""
+        self._groups: dict[str, Groups] = {}
+
+    def of(self, readings: Readings) -> "ReadingIndex":
+        """The index of ``readings``; where they go on from those of this index, only the new ones are looked at."""
+        if readings is self.readings:
+            return self
+        known = len(self.readings)
+        # Tuples compare element by element, and first of all whether they are the same object.
+        before = self if readings[:known] == self.readings else ReadingIndex()
+        return before._with(readings, readings[len(before.readings) :])
+
+    def _with(self, readings: Readings, new: Readings) -> "ReadingIndex":
+        after = ReadingIndex()
+        after.readings = readings
+        after.highest = self.highest
+        for reading in new:
+            if after.highest is None or reading.number > after.highest.number:
+                after.highest = reading
+        after.names = {**self.names, **dict.fromkeys(reading.by.name for reading in new)}
+        after._groups = {way: _added(way, groups, new) for way, groups in self._groups.items()}
+        return after
+
+    @property
+    def quantities(self) -> list[str]:
+        """What there are readings of, in the order in which each was read first."""
+        return [str(quantity) for quantity in self._grouped("quantity")]
+
+    def of_requirement(self, key: Key) -> Readings:
+        """Those of one requirement: step number, quantity, joint."""
+        return self._grouped("requirement").get(key, ())
+
+    def standing(self, key: Key, attempt: int) -> Readings:
+        """Those of one requirement that count for an attempt: not superseded."""
+        return self._grouped("standing").get((key, attempt), ())
+
+    def of_crayons(self, key: Key) -> Readings:
+        """Those of one requirement that were taken by a crayon."""
+        return self._grouped("crayon").get(key, ())
+
+    def of_step(self, step: int) -> Readings:
+        """Those of one step."""
+        return self._grouped("step").get(step, ())
+
+    def of_quantity(self, quantity: str, joint: str | None) -> Readings:
+        """Those of a quantity on a joint, at whichever step."""
+        return self._grouped("quantity and joint").get((quantity, joint), ())
+
+    def of_all(self, quantity: str) -> Readings:
+        """Those of a quantity, at whichever step and on whichever joint."""
+        return self._grouped("quantity").get(quantity, ())
+
+    def _grouped(self, way: str) -> Groups:
+        groups = self._groups.get(way)
+        if groups is None:
+            groups = self._groups[way] = _added(way, {}, self.readings)
+        return groups
+
+
+def _added(way: str, groups: Groups, readings: Readings) -> Groups:
+    group_of = _GROUP_OF[way]
+    new: dict[Hashable, list[Reading]] = {}
+    for reading in readings:
+        group = group_of(reading)
+        if group is not None:
+            new.setdefault(group, []).append(reading)
+    return {**groups, **{group: (*groups.get(group, ()), *added) for group, added in new.items()}}
