@@ -12,6 +12,7 @@ from textual.binding import Binding
 from traveler.tui.key_kinds import Group, moving, pressed, queued
 from traveler.tui.key_names import joined, key_name
 from traveler.tui.keys_again import JOB_AGAIN, JOB_COMPARE, JOB_PAPERS, REVIEW_DIFFERENCES
+from traveler.tui.keys_away import JOB_PIECES, OUTSIDE_KEYS, PIECES_KEYS, STEP_OUTSIDE
 from traveler.tui.keys_registers import (
     FILLER_KEYS,
     INSTRUMENT_KEYS,
@@ -107,9 +108,6 @@ JOB_CLOSE = pressed(
 )
 
 JOB_BENCH = pressed("b", "bench", "Bench", "job.bench", "Bench mode on the step that is to be done", "b")
-JOB_PIECES = pressed(
-    "p", "pieces", "Pieces", "job.pieces", "The pieces: split them, say which are gone, join components", "p"
-)
 JOB_ROUTES = pressed(
     "o", "routes", "Routes", "job.routes", "The routes of a joint: preheat, or heat afterwards", "o"
 )
@@ -140,14 +138,6 @@ STEP_CHARTS = pressed(
     "g", "charts", "Charts", "step.charts", "The recorded charts of the step; attach another", "g"
 )
 STEP_POINTS = pressed("h", "points", "Holds", "step.points", "The hold and witness points of the step", "h")
-STEP_OUTSIDE = pressed(
-    "v",
-    "outside",
-    "Vendor",
-    "step.outside",
-    "Send the step to its vendor, receive it, review its certificate",
-    "v",
-)
 STEP_SEND_OUT = pressed(
     "s", "send_out", "Send out", "step.send_out", "Send the step to a vendor that the sheet does not name"
 )
@@ -174,18 +164,6 @@ POINT_KEYS = tuple(
         ("a", "attend", "Attend", "Sign as the party that witnessed the step"),
     )
 )
-OUTSIDE_KEYS = (
-    *(
-        pressed(key, f"sign('{name}')", words, f"outside.{name}", tooltip, key)
-        for key, name, words, tooltip in (
-            ("s", "send", "Send", "Note that it went to a vendor"),
-            ("r", "receive", "Receive", "Note that it is back, as it was found"),
-            ("c", "review", "Certificate", "Review the certificate that came with it"),
-            ("d", "call_off", "Call off", "Say that it did not go out, or came back undone"),
-        )
-    ),
-    pressed("f", "attach", "File", "outside.attach", "Attach a paper of the vendor to the step", "f"),
-)
 NONCONFORMANCE_KEYS = (
     pressed("enter", "open", "Read", "nonconformances.open", "Read all that was done about it", "Enter"),
     *(
@@ -200,15 +178,6 @@ NONCONFORMANCE_KEYS = (
             ("d", "void", "Void", "Say that it was opened in error"),
         )
     ),
-)
-PIECES_KEYS = tuple(
-    pressed(key, f"sign('{name}')", words, f"pieces.{name}", tooltip, key)
-    for key, name, words, tooltip in (
-        ("s", "split", "Split off", "Let some pieces go on as a job of their own"),
-        ("g", "gone", "Gone", "Say that pieces were scrapped or lost"),
-        ("j", "join", "Join", "Join pieces of another job in this one"),
-        ("t", "out", "Take out", "Take the component under the cursor out again"),
-    )
 )
 CHART_LIST_KEYS = (
     pressed("enter", "open", "Open chart", "charts.open", "In the list of charts: that chart", "Enter"),

@@ -7,7 +7,7 @@ from textual.binding import BindingType
 
 from traveler.report.outside_words import planned_outside_words, sending_lines, sending_title
 from traveler.report.words import count_words, visible
-from traveler.tui.keys import OUTSIDE_KEYS
+from traveler.tui.keys_away import OUTSIDE_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.outside_acts import acts_outside, next_act
 from traveler.tui.screens.decided import DecidedList

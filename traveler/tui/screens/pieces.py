@@ -11,7 +11,8 @@ from traveler.errors import TravelerError
 from traveler.report.pieces_words import pieces_lines, pieces_said
 from traveler.report.words import count_words, visible
 from traveler.tui.entered import Told
-from traveler.tui.keys import PIECES_KEYS, commit
+from traveler.tui.keys import commit
+from traveler.tui.keys_away import PIECES_KEYS
 from traveler.tui.layout import Row, lead_width
 from traveler.tui.pieces_acts import acts_of
 from traveler.tui.screens.page import ListPage
