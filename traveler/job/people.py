@@ -31,6 +31,8 @@ def deeds(state: JobState) -> tuple[Deed, ...]:
         state.nonconformances,
         state.answers,
         state.not_applicable,
+        state.sendings,
+        state.batch,
     )
     return state.workings.known("deeds", parts, lambda: tuple(_deeds(state, state.readings)))
 

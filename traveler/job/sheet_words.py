@@ -9,7 +9,7 @@ from typing import Any
 from traveler.quantity.units import Kind
 
 LONGEST_QUOTE = 40
-LONGEST_LIST = 12
+LONGEST_LIST = 16
 LONGEST_COMPARED = 200
 MOST_MEANT = 10**12
 
