@@ -107,7 +107,7 @@ async def test_it_is_written_from_the_job(session: Session, tmp_path: Path) -> N
     app = app_on(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await app.push_screen(Job(session, JOB))
-        await press(pilot, "p", "4", "tab", *typed("out.json"), "f10")
+        await press(pilot, "w", "4", "tab", *typed("out.json"), "f10")
         await until_written(pilot)
         assert f"written: {tmp_path / 'out.json'}"[:40] in one_line(screen_text(app))
     assert json.loads(Path("out.json").read_bytes())["traveler"]["job"] == JOB

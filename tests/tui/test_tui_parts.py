@@ -145,8 +145,8 @@ async def test_parts_are_found_and_their_lives_read(shop: Shop, session: Session
         assert "Spares of the design RU-7: no interval set, on no car, made in A-101" in text
         await press(pilot, "q", "h")
         text = one_line(screen_text(app))
-        assert "RU-[8] 2026-03-14 installed on car 9 (Ida Weld)" in text
-        assert "RU-7 2026-03-14 made in job A-101 (Ida Weld)" in text
+        assert "RU-[8] 2026-03-14 entry 5 installed on car 9 (Ida Weld)" in text
+        assert "RU-7 2026-03-14 entry 2 made in job A-101 (Ida Weld)" in text
 
 
 async def test_what_is_due_of_parts_stands_on_the_board(shop: Shop, session: Session) -> None:
