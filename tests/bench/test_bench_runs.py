@@ -69,4 +69,4 @@ def test_a_profile_names_the_functions_that_take_the_time() -> None:
     lines = bench("--short", "--profile", "--only", "chain", "commit").splitlines()
     assert [line.split(",")[0] for line in lines if not line.startswith(" ")] == ["chain", "commit"]
     assert any("sha256" in line for line in lines)
-    assert any("sqlite3.Connection" in line for line in lines)
+    assert any("PatientConnection.execute" in line for line in lines)

@@ -24,6 +24,7 @@ from trust_kit import (
     weld_step,
 )
 from trust_promises import Promises
+from watched_state import kept_questions, shown_questions
 
 from traveler.job.board import board_row
 from traveler.job.decided import Disposition, PointKind
@@ -350,6 +351,11 @@ class Record(RuleBasedStateMachine):
         fresh = fold(self.job.events, "HEAD")
         assert board_row(self.state, self.job.clock) == board_row(fresh, self.job.clock)
         assert traveler_object(self.state, self.job.clock) == traveler_object(fresh, self.job.clock)
+
+    def teardown(self) -> None:
+        """Of a story with all that can happen in it, no answer is kept that follows from more than it names."""
+        asked = kept_questions(self.state)
+        assert shown_questions(self.state) <= asked
 
     @invariant()
     def it_can_always_be_shown(self) -> None:
