@@ -10,7 +10,7 @@ from traveler.job.sheet_write import write_sheet
 from traveler.tui.decided_acts import open_nonconformance
 from traveler.tui.drafts import Draft
 from traveler.tui.outside_acts import send
-from traveler.tui.part_acts import inspect
+from traveler.tui.part_acts import correct, inspect
 from traveler.tui.part_wording import part_entries, part_entry, part_lines
 from traveler.tui.register_acts import new_instrument
 from traveler.tui.register_wording import Entry
@@ -120,8 +120,9 @@ def _counter(counter: str, used: str, limit: str | None = None, left: str | None
     return {"counter": counter, "used": used, "limit": limit, "left": left, "reached": False, "unknown": 0}
 
 
-def _befell(on: str, what: str) -> dict[str, Any]:
-    return {"on": on, "what": what, "by": {"name": "Nell Fettle (demo)", "how": "stated", "id": None}}
+def _befell(entry: int, on: str, what: str, superseded: str | None = None) -> dict[str, Any]:
+    by = {"name": "Nell Fettle (demo)", "how": "stated", "id": None}
+    return {"on": on, "what": what, "by": by, "entry": entry, "superseded": superseded}
 
 
 PART: dict[str, Any] = {
@@ -147,10 +148,10 @@ PART: dict[str, Any] = {
         {"dimension": "D1", "on": "2026-03-10", "words": "D1 1.39 in, as built 1.384 in: +0.006 in"}
     ],
     "history": [
-        _befell("2026-03-09", f"made in job {CLOSED}"),
-        _befell("2026-03-09", "installed on car 7"),
-        _befell("2026-03-11", "used: three days of testing (demo) (4 events, 31 h)"),
-        _befell("2026-03-12", "crash: hit the wall (demo)"),
+        _befell(2, "2026-03-09", f"made in job {CLOSED}"),
+        _befell(3, "2026-03-09", "installed on car 7"),
+        _befell(5, "2026-03-11", "used: three days of testing (demo) (4 events, 31 h)"),
+        _befell(8, "2026-03-12", "crash: hit the wall (demo)"),
     ],
     "jobs": [{"job": CLOSED, "title": "Pedal-box brace, tube to tab", "state": "closed", "made_here": True}],
     "spares": [{"serial": "RU-8", "state": "fit", "car": None, "job": CLOSED}],
@@ -202,6 +203,7 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "parts": ThreeParts,
     "part": lambda s: EntryPage(s, "Part RU-7", lambda: part_lines(PART)),
     "part-find": lambda s: FindPart(s, ""),
+    "part-wrong-entry": lambda s: RegisterForm(s, lambda: correct(PART, part_entry(PART).details)),
     "part-inspect": lambda s: RegisterForm(s, lambda: inspect(PART, part_entry(PART).details)),
     "people-none": People,
     "register-entry": lambda s: EntryPage(s, "I1 contact probe", lambda: ("registered by Ada Lund",)),

@@ -3,6 +3,7 @@
 import importlib
 import inspect
 import pkgutil
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -26,6 +27,12 @@ FUNCTION_KEYS = tuple(f"f{number}" for number in range(1, 25) if number != 10)
 MASHED = ("ctrl+c", "ctrl+z", "ctrl+backslash", "ctrl+l", "ctrl+d", "insert", "ctrl+up")
 ACTING = "a\x1b[2Jb"
 NASTY = ("[/] [A36] [@click=app.quit]x[/]", "עברית ١٢", "溶接 支架 🔧", "e\u0301\u202ex")
+
+
+@pytest.fixture(autouse=True)
+def _a_folder_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Forms that write files are filled in with anything, and some of it is a name for a file."""
+    monkeypatch.chdir(tmp_path)
 
 
 def _subclasses(base: type[Any]) -> set[type[Any]]:

@@ -145,7 +145,7 @@ async def test_parts_are_found_and_their_lives_read(shop: Shop, session: Session
         assert "Spares of the design RU-7: no interval set, on no car, made in A-101" in text
         await press(pilot, "q", "h")
         text = one_line(screen_text(app))
-        assert "RU-[8] 2026-03-14 entry 5 installed on car 9 (Ida Weld)" in text
+        assert "RU-[8] 2026-03-14 entry 4 installed on car 9 (Ida Weld)" in text
         assert "RU-7 2026-03-14 entry 2 made in job A-101 (Ida Weld)" in text
 
 
@@ -155,3 +155,19 @@ async def test_what_is_due_of_parts_stands_on_the_board(shop: Shop, session: Ses
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()
         assert "! parts: RU-7 inspect now" in screen_text(app)
+
+
+async def test_a_wrong_entry_counts_no_more_and_stays(shop: Shop, session: Session) -> None:
+    assert crash(shop, TickingClock(), BY, "RU-7", "hit the wall").recorded
+    app = app_on(session)
+    async with app.run_test(size=SIZE) as pilot:
+        await app.push_screen(Parts(session))
+        await press(pilot, "w")
+        assert "entry 3 crash: hit the wall" in one_line(screen_text(app))
+        await press(pilot, *typed("2"), "tab", *typed("it was another part"), "f10")
+        assert "no entry 32" in one_line(screen_text(app))
+        await press(pilot, "end", "backspace", "f10")
+        await press(pilot, "enter")
+        text = one_line(screen_text(app))
+        assert "inspect now" not in text
+        assert "entry 3 crash: hit the wall (Ida Weld); SUPERSEDED by entry 4: it was another part" in text

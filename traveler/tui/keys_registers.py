@@ -77,6 +77,7 @@ PART_KEYS = (
     _act("c", "crash", "Crash", "Enter that the part was in a crash: it is to be inspected now"),
     _act("s", "inspect", "Inspect", "Enter an inspection: fit or not, what was found, what was measured"),
     _act("e", "every", "Interval", "Set when the part is inspected again, whichever comes first"),
+    _act("w", "wrong_entry", "Wrong entry", "Say that an entry of its history is wrong and counts no more"),
     _act("x", "withdraw_part", "Withdraw", "Take the part out of use for good"),
     _act("slash", "find_part", "Find", "Find parts by serial, design, car, job or state"),
     _act("h", "design", "Design", "What befell every part of the design, whichever serial"),

@@ -7,6 +7,7 @@ from traveler.acts import parts
 from traveler.acts.clock import Clock
 from traveler.acts.instrument_typed import day_typed
 from traveler.acts.parts import Amount, Signing
+from traveler.report.part_text import entry_words
 from traveler.tui.entered import FieldFault, Told, in_field, reason, said, said_or_none, whole_number
 from traveler.tui.register_act import Doubt, Entering, RegisterAct, Typed, look_at
 from traveler.tui.register_acts import BECAUSE, told_of
@@ -17,6 +18,7 @@ About = tuple[str, ...]
 
 ON = Asked("on", "On", "the day, such as 2026-03-02; empty: today", placeholder="today")
 FIT, NOT_FIT = "fit", "not fit"
+LAST_ENTRIES = 5
 AMOUNTS = (
     Asked("events", "Events", "how many, a whole number; may stay empty"),
     Asked("hours", "Hours", "running time, such as 2.5 h; may stay empty"),
@@ -300,6 +302,49 @@ def withdraw(part: Json, about: About) -> RegisterAct:
         asks=(BECAUSE, ON),
         about=("For good: it is not brought back. Its history stays.", *about),
         look=look_at(lambda clock, typed: reason(typed)),
+    )
+
+
+def correct(part: Json, about: About) -> RegisterAct:
+    """An entry of its life is wrong and counts no more."""
+
+    def read(typed: Typed) -> tuple[int, str]:
+        entry = whole_number("entry", typed.get("entry", ""))
+        if entry is None:
+            raise FieldFault("entry", "say which entry: its number, as the history of the part has it")
+        return entry, reason(typed)
+
+    def carry_out(entering: Entering, typed: Typed) -> Told:
+        entry, because = read(typed)
+        return told_of(
+            in_field(
+                "entry",
+                lambda: parts.correct(
+                    entering.shop, entering.clock, _signing(entering), part["serial"], entry, because
+                ),
+            )
+        )
+
+    latest = [entry for entry in part["history"][1:] if not entry["superseded"]]
+    return RegisterAct(
+        title=f"A wrong entry of {part['serial']}",
+        says="This entry is wrong and counts no more",
+        carry_out=carry_out,
+        asks=(
+            Asked(
+                "entry",
+                "Entry",
+                "its number in the history",
+                value=str(latest[-1]["entry"]) if latest else "",
+            ),
+            BECAUSE,
+        ),
+        about=(
+            "It stays in the history with the reason. What is right is entered anew.",
+            *map(entry_words, latest[-LAST_ENTRIES:]),
+            *about,
+        ),
+        look=look_at(lambda clock, typed: read(typed)),
     )
 
 

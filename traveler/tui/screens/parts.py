@@ -10,7 +10,17 @@ from traveler.report.words import count_words, visible
 from traveler.tui.entered import Told
 from traveler.tui.keys import commit
 from traveler.tui.keys_registers import PART_KEYS, REGISTER_READ
-from traveler.tui.part_acts import crash, inspect, install, register, remove, set_interval, use, withdraw
+from traveler.tui.part_acts import (
+    correct,
+    crash,
+    inspect,
+    install,
+    register,
+    remove,
+    set_interval,
+    use,
+    withdraw,
+)
 from traveler.tui.part_wording import design_lines, part_entries, part_entry, part_lines
 from traveler.tui.register_act import RegisterAct
 from traveler.tui.register_wording import Entry, brief_of
@@ -90,6 +100,7 @@ class Parts(RegisterList):
             "crash": about(crash),
             "inspect": about(inspect),
             "every": about(set_interval),
+            "wrong_entry": about(correct),
             "withdraw_part": about(withdraw),
         }
 
@@ -105,7 +116,7 @@ class Parts(RegisterList):
         why_not = self.session.registers.why_not
         vouching = why_not(VouchForPart("inspecting a part"))
         by_name = dict.fromkeys(("install", "driven", "crash", "withdraw_part"), why_not(EnterWithName()))
-        return {**by_name, "inspect": vouching, "every": vouching, **off}
+        return {**by_name, "inspect": vouching, "every": vouching, "wrong_entry": vouching, **off}
 
     def why_not(self, action: str) -> str:
         """Parts can be looked for where there are any."""
