@@ -42,7 +42,7 @@ def test_an_altered_file_is_not_backed_up_or_restored(shop: Shop, tmp_path: Path
     fill(shop, 3)
     altering = plain(shop.path)
     altering.execute("DROP TRIGGER event_no_update")
-    altering.execute("UPDATE event SET body = replace(body, '301', '401')")
+    altering.execute("UPDATE event SET body = replace(body, '\"301\"', '\"401\"')")
     with pytest.raises(TravelerError, match=r"not sound: event 2 of job H-014.*no backup was made"):
         backup(shop, tmp_path / "copy", BY, NOON)
     with pytest.raises(TravelerError, match=r"not sound: event 2 of job H-014.*nothing was restored"):

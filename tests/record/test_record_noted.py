@@ -114,7 +114,7 @@ def test_what_a_code_covers_and_what_it_does_not(shop: Shop) -> None:
     ]
     altering = plain(shop.path)
     altering.execute("DROP TRIGGER event_no_update")
-    altering.execute("UPDATE event SET body = replace(body, '301', '401') WHERE stream = 'job H-015'")
+    altering.execute("UPDATE event SET body = replace(body, '\"301\"', '\"401\"') WHERE stream = 'job H-015'")
     altering.execute(next(text for text in SCHEMA if "TRIGGER event_no_update" in text))
     for chain_only in (False, True):
         found = verify_shop(shop.path, chain_only=chain_only)

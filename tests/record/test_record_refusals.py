@@ -168,7 +168,7 @@ def test_a_changed_schema_is_noticed_on_opening(shop: Shop, statement: str, sent
 @pytest.mark.parametrize(
     "alteration",
     [
-        "UPDATE event SET body = replace(body, '302', '402') WHERE seq = 3",
+        "UPDATE event SET body = replace(body, '\"302\"', '\"402\"') WHERE seq = 3",
         "UPDATE event SET hash = zeroblob(32) WHERE seq = 3",
         "UPDATE event SET journal_hash = zeroblob(32) WHERE seq = 3",
         "UPDATE event SET kind = 'job issued' WHERE seq = 3",
