@@ -19,6 +19,7 @@ from example import at, closed_job, open_job, reading, requirement, step
 from traveler.library.load import load_library
 from traveler.report import long_words
 from traveler.report.code_square import code_text, square
+from traveler.report.decided_words import stated_instrument_rows
 from traveler.report.distortion import dimension_rows
 from traveler.report.dossier import certificate_rows, rule_rows, statement
 from traveler.report.packet import Attached
@@ -93,6 +94,7 @@ def test_the_parts_stand_in_the_order_of_a_data_book() -> None:
         "Weld map",
         "Thermal record",
         "Certificates of materials and fillers",
+        "Instruments as they stood when they were used",
         "Dimensions before and after welding",
         "Attachments and photos",
         "Cautions",
@@ -106,6 +108,26 @@ def test_the_parts_stand_in_the_order_of_a_data_book() -> None:
     for title in titles[1:]:
         (sheet,) = [n for n, text in enumerate(pages, 1) if n > 1 and title in text.splitlines()]
         assert "".join(f"{title}sheet{sheet}".split()) in "".join(pages[0].split())
+
+
+def test_an_instrument_that_is_only_named_says_that_its_calibration_is_not_on_record() -> None:
+    job = closed_job()
+    for entry in job["steps"]:
+        for asked in entry["requirements"]:
+            for read in asked["readings"]:
+                read |= {"instrument": "probe [7]"} if asked["quantity"] == "preheat temperature" else {}
+    rows = stated_instrument_rows(job)
+    named = next(row for row in rows if row[0] == "probe [7]")
+    preheats = [
+        r["reading"]
+        for s in job["steps"]
+        for q in s["requirements"]
+        for r in q["readings"]
+        if q["quantity"] == "preheat temperature"
+    ]
+    assert named[2:4] == ["not in the register", "not on record"]
+    assert named[5] == ", ".join(map(str, preheats))
+    assert "probe[7]asstatednotintheregisternotonrecord" in squeezed(export_pdf(job, "letter"))
 
 
 @pytest.mark.parametrize("job", [closed_job(), open_job()], ids=["closed", "open"])

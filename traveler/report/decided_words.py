@@ -32,6 +32,32 @@ def instrument_cells(entry: Object) -> list[str]:
     ]
 
 
+def stated_instrument_rows(obj: Object) -> list[list[str]]:
+    """Instruments that readings name in words only, as ``instrument_cells``, and the readings that needed one and name
+    none: whoever relies on them is told that nothing is known of their calibration. What a chart shows is told with it.
+    """
+    readings: dict[str, list[int]] = {}
+    for step in obj["steps"]:
+        for requirement in step["requirements"]:
+            for reading in requirement["readings"]:
+                named = reading["instrument"] or ""
+                if reading.get("chart") is not None or reading.get("instrument_state") is not None:
+                    continue
+                if named or requirement["evidence"]["instruments"]:
+                    readings.setdefault(named, []).append(reading["reading"])
+    return [
+        [
+            visible(named) or "none named",
+            "as stated" if named else "",
+            "not in the register",
+            "not on record",
+            "none stated",
+            _numbers(sorted(numbers)),
+        ]
+        for named, numbers in sorted(readings.items(), key=lambda entry: min(entry[1]))
+    ]
+
+
 def calibration_state(kept: Object) -> str:
     """A temperature crayon is as good as it was made, and is not calibrated."""
     as_made = kept.get("type") == CRAYON and kept["state"] == "in calibration" and not kept["calibrated"]

@@ -14,6 +14,7 @@ from traveler.report.decided_words import (
     point_act_words,
     point_state,
     question_lines,
+    stated_instrument_rows,
 )
 from traveler.report.distortion import dimension_rows
 from traveler.report.dossier import (
@@ -87,7 +88,10 @@ def sheets(
         "exceptions": [visible(text) for text in obj["exceptions"]],
         "conflicts": [visible(text) for text in obj["conflicts"]],
         "people": [people_cells(entry) for entry in obj.get("people", ())],
-        "instruments": [instrument_cells(entry) for entry in obj.get("instruments", ())],
+        "instruments": [
+            *(instrument_cells(entry) for entry in obj.get("instruments", ())),
+            *stated_instrument_rows(obj),
+        ],
         "lots": [lot_cells(entry) for entry in obj.get("lots", ())],
         "nonconformances": [
             {"title": nonconformance_title(entry), "lines": list(nonconformance_lines(entry))}
