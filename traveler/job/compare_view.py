@@ -121,7 +121,10 @@ def because_words(reason: Reason, rules: str) -> str:
         said = [_alone(item) for item in inputs]
         words = f"{said[0]}; or {', or '.join(said[1:])}: each by itself would do it"
     elif len(inputs) > 1:
-        words = f"of these together: {'; '.join(_together(reason))}"
+        same = _same_alone(reason)
+        words = (
+            f"of these together: {'; '.join(_together(reason))}{f'; each by itself {same}' if same else ''}"
+        )
     else:
         words = _alone(inputs[0])
     remarks = dict.fromkeys(item.remark for item in inputs if item.remark)
@@ -134,7 +137,9 @@ def _alone(item: Input) -> str:
 
 def _together(reason: Reason) -> Iterator[str]:
     """Elements of one metal stand behind its name and its heats, each with what it would do by itself."""
-    alone = reason.by_itself or (None,) * len(reason.inputs)
+    alone = reason.by_itself
+    if not alone or _same_alone(reason):
+        alone = (None,) * len(reason.inputs)
     for of, run in groupby(zip(reason.inputs, alone, strict=True), key=lambda pair: pair[0].of):
         pairs = list(run)
         if not of or len(pairs) == 1:
@@ -146,6 +151,12 @@ def _together(reason: Reason) -> Iterator[str]:
             for item, of_it in pairs
         )
         yield f"in the analysis of {of}{heats} {', '.join(elements)}"
+
+
+def _same_alone(reason: Reason) -> str:
+    """What each input would give by itself, where that is the same of all of them: it is said once."""
+    alone = set(reason.by_itself)
+    return next(iter(alone)) or "" if len(alone) == 1 else ""
 
 
 def _by_itself(words: str | None) -> str:
