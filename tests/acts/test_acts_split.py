@@ -16,6 +16,7 @@ from traveler.acts.instruments import NewInstrument, calibrated, found_out, regi
 from traveler.acts.issue import revise
 from traveler.acts.look import export, exported_object
 from traveler.acts.nonconformance_look import look_at_nonconformances
+from traveler.acts.outside import NewReceipt, NewSending, receive, send
 from traveler.acts.pieces import split
 from traveler.acts.readings import supersede
 from traveler.acts.settling import answer_question
@@ -385,3 +386,15 @@ def test_the_list_of_the_shop_names_each_nonconformance_once(plain: Batch) -> No
     plain.open_ncr(CHILD)
     found = look_at_nonconformances(plain.bench.shop)
     assert [(entry["job"], entry["nonconformance"]) for entry in found] == [(CHILD, 2), (NUMBER, 1)]
+
+
+def test_nothing_is_split_while_it_is_at_a_vendor_who_has_all_of_it(batch: Batch) -> None:
+    last = batch.state().plan.steps[-1].number
+    sent = send(batch.signing(by=BRAM), last, NewSending("Alder Plating, invented"))
+    assert sent.state.sendings[-1].pieces == 5
+    refused = batch.split(CHILD, 2, "S1", "S4")
+    assert not refused.recorded
+    assert f"step {last} is at Alder Plating, invented: receive it first" in refused.reasons[0]
+    assert receive(batch.signing(by=BRAM), last, NewReceipt("clean", "legible")).recorded
+    assert batch.split(CHILD, 2, "S1", "S4").recorded
+    assert [len(batch.state(job).sendings[-1].receipts) for job in (NUMBER, CHILD)] == [1, 1]

@@ -15,6 +15,7 @@ from traveler.acts.register import zone_of
 from traveler.acts.signed_change import Decide, Signing
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
+from traveler.job.balance import balance
 from traveler.job.fold_outside import CALLED_OFF, RECEIVED, REVIEWED, SENT
 from traveler.job.gate import ActOutside, may
 from traveler.job.outside import last_sending, receipt_faults, to_be_reviewed, wrong_count
@@ -111,7 +112,7 @@ def _sent(state: JobState, step: StepPlan, new: NewSending) -> dict[str, Any]:
         "vendor": vendor,
         "order": printable(new.order, "order") or (agreed.order if agreed else None),
         "what": printable(new.what, "what is sent") or state.plan.part or state.plan.title,
-        "pieces": 1 if new.pieces is None else _counted(new.pieces),
+        "pieces": max(1, balance(state).here) if new.pieces is None else _counted(new.pieces),
         "requirement": printable(new.requirement, "requirement"),
         "revision": state.revision,
         "returns": list(_returns(step, new)),

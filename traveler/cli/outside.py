@@ -52,7 +52,7 @@ def list_sendings(job: str, as_json: bool) -> int:
 @click.option("--vendor", metavar="NAME", help="Who does the work.  [default: as the sheet says]")
 @click.option("--order", metavar="NUMBER", help="The number of the order.  [default: as the sheet says]")
 @click.option("--what", metavar="TEXT", help="What is sent.  [default: the part]")
-@click.option("--pieces", metavar="N", type=int, help="How many.  [default: 1]")
+@click.option("--pieces", metavar="N", type=int, help="How many.  [default: all of the job]")
 @click.option(
     "--requirement",
     metavar="TEXT",

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from traveler.job.balance import balance, free_serials, held_at, held_by, serials_here
 from traveler.job.gate_acts import JoinComponent, SplitOff, TakeOutComponent, TakeOutPieces, UsePieces
+from traveler.job.outside import sending_out
 from traveler.job.pieces import OPEN, Component
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -23,7 +24,17 @@ def against_pieces(act: TakeOutPieces | SplitOff | UsePieces, state: JobState) -
     elif isinstance(act, SplitOff) and act.pieces == here:
         every = "the only piece" if here == 1 else f"all {here} pieces"
         reasons.append(f"{every} would leave: at least one stays with job {state.plan.number}")
+    if isinstance(act, SplitOff):
+        reasons += _at_vendors(state)
     return [*reasons, *_against_serials(act.pieces, act.serials, serials, bool(state.plan.serials))]
+
+
+def _at_vendors(state: JobState) -> Iterator[str]:
+    """What one sending counts, two jobs could not both count back."""
+    for step in state.plan.steps:
+        sending = sending_out(state, step.number)
+        if sending is not None:
+            yield f"step {step.number} is at {sending.vendor}: receive it first, or call the sending off"
 
 
 def _against_serials(

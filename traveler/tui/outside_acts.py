@@ -49,7 +49,7 @@ def send(step: Json) -> SignedAct:
         Asked("vendor", "Vendor", "who does the work, such as the heat treater by name", planned["vendor"]),
         Asked("order", "Order", "number of the order; may stay empty", planned["order"] or ""),
         Asked("what", "What", "what is sent; empty: the part", placeholder="the part"),
-        Asked("pieces", "Pieces", "how many; empty: 1", placeholder="1"),
+        Asked("pieces", "Pieces", "how many; empty: all of the job", placeholder="all"),
         Asked(
             "requirement",
             "Goes along",
