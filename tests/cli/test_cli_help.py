@@ -92,6 +92,12 @@ def loaded_by(traveler: Commands, *arguments: object) -> set[str]:
     return set(json.loads(ended.stderr.splitlines()[-1]))
 
 
+def test_the_version_alone_is_answered_before_the_commands_are_loaded(traveler: Commands) -> None:
+    assert not loaded_by(traveler, "--version") & {"click", "traveler.cli.root"}
+    beside_another = traveler.process("--version", "--shop", "some.db")
+    assert (beside_another.status, beside_another.out) == (0, traveler.process("--version").out)
+
+
 @pytest.mark.parametrize("option", ["--version", "--help"])
 def test_version_and_help_load_nothing_of_the_house(traveler: Commands, option: str) -> None:
     loaded = loaded_by(traveler, option)

@@ -21,8 +21,8 @@ from person_cli_kit import (
 )
 
 from traveler.cli.person import ROLES
+from traveler.job.person import ROLES as REGISTER_ROLES
 from traveler.job.qualification import months_later
-from traveler.job.register import ROLES as REGISTER_ROLES
 from traveler.record import secrets
 
 

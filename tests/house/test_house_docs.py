@@ -19,7 +19,7 @@ from traveler.acts.issue import issue, plan_sheet
 from traveler.acts.look import export
 from traveler.job import fold, fold_nonconformance, fold_points, fold_settling, part_fold, register_fold
 from traveler.job.decision_rule import DECISION_RULES
-from traveler.job.register import ROLES
+from traveler.job.person import ROLES
 from traveler.job.sheet import Check, Condition, Form, RepairOf, StepKind, Straightening, Task
 from traveler.job.sheet_joint import JOINT_TYPES, RESTRAINTS
 from traveler.job.sheet_metal import CERTIFICATES

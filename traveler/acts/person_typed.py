@@ -6,8 +6,7 @@ from datetime import date, datetime
 
 from traveler.acts.typed import needed
 from traveler.errors import BadInput
-from traveler.job.person import plain_name
-from traveler.job.register import ROLES
+from traveler.job.person import ROLES, plain_name
 from traveler.library.load import load_library
 from traveler.quantity.parse import echo
 

@@ -5,6 +5,7 @@ import sys
 from collections.abc import Sequence
 
 from traveler.cli.ending import Ending
+from traveler.cli.output import VERSION, say
 
 
 def main() -> None:
@@ -19,6 +20,10 @@ def main() -> None:
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit status; whatever went wrong has been told on stderr by then."""
     with Ending() as ending:
+        if list(arguments) == ["--version"]:
+            # Asked by scripts again and again: answered without the commands, which take longer to load than to answer.
+            say(f"{VERSION}\n")
+            return ending.status
         # Imported under the eyes of Ending, so that Ctrl-C during the start is an interruption, too.
         from traveler.cli.root import root
 

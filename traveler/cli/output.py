@@ -6,7 +6,11 @@ import re
 import sys
 from typing import Any
 
+from traveler import __version__
 from traveler.errors import TravelerError
+
+VERSION = f"traveler {__version__}"
+"""What ``--version`` answers, alone and among other options."""
 
 _BEYOND_ASCII = re.compile("[^\x00-\x7e]")
 

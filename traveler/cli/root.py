@@ -4,8 +4,8 @@ from importlib import import_module
 
 import click
 
-from traveler import __version__
 from traveler.cli.common import shop_option
+from traveler.cli.output import VERSION
 
 COMMANDS = {
     "demo": ("app", "demo", "Open the app on a fresh copy of the demo shop"),
@@ -112,7 +112,7 @@ class LazyGroup(click.Group):
     epilog="Exit status: 0 done; 1 done, and the answer is no; 2 could not be done; 130 interrupted.",
 )
 @shop_option
-@click.version_option(__version__, message="traveler %(version)s")
+@click.version_option(message=VERSION)
 @click.pass_context
 def root(context: click.Context) -> int | None:
     """Take a welding job through its steps: limits from the metal, acceptance only when the readings comply.

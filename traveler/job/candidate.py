@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from traveler.job.requirement import Basis, Bound
 from traveler.library.model import Printed, Role, Units
@@ -73,11 +74,17 @@ def from_quantity(
 ) -> Candidate:
     """A limit given as a quantity; the row shows it in the canonical unit, rounded for reading."""
     symbol = READ_IN.get(limit.unit.symbol, limit.unit.symbol)
-    value = decimal_text(unit(symbol).from_canonical(limit.canonical), DECIMALS.get(symbol, 1))
+    value = _value_text(limit.canonical, symbol)
     if symbol != limit.unit.symbol:
         working = (("as printed", show(limit)), *working)
     basis = Basis(method, bound, role, "ok", value, symbol, source, reasons, member, working)
     return Candidate(basis, limit)
+
+
+@lru_cache(maxsize=1024)  # every "what if" of every joint asks for the same few rows of the tables
+def _value_text(canonical: Fraction, symbol: str) -> str:
+    """A row's value in the unit it is read in, rounded for reading."""
+    return decimal_text(unit(symbol).from_canonical(canonical), DECIMALS.get(symbol, 1))
 
 
 def from_outcome(

@@ -4,9 +4,10 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args
 
 Role = Literal["owner", "welder", "inspector", "engineer", "customer"]
+ROLES: tuple[str, ...] = get_args(Role)
 
 MAY_ACCEPT: tuple[Role, ...] = ("inspector", "engineer", "owner")
 """Roles that may accept a step, answer a question about a reading, or void a nonconformance."""

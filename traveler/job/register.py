@@ -3,14 +3,13 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any, Literal, TypeVar, get_args
+from typing import Any, Literal, TypeVar
 
 from traveler.errors import BadInput
 from traveler.job.instrument import Instrument
-from traveler.job.person import Moment, Person, Role, plain_name
+from traveler.job.person import Moment, Person, plain_name
 from traveler.quantity.parse import echo
 
-ROLES: tuple[str, ...] = get_args(Role)
 SETTINGS = ("shop name", "zone", "paper", "decision rule", "idle lock", "backup reminder")
 VERIFIED_BY = ("certificate", "analysis", "spark", "hardness", "owner's word")
 

@@ -1,6 +1,6 @@
 """The hold and witness points of a step, out of the sheet."""
 
-from traveler.job.register import ROLES
+from traveler.job.person import ROLES
 from traveler.job.requirement import Point
 from traveler.job.sheet_fields import Table
 from traveler.quantity.units import Kind

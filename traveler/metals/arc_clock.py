@@ -8,6 +8,7 @@ from traveler.metals.preheat_loss import (
     DIFFUSIVITY_MM2_S,
     SCALED,
     Orientation,
+    fall_s,
     patch_cools_s,
     share_kept_by_patch,
     whole_plate_cools_s,
@@ -51,20 +52,20 @@ def preheat_stays_good_s(
     """
     start_c = max(reading_c, minimum_c)
 
-    def by_surface(to_c: float) -> Outcome:
-        return whole_plate_cools_s(start_c, to_c, thickness_mm, ambient_c, emissivity, side_mm, orientation)
+    def by_surface_s(to_c: float) -> float:
+        return fall_s(start_c, to_c, thickness_mm, ambient_c, emissivity, side_mm, orientation)
 
-    clock = by_surface(minimum_c)
+    clock = whole_plate_cools_s(start_c, minimum_c, thickness_mm, ambient_c, emissivity, side_mm, orientation)
     if heated_radius_mm is not None and clock.value is not None:
         conduction = patch_cools_s(start_c, minimum_c, heated_radius_mm, ambient_c, diffusivity_mm2_s)
-        clock = _both(clock, conduction, by_surface)
+        clock = _both(clock, conduction, by_surface_s)
     if reading_c < minimum_c and clock.value is not None:
         reason = f"the reading {reading_c:g} degC is below the minimum {minimum_c:g} degC already"
         clock = replace(clock, reasons=(reason, *clock.reasons))
     return replace(clock, inputs={**clock.inputs, "from_c": reading_c})
 
 
-def _both(surface: Outcome, conduction: Outcome, by_surface: Callable[[float], Outcome]) -> Outcome:
+def _both(surface: Outcome, conduction: Outcome, by_surface_s: Callable[[float], float]) -> Outcome:
     """The clock of a patch that loses heat both ways, by halving the fall that the surface alone explains."""
     assert surface.value is not None
     assert conduction.value is not None
@@ -74,7 +75,7 @@ def _both(surface: Outcome, conduction: Outcome, by_surface: Callable[[float], O
     low_c, high_c, seconds = to_c, from_c, 0.0
     for _ in range(_HALVINGS if from_c > to_c else 0):
         middle_c = (low_c + high_c) / 2
-        later_s = by_surface(middle_c).value or 0.0
+        later_s = by_surface_s(middle_c)
         conducted = share_kept_by_patch(inputs["heated_radius_mm"], later_s, inputs["diffusivity_mm2_s"])
         if (middle_c - ambient_c) / (from_c - ambient_c) * conducted >= needed:
             high_c, seconds = middle_c, later_s

@@ -31,7 +31,7 @@ CET_WEIGHTS = {
     "Cu": Fraction(1, 20),
     "Ni": Fraction(1, 40),
 }
-_PCM = {
+_PCM_WEIGHTS = {
     "C": Fraction(1),
     "Si": Fraction(1, 30),
     "Mn": Fraction(1, 20),
@@ -123,7 +123,8 @@ def pcm(composition: Composition) -> float:
     >>> round(pcm({"C": 0.18, "Si": 0.25, "Mn": 1.20}), 6)
     0.248333
     """
-    return _total(_terms(_PCM, composition))
+    check_composition(composition)
+    return _pcm(*(composition.get(symbol, 0) for symbol in _PCM_WEIGHTS))
 
 
 def accommodation_factor(carbon_percent: float) -> float:
@@ -189,7 +190,7 @@ def index_pcm(composition: Composition) -> Outcome:
     'ok'
     """
     source = Source("Ito and Bessyo, IIW IX-576-68", "secondary", edition="1968")
-    return _index("Pcm", _terms(_PCM, composition), composition, PCM_BOX, source)
+    return _index("Pcm", _terms(_PCM_WEIGHTS, composition), composition, PCM_BOX, source)
 
 
 def index_cen(composition: Composition) -> Outcome:
@@ -226,6 +227,11 @@ def _ce_iiw(*contents: float) -> float:
 @lru_cache(maxsize=1024)
 def _cet(*contents: float) -> float:
     return _total(_terms(CET_WEIGHTS, dict(zip(CET_WEIGHTS, contents, strict=True))))
+
+
+@lru_cache(maxsize=1024)
+def _pcm(*contents: float) -> float:
+    return _total(_terms(_PCM_WEIGHTS, dict(zip(_PCM_WEIGHTS, contents, strict=True))))
 
 
 def _terms(coefficients: Mapping[str, Fraction], composition: Composition) -> dict[str, Fraction]:

@@ -6,6 +6,7 @@ flows in two. Both are worked out and the greater one holds: nobody has to call 
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import isfinite, sqrt
 
 from traveler.metals.outcome import Mark, Outcome, Source
@@ -123,6 +124,7 @@ def cooling_time(
     return thin if thin.value > thick.value else thick
 
 
+@lru_cache(maxsize=1024)  # each metal of a joint asks for the same runs
 def cooling_time_range(
     heat_input_kj_mm: float, thickness_mm: float, start_c: float, form: str
 ) -> tuple[Outcome, Outcome]:

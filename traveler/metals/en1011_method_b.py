@@ -1,6 +1,7 @@
 """Preheat against hydrogen cracking by EN 1011-2 annex C.3, "method B"."""
 
 from fractions import Fraction
+from functools import lru_cache
 from math import isfinite, tanh
 
 from traveler.metals.carbon_equivalents import CET_BOX
@@ -75,8 +76,9 @@ def preheat_method_b(
     if not (isfinite(cet) and 0 <= cet <= 100):
         raise ValueError(f"cet must be from 0 to 100 mass percent, not {cet}")
 
-    refusals = _refusals(cet, hydrogen_ml_100g, composition, filler_low_alloy)
-    cautions = _cautions(thickness_mm, heat_input_kj_mm, composition)
+    contents = _contents(composition)
+    refusals = _refusals(cet, hydrogen_ml_100g, contents, filler_low_alloy)
+    cautions = _cautions(thickness_mm, heat_input_kj_mm, contents)
     status: Status = "not applicable" if refusals else "extrapolated" if cautions else "ok"
     hydrogen_used = max(hydrogen_ml_100g, 1.0)
     parts = {} if refusals else _contributions(cet, thickness_mm, hydrogen_used, heat_input_kj_mm)
@@ -97,6 +99,7 @@ def preheat_method_b(
     )
 
 
+@lru_cache(maxsize=1024)  # a job asks for the same few metals and deposits again and again
 def effective_cet(parent_cet: float, deposit_cet: float) -> float:
     """The CET that method B is to be given for a parent metal and the deposit in it [mass %].
 
@@ -132,19 +135,19 @@ def _contributions(
 
 
 def _refusals(
-    cet: float, hydrogen_ml_100g: float, composition: Composition | None, filler_low_alloy: bool
+    cet: float, hydrogen_ml_100g: float, contents: list[tuple[Range, float]], filler_low_alloy: bool
 ) -> tuple[str, ...]:
     """Why the method says nothing."""
     filler = None if filler_low_alloy else "the method holds for unalloyed and low-alloy fillers only"
-    rich = [limit.above(content) for limit, content in _contents(composition)]
+    rich = [limit.above(content) for limit, content in contents]
     return sentences([CET_RANGE.outside(cet), *rich, HYDROGEN_RANGE.above(hydrogen_ml_100g), filler])
 
 
 def _cautions(
-    thickness_mm: float, heat_input_kj_mm: float, composition: Composition | None
+    thickness_mm: float, heat_input_kj_mm: float, contents: list[tuple[Range, float]]
 ) -> tuple[str, ...]:
     """Why the value is outside what the method was proven for."""
-    lean = [limit.below(content) for limit, content in _contents(composition)]
+    lean = [limit.below(content) for limit, content in contents]
     return sentences(
         [THICKNESS_RANGE.outside(thickness_mm), HEAT_INPUT_RANGE.outside(heat_input_kj_mm), *lean]
     )

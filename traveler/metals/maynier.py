@@ -7,6 +7,7 @@ held goes in as one temperature, the austenitizing parameter.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import isfinite, log, log10, sqrt
 
@@ -103,13 +104,18 @@ def critical_rates_c_per_h(composition: Composition, parameter_c: float) -> dict
     """
     require_carbon(composition)
     amounts = (*contents(composition, ELEMENTS[:5]).values(), parameter_c)
-    logs = {
-        name: constant - sum(factor * amount for factor, amount in zip(factors, amounts, strict=True))
-        for name, (constant, *factors) in _RATES.items()
-    }
-    slowest = "100 % ferrite and pearlite"
-    logs[slowest] -= _SQRT_MO_OF_THE_SLOWEST * sqrt(contents(composition, ["Mo"])["Mo"])
-    return {name: 10**value for name, value in logs.items()}
+    return dict(zip(_RATES, _critical_rates(amounts), strict=True))
+
+
+@lru_cache(maxsize=256)  # they do not ask how fast it cools: a job has few metals and many runs
+def _critical_rates(amounts: tuple[float, ...]) -> tuple[float, ...]:
+    """The rates in the order of ``_RATES``, for the contents of its columns and the parameter."""
+    logs = [
+        constant - sum(factor * amount for factor, amount in zip(factors, amounts, strict=True))
+        for constant, *factors in _RATES.values()
+    ]
+    logs[-1] -= _SQRT_MO_OF_THE_SLOWEST * sqrt(amounts[ELEMENTS.index("Mo")])
+    return tuple(10**value for value in logs)
 
 
 def maynier_structure(composition: Composition, t85_s: float, parameter_c: float) -> Structure:

@@ -122,29 +122,45 @@ def whole_plate_cools_s(
     if to_c <= ambient_c:
         return _never("whole plate", WHOLE_PLATE_SOURCE, inputs)
 
-    def flow(surface_c: float) -> float:
-        return _flow_w_m2(surface_c, ambient_c, emissivity, side_mm, orientation)
-
-    film_w_m2k = flow(from_c) / (from_c - ambient_c)
+    film_w_m2k = _flow_w_m2(from_c, ambient_c, emissivity, side_mm, orientation) / (from_c - ambient_c)
     biot = film_w_m2k * thickness_mm / 2000 / CONDUCTIVITY_W_MK
     cautions = sentences([BIOT_RANGE.above(biot), HEAT_RANGE.above(from_c), HEAT_RANGE.below(to_c)])
-    surface_per_volume_1_m = 2000 / thickness_mm + 4000 / side_mm
-
-    def seconds_per_log_excess(log_excess: float) -> float:
-        excess = exp(log_excess)
-        heat = DENSITY_KG_M3 * specific_heat_j_kgk(ambient_c + excess) * excess
-        return heat / (flow(ambient_c + excess) * surface_per_volume_1_m)
-
-    seconds = _simpson(seconds_per_log_excess, log(to_c - ambient_c), log(from_c - ambient_c))
     return Outcome(
         method=f"whole plate, {orientation}, in still air",
-        value=seconds,
+        value=fall_s(from_c, to_c, thickness_mm, ambient_c, emissivity, side_mm, orientation),
         unit="s",
         status="extrapolated" if cautions else "ok",
         source=WHOLE_PLATE_SOURCE,
         reasons=(*cautions, "still air; a draught cools faster"),
         inputs=inputs | {"biot": biot},
     )
+
+
+def fall_s(
+    from_c: float,
+    to_c: float,
+    thickness_mm: float,
+    ambient_c: float,
+    emissivity: float,
+    side_mm: float,
+    orientation: Orientation,
+) -> float:
+    """The bare number of ``whole_plate_cools_s`` [s], for who asks many times; inputs and validity are its own.
+
+    ``to_c`` is above ``ambient_c`` and not above ``from_c``, which is not checked here.
+
+    >>> round(fall_s(176.67, 148.89, 6.35, 20.0, SCALED, 300.0, "vertical") / 60, 1)
+    2.5
+    """
+    surface_per_volume_1_m = 2000 / thickness_mm + 4000 / side_mm
+
+    def seconds_per_log_excess(log_excess: float) -> float:
+        excess = exp(log_excess)
+        heat = DENSITY_KG_M3 * specific_heat_j_kgk(ambient_c + excess) * excess
+        flow = _flow_w_m2(ambient_c + excess, ambient_c, emissivity, side_mm, orientation)
+        return heat / (flow * surface_per_volume_1_m)
+
+    return _simpson(seconds_per_log_excess, log(to_c - ambient_c), log(from_c - ambient_c))
 
 
 def patch_cools_s(

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 
 WIDTH = 80
+_LAST_OF_ONE_CELL = "\xff"  # printable letters and signs (°, ·, é) up to here take one cell each
 _BREAK = re.compile(" (?!°|[CF]°)")  # a number stays with its degrees
 
 
@@ -40,7 +41,7 @@ def padded(text: str, width: int) -> str:
 
 def _is_plain(text: str) -> bool:
     """Whether each of its characters takes one cell of a terminal, as of nearly everything that is printed."""
-    return text.isascii() and text.isprintable()
+    return text.isprintable() and (text.isascii() or max(text) <= _LAST_OF_ONE_CELL)
 
 
 def _cells(text: str) -> int:

@@ -24,7 +24,6 @@ from traveler.report.decided_words import (
 from traveler.report.lines import WIDTH, joined, padded, wrapped
 from traveler.report.outside_words import outside_lines
 from traveler.report.pieces_words import pieces_lines
-from traveler.report.relief_chart_text import chart_page
 from traveler.report.requirement_text import requirement_lines
 from traveler.report.requirement_words import other_blockers
 from traveler.report.words import (
@@ -71,8 +70,7 @@ def traveler_text(obj: Object) -> str:
         for requirement in step["requirements"]:
             lines += ["", *requirement_lines(requirement)]
         for chart in step.get("charts") or ():
-            drawn = chart_page(chart, plain=True, width=WIDTH - 2)
-            lines += ["", *(f"  {line}" for line in drawn)]
+            lines += ["", *_drawn(chart)]
         lines += ["", *_signatures(step)]
     lines += _decided(obj)
     lines += _section("ATTACHMENTS", [attachment_words(entry) for entry in obj["attachments"]])
@@ -183,6 +181,13 @@ def _decided(obj: Object) -> list[str]:
         told += [nonconformance_title(entry), *(f"  {line}" for line in nonconformance_lines(entry))]
     questions = [line for entry in obj.get("questions", ()) for line in question_lines(entry)]
     return [*_section("NONCONFORMANCES", told), *_section("READINGS IN QUESTION", questions)]
+
+
+def _drawn(chart: Object) -> list[str]:
+    # What draws is loaded for the first chart: most of what is printed has none.
+    from traveler.report.relief_chart_text import chart_page
+
+    return [f"  {line}" for line in chart_page(chart, plain=True, width=WIDTH - 2)]
 
 
 def _step_head(step: Object) -> list[str]:

@@ -37,8 +37,8 @@ _JOINERS = "\u200c\u200d"  # they shape letters in several scripts and move noth
 def visible(text: object) -> str:
     """Text made safe to print: what acts on a terminal or reorders a line is spelled out (``\\x1b``)."""
     written = str(text)
-    if written.isascii() and written.isprintable():
-        return written  # as most of what is printed is
+    if written.isprintable():
+        return written  # as most of what is printed is; no character that acts counts as printable
     return "".join(char.encode("unicode_escape").decode("ascii") if _acts(char) else char for char in written)
 
 

@@ -7,8 +7,8 @@ from traveler.acts.entered_person import EnteredPerson
 from traveler.acts.people import NewPerson, change_person, register_person, set_active, show_process
 from traveler.acts.person_typed import day_shown, name_typed, process_typed, roles_typed
 from traveler.errors import BadInput
-from traveler.job.person import Person
-from traveler.job.register import ROLES, RegisteredPerson
+from traveler.job.person import ROLES, Person
+from traveler.job.register import RegisteredPerson
 from traveler.quantity.parse import echo
 from traveler.tui.entered import FieldFault, Told, in_field, names, reason, said
 from traveler.tui.register_act import CarryOut, Entering, NewSecret, RegisterAct, ToldCode, Typed, look_at

@@ -7,9 +7,9 @@ from fractions import Fraction
 from traveler.job.candidate import Candidate, from_quantity
 from traveler.job.interpass import Maximum
 from traveler.job.preheat import Minimum
+from traveler.job.quantities import INTERPASS, PREHEAT
 from traveler.job.requirement import Bound, Requirement
 from traveler.job.sheet import Joint, Procedure
-from traveler.job.state import INTERPASS, PREHEAT
 from traveler.job.steps.asked import asked
 from traveler.job.steps.planning import Draft, Planning
 from traveler.library.model import Library, Printed, Units
