@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from acts_kit import ADA, NUMBER, Bench, issued_copy
 from batch_kit import Batch, batch_sheet
-from people_kit import INES, OLGA, WIM, People, make_cheap, secret
+from people_kit import CHEAP, INES, OLGA, WIM, People, secret
 from relief_charts_kit import RELIEF, logged, new_chart
 from relief_charts_kit import sheet as relief_sheet
 
@@ -18,14 +18,15 @@ from traveler.acts.verify import verify
 from traveler.errors import TravelerError
 from traveler.job.acceptance import acceptance_stands
 from traveler.job.person import Person
+from traveler.record import secrets
 from traveler.record.shop import Shop
 
 CHILD = "A-101B"
 
 
 @pytest.fixture
-def people(tmp_path: Path) -> Iterator[People]:
-    make_cheap()
+def people(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[People]:
+    monkeypatch.setattr(secrets, "USUAL", CHEAP)
     with Shop.create(tmp_path / "people.traveler") as shop:
         made = People(shop)
         made.begin()

@@ -33,13 +33,18 @@ kind = "inspect"
 )
 
 
+def close_job(shop: Shop, clock: TickingClock) -> None:
+    """Issue A-101 and close it, its D1 measured as 37.7 mm."""
+    put(shop, CLOSED)
+    for step in (40, 90):
+        accept_step(Session(shop, clock, IDA), "A-101", step)
+    assert close(shop, clock, IDA, "A-101").recorded
+
+
 def build_with_part(original: Path) -> None:
     """Job A-101 is closed, its D1 measured as 37.7 mm, and its part is RU-7; A-102 is open."""
     with Shop.create(original) as shop:
-        put(shop, CLOSED)
-        put(shop, CLOSED.replace("A-101", "A-102"))
         clock = TickingClock()
-        for step in (40, 90):
-            accept_step(Session(shop, clock, IDA), "A-101", step)
-        assert close(shop, clock, IDA, "A-101").recorded
+        close_job(shop, clock)
+        put(shop, CLOSED.replace("A-101", "A-102"))
         assert register_part(shop, clock, BY, "A-101", "RU-7").recorded

@@ -4,11 +4,13 @@ import json
 from pathlib import Path
 
 import pytest
+from closed_kit import close_job
 from tui_kit import HEAD, THREE_STEPS, TickingClock, app_on, one_line, press, put, screen_text, typed
 
 from traveler.acts.clock import SystemClock
 from traveler.acts.instruments import NewInstrument, calibrated, found_out, register_instrument
 from traveler.acts.lots import NewLot, open_electrodes, receive_lot
+from traveler.acts.parts import Signing, crash, register_part
 from traveler.acts.people import NewPerson, register_person
 from traveler.acts.settings import change_setting
 from traveler.job.state import Person
@@ -91,6 +93,9 @@ async def test_what_was_entered_reads_the_same_in_every_register(tmp_path: Path,
     with Shop.create(tmp_path / "shop.traveler") as shop:
         sheet = HEAD.format(number='"N-1"', title=json.dumps(nasty, ensure_ascii=True)) + THREE_STEPS
         put(shop, sheet)
+        close_job(shop, clock)
+        register_part(shop, clock, Signing(by), "A-101", "RU-7", name)
+        crash(shop, clock, Signing(by), "RU-7", nasty)
         probe = NewInstrument(name, "contact thermometer", serial=nasty)
         register_instrument(shop, clock, by, probe)
         calibrated(shop, clock, by, "I1", "2026-01-05", "2027-01-05", nasty)
