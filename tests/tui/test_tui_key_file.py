@@ -21,9 +21,9 @@ pytestmark = pytest.mark.slow
 
 
 def test_a_file_says_keys_by_id_as_they_are_printed_on_the_keyboard() -> None:
-    text = 'step.record = "f5"\n[list]\ndown = "j"\nup = "k"\npage_down = "Page Up"\npage_up = "pagedown"\n'
+    text = 'step.record = "f5"\n[list]\ndown = "J"\nup = "K"\npage_down = "Page Up"\npage_up = "pagedown"\n'
     assert key_map(text) == {
-        "step.record": "f5", "list.down": "j", "list.up": "k", "list.page_down": "pageup", "list.page_up": "pagedown",
+        "step.record": "f5", "list.down": "J", "list.up": "K", "list.page_down": "pageup", "list.page_up": "pagedown",
     }  # fmt: skip
 
 
@@ -91,16 +91,16 @@ def test_a_folder_in_its_place_is_said(tmp_path: Path) -> None:
 
 async def test_a_step_by_keys_of_ones_own(session: Session) -> None:
     keymap = key_map(
-        'step.record = "f5"\nstep.perform = "s"\nstep.working = "p"\nform.commit = "f6"\nlist.back = "B"'
+        'step.record = "f5"\nstep.perform = "y"\nstep.working = "p"\nform.commit = "f6"\nlist.back = "B"'
     )
     app = TravelerApp(session, "H-014", keymap=keymap)
     async with app.run_test(size=(120, 40)) as pilot:
         await press(pilot, "escape", "down", "enter")
         assert isinstance(app.screen, Step)
         text = screen_text(app)
-        assert "s Performed" in text
+        assert "y Performed" in text
         assert "p Working" in text
-        assert text.index("Enter Record") < text.index("s Performed") < text.index("p Working")
+        assert text.index("Enter Record") < text.index("y Performed") < text.index("p Working")
         assert "B Back" in text
         await press(pilot, "r", "q")
         assert isinstance(app.screen, Step)
@@ -112,7 +112,7 @@ async def test_a_step_by_keys_of_ones_own(session: Session) -> None:
         await press(pilot, "f6")
         assert isinstance(app.screen, Step)
         assert "reading 1 recorded" in screen_text(app)
-        await press(pilot, "s")
+        await press(pilot, "y")
         assert isinstance(app.screen, Perform)
         await press(pilot, "f1")
         help_text = one_line(screen_text(app))

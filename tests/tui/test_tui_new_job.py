@@ -223,7 +223,7 @@ async def test_what_is_thrown_away_is_asked_twice(empty: Session) -> None:
     app = app_on(empty)
     async with app.run_test(size=(80, 24)) as pilot:
         await entered_up_to(pilot, empty, "material[0]")
-        await press(pilot, "escape", *["tab"] * 11, "2", "f10")
+        await press(pilot, "escape", *["tab"] * 13, "2", "f10")
         assert "everything entered for this job goes" in one_line(screen_text(app))
         assert empty.drafts
         await press(pilot, "f10")
