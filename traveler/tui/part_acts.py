@@ -1,12 +1,13 @@
 """Acts on parts, with the fields of their commands. Every call of these acts is made here."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from traveler.acts import parts
 from traveler.acts.clock import Clock
 from traveler.acts.instrument_typed import day_typed
 from traveler.acts.parts import Amount, Signing
+from traveler.acts.register import Entered
 from traveler.report.part_text import entry_words
 from traveler.tui.entered import FieldFault, Told, in_field, reason, said, said_or_none, whole_number
 from traveler.tui.register_act import Doubt, Entering, RegisterAct, Typed, look_at
@@ -38,14 +39,7 @@ def register(jobs: About) -> RegisterAct:
         serial = said(typed, "serial", "the serial is missing; expected what is marked on the part")
         job = said(typed, "job", "the job is missing; expected the number of a closed job")
         design = said_or_none(typed, "design")
-        return told_of(
-            in_field(
-                "serial",
-                lambda: parts.register_part(
-                    entering.shop, entering.clock, _signing(entering), job, serial, design
-                ),
-            )
-        )
+        return _entered(entering, "serial", parts.register_part, job, serial, design)
 
     return RegisterAct(
         title="Give a part its serial",
@@ -84,14 +78,7 @@ def set_interval(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         amount, because = read(entering.clock, typed)
-        return told_of(
-            in_field(
-                "events",
-                lambda: parts.set_interval(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], amount, because
-                ),
-            )
-        )
+        return _entered(entering, "events", parts.set_interval, part["serial"], amount, because)
 
     return RegisterAct(
         title=f"When {part['serial']} is inspected again",
@@ -108,14 +95,7 @@ def install(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         car, on = said(typed, "car", "say which car: its name or number"), _day(typed)
-        return told_of(
-            in_field(
-                "on",
-                lambda: parts.install(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], car, on
-                ),
-            )
-        )
+        return _entered(entering, "on", parts.install, part["serial"], car, on)
 
     return RegisterAct(
         title=f"Install {part['serial']}",
@@ -132,14 +112,7 @@ def remove(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         because, on = reason(typed), _day(typed)
-        return told_of(
-            in_field(
-                "on",
-                lambda: parts.remove(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], because, on
-                ),
-            )
-        )
+        return _entered(entering, "on", parts.remove, part["serial"], because, on)
 
     where = f" from {part['car']}" if part["car"] else ""
     return RegisterAct(
@@ -167,14 +140,7 @@ def use(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         what, amount, on = read(entering.clock, typed)
-        return told_of(
-            in_field(
-                "on",
-                lambda: parts.use(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], what, amount, on
-                ),
-            )
-        )
+        return _entered(entering, "on", parts.use, part["serial"], what, amount, on)
 
     return RegisterAct(
         title=f"Use of {part['serial']}",
@@ -191,14 +157,7 @@ def crash(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         what, on = said(typed, "what", "say what happened, in words"), _day(typed)
-        return told_of(
-            in_field(
-                "on",
-                lambda: parts.crash(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], what, on
-                ),
-            )
-        )
+        return _entered(entering, "on", parts.crash, part["serial"], what, on)
 
     return RegisterAct(
         title=f"Crash with {part['serial']}",
@@ -227,21 +186,7 @@ def inspect(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         finding, fit, sizes, on = read(entering.clock, typed)
-        return told_of(
-            in_field(
-                "on",
-                lambda: parts.inspect(
-                    entering.shop,
-                    entering.clock,
-                    _signing(entering),
-                    part["serial"],
-                    finding,
-                    fit,
-                    sizes,
-                    on,
-                ),
-            )
-        )
+        return _entered(entering, "on", parts.inspect, part["serial"], finding, fit, sizes, on)
 
     def look(clock: Clock, typed: Typed) -> Doubt | None:
         _, _, sizes, _ = read(clock, typed)
@@ -286,14 +231,7 @@ def withdraw(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         because, on = reason(typed), _day(typed)
-        return told_of(
-            in_field(
-                "on",
-                lambda: parts.withdraw(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], because, on
-                ),
-            )
-        )
+        return _entered(entering, "on", parts.withdraw, part["serial"], because, on)
 
     return RegisterAct(
         title=f"Withdraw {part['serial']}",
@@ -316,14 +254,7 @@ def correct(part: Json, about: About) -> RegisterAct:
 
     def carry_out(entering: Entering, typed: Typed) -> Told:
         entry, because = read(typed)
-        return told_of(
-            in_field(
-                "entry",
-                lambda: parts.correct(
-                    entering.shop, entering.clock, _signing(entering), part["serial"], entry, because
-                ),
-            )
-        )
+        return _entered(entering, "entry", parts.correct, part["serial"], entry, because)
 
     latest = [entry for entry in part["history"][1:] if not entry["superseded"]]
     return RegisterAct(
@@ -348,8 +279,10 @@ def correct(part: Json, about: About) -> RegisterAct:
     )
 
 
-def _signing(entering: Entering) -> Signing:
-    return Signing(entering.person, entering.secrets.own)
+def _entered(entering: Entering, field: str, act: Callable[..., Entered], *given: object) -> Told:
+    """What came of an act by whoever is at the keyboard; what it cannot take is told at ``field``."""
+    by = Signing(entering.person, entering.secrets.own)
+    return told_of(in_field(field, lambda: act(entering.shop, entering.clock, by, *given)))
 
 
 def _day(typed: Typed) -> str | None:
