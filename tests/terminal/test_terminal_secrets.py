@@ -70,11 +70,10 @@ def writable_within_a_second(path: Path) -> bool:
 
 
 def in_the_dialog(terminal: Terminal) -> Terminal:
-    """Open the signature and go to its secret."""
+    """Open the signature, which begins at its secret."""
     assert terminal.sees("Enter Record", SLOW)
     terminal.send("p")
     assert terminal.sees("F10 Sign as performed", SLOW)
-    terminal.send("\t\t")
     assert terminal.sees("it is not shown", SLOW)
     return terminal
 

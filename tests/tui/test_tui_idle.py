@@ -136,7 +136,7 @@ async def test_whoever_goes_on_is_the_person_at_the_keyboard_from_then_on(shop: 
 async def test_a_half_typed_secret_is_gone_and_the_help_is_hidden_too(shop: Shop) -> None:
     app, clock, session = idle_app(shop)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "p", "tab", "tab")
+        await press(pilot, "p")
         form = app.screen
         assert isinstance(form, Perform)
         await type_secret(pilot, "weld")

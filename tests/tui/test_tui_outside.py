@@ -2,10 +2,8 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
-from textual.pilot import Pilot
 from tui_kit import TickingClock, app_on, one_line, press, screen_text, typed
 from tui_people_kit import (
     CHEAP,
@@ -69,15 +67,6 @@ def signing(shop: Shop, name: str = WIM) -> Signing:
     return Signing(shop, TickingClock(), Person(name), JOB, None, secret(name))
 
 
-async def to_the_name(pilot: Pilot[Any]) -> None:
-    """Down the fields of a form until the one with the name."""
-    while True:
-        await press(pilot, "tab")
-        field = next(f for f in pilot.app.screen.fields if f.entry is pilot.app.screen.focused)
-        if field.key == "name":
-            return
-
-
 async def test_a_step_that_nobody_gives_away_keeps_the_key_in_brackets_and_can_be_sent(shop: Shop) -> None:
     app = app_on(at_wims(shop), JOB)
     async with app.run_test(size=(140, 40)) as pilot:
@@ -88,11 +77,9 @@ async def test_a_step_that_nobody_gives_away_keeps_the_key_in_brackets_and_can_b
         assert "Vendor: no vendor has this step; s sends it to one" in one_line(screen_text(app))
         await press(pilot, "s")
         assert isinstance(app.screen, ActForm)
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert "! say who does the work" in screen_text(app)
         await press(pilot, *typed("Cinder"))
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert isinstance(app.screen, Outside)
         assert "~ at vendor" in screen_text(app)
@@ -114,11 +101,9 @@ async def test_one_key_leads_through_what_a_vendor_does(given: Shop, tmp_path: P
         assert "Send to a vendor" in text
         assert f"Vendor {VENDOR} Order A-55" in text
         await press(pilot, *["tab"] * 6, *typed("soon"))
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert '"soon" is no day' in one_line(screen_text(app))
         await press(pilot, "ctrl+u", *typed("2099-12-05"))
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert f"Sent to {VENDOR}, order A-55: AT THE VENDOR" in one_line(screen_text(app))
         assert "(s Send) r Receive (c Certificate) d Call off f File" in one_line(screen_text(app))
@@ -127,7 +112,6 @@ async def test_one_key_leads_through_what_a_vendor_does(given: Shop, tmp_path: P
         await press(pilot, "v")
         assert "Receive from the vendor" in screen_text(app)
         await press(pilot, "tab", *typed("clean"), "tab", "1")
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert "> received" in screen_text(app)
         await press(pilot, "q", "v")
@@ -150,11 +134,9 @@ async def test_one_key_leads_through_what_a_vendor_does(given: Shop, tmp_path: P
         text = one_line(screen_text(app))
         assert "File 1: certificate.pdf Paper 1: certificate of conformity" in text
         await press(pilot, "tab", *typed("2"), "tab", *typed("heat number"), "tab", "1")
-        await to_the_name(pilot)
         await sign_as(pilot, INES)
         assert "! expected numbers from 1 to 1" in screen_text(app)
         await press(pilot, "ctrl+u")
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert "another person must review the certificate" in one_line(screen_text(app))
         await press(pilot, "shift+tab")
@@ -175,11 +157,9 @@ async def test_a_refusal_takes_a_reason_and_a_sending_is_called_off(given: Shop)
     app = app_on(session, JOB)
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "v", "c", "tab", *typed("1"), "tab", *typed("nothing came"), "tab", "2")
-        await to_the_name(pilot)
         await sign_as(pilot, INES)
         assert "! a reason is needed: say in words why" in screen_text(app)
         await press(pilot, "escape", "d", *typed("wrong order"))
-        await to_the_name(pilot)
         await sign_as(pilot, WIM)
         assert "~ called off" in screen_text(app)
     assert step(session, 10)["blocked_by"][0].startswith(f"not sent to {VENDOR}")

@@ -11,7 +11,7 @@ from textual.app import App
 from textual.pilot import Pilot
 from tui_kit import HEAD as SHEET_HEAD
 from tui_kit import THREE_STEPS, TickingClock, app_on, one_line, press, put, screen_text, typed
-from tui_people_kit import CHEAP, JOB, WIM, found_shop, sign_as
+from tui_people_kit import CHEAP, INES, JOB, WIM, found_shop, sign_as
 
 from traveler.acts.settings import change_setting
 from traveler.job.person import Person
@@ -209,10 +209,10 @@ async def test_an_emptied_name_is_no_draft(tmp_path: Path, monkeypatch: pytest.M
             assert session.drafts == {}
             await press(pilot, "p")
             assert shown_form(app).values()["name"] == WIM
-            # Another name that was typed is one that was typed.
+            # Another person's name that was typed is one that was typed.
             await empty_the_name(pilot)
-            await press(pilot, *typed("Ines"), "escape", "p")
-            assert shown_form(app).values()["name"] == "Ines"
+            await press(pilot, *typed(INES), "escape", "p")
+            assert shown_form(app).values()["name"] == INES
 
 
 def shown_form(app: App[Any]) -> Perform:

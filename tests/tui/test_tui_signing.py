@@ -30,6 +30,7 @@ from tui_people_kit import (
     secret,
     sign_as,
     step,
+    to_name,
     type_secret,
 )
 
@@ -144,7 +145,7 @@ async def test_what_is_signed_stands_above_the_name_and_the_signature_is_the_per
         ):
             assert words in text
         assert text.index("330 °F") < text.index("Name Wim Two") < text.index("Secret")
-        await press(pilot, "tab", *typed("Ines Okafor, Tom the Fitter"), "tab")
+        await press(pilot, "shift+tab", *typed("Ines Okafor, Tom the Fitter"), "tab")
         await type_secret(pilot, SECRETS[WIM])
         assert "*" * len(SECRETS[WIM]) in screen_text(app)
         dump = everything(app, at_wims)
@@ -163,7 +164,7 @@ async def test_what_is_signed_stands_above_the_name_and_the_signature_is_the_per
 async def test_a_name_given_twice_stands_beneath_its_field(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "p", "tab", *typed("P2"), "tab")
+        await press(pilot, "p", "shift+tab", *typed("P2"), "tab")
         await type_secret(pilot, SECRETS[WIM])
         await commit(pilot)
         assert "! Wim Two is named twice" in screen_text(app)
@@ -202,11 +203,35 @@ async def test_a_wrong_secret_is_said_forgotten_and_asked_anew(shop: Shop, at_wi
     assert [entry["act"]["as"] for entry in refused] == ["performed"] * 6
 
 
+async def test_where_only_the_secret_is_missing_the_form_begins_there(shop: Shop, at_wims: Session) -> None:
+    app = app_on(at_wims, JOB)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "p")
+        await type_secret(pilot, SECRETS[WIM])
+        await commit(pilot)
+        assert isinstance(app.screen, Step)
+    assert [entry["by"]["person"] for entry in acts_of(shop, f"job {JOB}", "step performed")] == ["P2"]
+
+
+async def test_a_secret_typed_into_the_line_of_the_name_is_taken_off_the_screen(at_wims: Session) -> None:
+    app = app_on(at_wims, JOB)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "p")
+        await to_name(pilot)
+        await press(pilot, "ctrl+u", *typed(SECRETS[WIM]), "f10")
+        assert "! this name is not in the register of people" in screen_text(app)
+        assert SECRETS[WIM] not in everything(app, at_wims)
+        await press(pilot, "ctrl+u", *typed(SECRETS[WIM]), "escape")
+        assert SECRETS[WIM] not in everything(app, at_wims)
+        await press(pilot, "p")
+        assert SECRETS[WIM] not in everything(app, at_wims)
+
+
 @pytest.mark.slow
 async def test_leaving_and_looking_elsewhere_forget_the_secret_and_keep_the_rest(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "p", "tab", *typed("Tom"), "tab")
+        await press(pilot, "p", "shift+tab", *typed("Tom"), "tab")
         await type_secret(pilot, SECRETS[WIM])
         await press(pilot, "f1")
         assert SECRETS[WIM] not in everything(app, at_wims)
@@ -226,7 +251,7 @@ async def test_leaving_and_looking_elsewhere_forget_the_secret_and_keep_the_rest
 async def test_a_secret_can_be_pasted_corrected_and_cleared(at_wims: Session) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "p", "tab", "tab")
+        await press(pilot, "p")
         entry = app.screen.query_one(SecretEntry)
         await type_secret(pilot, "oops")
         await press(pilot, "ctrl+u")
@@ -255,7 +280,7 @@ async def test_the_screen_lives_while_a_secret_is_checked_and_keys_fall(
     monkeypatch.setattr(Verifier, "matches", slow)
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "p", "tab", "tab")
+        await press(pilot, "p")
         await type_secret(pilot, SECRETS[WIM])
         await press(pilot, "f10")
         await asyncio.to_thread(began.wait, 10)
@@ -303,7 +328,6 @@ async def test_who_performed_a_step_does_not_accept_it_and_whoever_may_is_propos
         assert form.values()["name"] == ""
         await sign_as(pilot, INES)
         assert "Ines Okafor performed this step; another person must accept it" in one_line(screen_text(app))
-        await press(pilot, "shift+tab")
         await sign_as(pilot, CARL)
         assert "Carl Kunde is registered as customer; an acceptance takes inspector" in one_line(
             screen_text(app)
@@ -314,7 +338,6 @@ async def test_who_performed_a_step_does_not_accept_it_and_whoever_may_is_propos
         await press(pilot, "a")
         assert isinstance(app.screen, Accept)
         assert app.screen.values()["name"] == OLGA
-        await press(pilot, "tab")
         await type_secret(pilot, SECRETS[OLGA])
         await commit(pilot)
         assert isinstance(app.screen, Job)
@@ -358,7 +381,6 @@ async def test_a_change_by_somebody_else_is_said_and_a_signature_on_what_is_gone
         assert changed in screen_text(app)
         # What is shown stays until somebody has signed or looked: it is what the signature would be for.
         assert "350 °F" not in screen_text(app)
-        await press(pilot, "tab", "tab")
         await type_secret(pilot, SECRETS[WIM])
         await commit(pilot)
         text = one_line(screen_text(app))
@@ -379,7 +401,7 @@ async def test_a_change_elsewhere_in_the_job_is_said_and_hinders_no_signature(
 ) -> None:
     app = app_on(at_wims, JOB)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "p", "tab", "tab")
+        await press(pilot, "p")
         with Shop.open(shop.path) as other:
             elsewhere = Session(other, TickingClock(), Person(INES))
             requirement = step(elsewhere, 90)["requirements"][0]

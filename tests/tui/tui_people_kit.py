@@ -154,8 +154,16 @@ async def checked(app: App[Any]) -> None:
     await app.workers.wait_for_complete()
 
 
+async def to_name(pilot: Pilot[Any]) -> None:
+    """Up to the field with the name."""
+    form = pilot.app.screen
+    while form.focused is not form.query_one("#field-name Input"):
+        await press(pilot, "shift+tab")
+
+
 async def sign_as(pilot: Pilot[Any], name: str, given: str | None = None) -> None:
-    """From the field with the name on: who signs, with their secret or another one."""
+    """Who signs, with their secret or another one."""
+    await to_name(pilot)
     await press(pilot, "ctrl+u", *typed(name), "tab")
     while not isinstance(pilot.app.screen.focused, SecretEntry):
         await press(pilot, "tab")

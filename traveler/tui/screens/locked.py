@@ -32,6 +32,11 @@ class Locked(SignedForm):
         """Who goes on."""
         return [self.name_field("who goes on", self.session.keyboard.name), *self.secret_fields()]
 
+    @property
+    def begins_at(self) -> Field:
+        """Who it is comes first: at a terminal that was left alone it may be somebody else."""
+        return self.fields[0]
+
     def reload(self) -> None:
         """Say that it is locked."""
         self.set_heading("Locked")

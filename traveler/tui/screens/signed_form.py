@@ -27,9 +27,20 @@ class SignedForm(Form):
         private = frozenset({"name"} if self.session.secrets_in_use else ())
         return replace(super().draft(), private=private)
 
+    @property
+    def begins_at(self) -> Field:
+        """The secret, where only that is missing: typed into the line of the name it would be read by all."""
+        first, secrets = self.fields[0], self._secrets()
+        return secrets[0] if secrets and first.key == "name" and self.initial["name"] else first
+
     def person(self, name: str) -> Person:
-        """Who signs. Raises FieldFault."""
-        return self.session.signer(name)
+        """Who signs. Raises FieldFault; what is no name of the register is then taken off the screen."""
+        try:
+            return self.session.signer(name)
+        except FieldFault:
+            if self.session.secrets_in_use:
+                self.put_values({**self.values(), "name": self.initial["name"]})
+            raise
 
     def name_field(self, hint: str, proposed: str) -> Field:
         """Who signs."""
@@ -40,10 +51,22 @@ class SignedForm(Form):
         return [SecretField()] if self.session.secrets_in_use else []
 
     def to_keep(self) -> dict[str, str]:
-        """An emptied name is none that was typed: who is proposed comes back with the form."""
+        """An emptied name is none that was typed: who is proposed comes back with the form. So it is with what is no
+        name of the register where people have secrets: it may be one.
+        """
         values = self.values()
-        emptied = not values.get("name", "nobody is asked for").strip()
-        return {**values, "name": self.initial["name"]} if emptied else values
+        if "name" not in values or self._keeps(values["name"]):
+            return values
+        return {**values, "name": self.initial["name"]}
+
+    def _keeps(self, name: str) -> bool:
+        if not self.session.secrets_in_use:
+            return bool(name.strip())
+        try:
+            self.session.signer(name)
+        except FieldFault:
+            return False
+        return True
 
     def commit(self, typed: dict[str, str]) -> Told:
         """Sign without a secret, where none is needed."""
