@@ -1,9 +1,12 @@
 """Forms: faults stand beneath their fields, nothing typed is lost, and what can hardly be meant is asked twice."""
 
+from pathlib import Path
+
 import pytest
 from textual.widgets import Input
-from tui_kit import accept_step, app_on, one_line, press, screen_text, sign, typed
+from tui_kit import ROUTE, accept_step, app_on, one_line, press, put, screen_text, sign, typed
 
+from traveler.record.shop import Shop
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.help import Help
 from traveler.tui.screens.reading import Reading
@@ -94,6 +97,36 @@ async def test_a_temperature_that_can_hardly_be_meant_is_asked_about_twice(sessi
         await press(pilot, "f10")
         assert isinstance(app.screen, Step)
     assert session.job("H-014")["events"] == 2
+
+
+async def test_a_run_that_would_be_laid_without_its_temperature_is_asked_about(
+    session: Session, shop_path: Path
+) -> None:
+    """What is recorded after a run is no evidence of the metal before it: this is the last moment to say so."""
+    with Shop.open(shop_path) as shop:
+        put(shop, ROUTE)
+    weld = next(step for step in session.job("H-015")["steps"] if step["kind"] == "weld")
+    energy, interpass = (
+        next(r for r in weld["requirements"] if r["quantity"] == quantity)
+        for quantity in ("arc energy", "interpass temperature")
+    )
+    app = app_on(session)
+    async with app.run_test(size=SIZE) as pilot:
+        await app.push_screen(Reading(session, "H-015", weld["number"], energy))
+        await press(pilot, *typed("1.0 kJ/mm"), "f10")
+        assert "! run 1: no interpass temperature recorded before the run: record that first" in one_line(
+            screen_text(app)
+        )
+        assert session.job("H-015")["events"] == 1
+        assert session.record("H-015", weld["number"], interpass, {"value": "320 F", "place": "J1"}).recorded
+        await press(pilot, "f10")
+        assert session.job("H-015")["events"] == 3
+        # The next one again, and who commits twice means it.
+        await app.push_screen(Reading(session, "H-015", weld["number"], energy))
+        await press(pilot, *typed("1.0 kJ/mm"), "f10")
+        assert "run 2: no interpass temperature recorded before the run" in one_line(screen_text(app))
+        await press(pilot, "f10")
+    assert session.job("H-015")["events"] == 4
 
 
 async def test_a_choice_is_taken_by_its_digit_or_by_the_arrows(session: Session) -> None:

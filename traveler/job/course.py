@@ -52,17 +52,21 @@ def next_of(state: JobState, step: StepPlan, requirement: Requirement, now: date
     signed = state.performed_of(step.number)
     if signed and signed[-1].moment.seq > state.reworked_at(step.number):
         return Next("done", "signed as performed", run)
-    before = next(
-        (
-            other
-            for other in step.requirements
-            if (other.quantity, other.joint) == (INTERPASS, requirement.joint)
-        ),
-        None,
-    )
+    before = _read_before(step, requirement)
     if before is None:
         return Next("enter", f"record it for run {run}", run)
     return _before_run(state, step, before, run, now)
+
+
+def missing_before(state: JobState, step: StepPlan, requirement: Requirement) -> str:
+    """What is not shown of the next run, and cannot be any more once a reading of this requirement lays it; empty
+    where nothing is missing.
+    """
+    before = _read_before(step, requirement)
+    if before is None or not requirement.evidence.per_run or requirement.quantity == INTERPASS:
+        return ""
+    judgement = judge_run(state, step, before, next_run(state, requirement.joint or ""))
+    return judgement.reason if judgement.verdict == "not shown" else ""
 
 
 def comes_next(state: JobState, step: StepPlan, now: datetime) -> Requirement | None:
@@ -102,6 +106,12 @@ def next_of_step(state: JobState, step: StepPlan, now: datetime) -> Next:
     if unsettled:
         return Next("settle", f"{unsettled[0].quantity} does not comply; that takes a nonconformance")
     return Next("enter", "all is entered: sign as performed")
+
+
+def _read_before(step: StepPlan, requirement: Requirement) -> Requirement | None:
+    """The temperature that is read before each run of the same joint."""
+    wanted = (INTERPASS, requirement.joint)
+    return next((other for other in step.requirements if (other.quantity, other.joint) == wanted), None)
 
 
 def _once(state: JobState, step: StepPlan, requirement: Requirement, now: datetime) -> Next:

@@ -9,7 +9,7 @@ from traveler.acts.change import load_job
 from traveler.acts.clock import Clock
 from traveler.acts.register import register_of, shop_now
 from traveler.errors import TravelerError
-from traveler.job.course import Next, comes_next, next_of, next_of_step
+from traveler.job.course import Next, comes_next, missing_before, next_of, next_of_step
 from traveler.job.heat_clock import HeatClock, heat_clock
 from traveler.job.instrument import RECORDER, state_on
 from traveler.job.lots import HEAT_NUMBER, names_lot
@@ -101,6 +101,14 @@ class BenchDoor:
             following=next(later, None),
             now=now,
         )
+
+    def missing_before(self, number: str, step_number: int, requirement: Json) -> str:
+        """What is not shown of the run that a reading of this requirement lays; empty where nothing is missing."""
+        state = load_job(self._shop, number)
+        step = state.step(step_number)
+        key = (requirement["quantity"], requirement["joint"])
+        asked = [r for r in step.requirements if (r.quantity, r.joint) == key] if step else []
+        return missing_before(state, step, asked[0]) if step and asked else ""
 
     def places(self, number: str, step_number: int, requirement: Json) -> list[str]:
         """Where it may be read: the places where it was read last in this job, then each member of the joint; of a

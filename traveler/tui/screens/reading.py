@@ -103,9 +103,16 @@ class Reading(RequirementForm):
         ]
 
     def doubt(self, typed: dict[str, str]) -> tuple[str, str] | None:
-        """A value that can hardly be meant is asked about once."""
-        question = doubt(self.requirement, typed["value"])
+        """A value that can hardly be meant is asked about once, and so is a run that is laid too soon."""
+        question = doubt(self.requirement, typed["value"]) or self._too_soon(typed)
         return ("value", question) if question else None
+
+    def _too_soon(self, typed: dict[str, str]) -> str:
+        """What the next run lacks is asked for while it can still be shown."""
+        if typed.get("run", "nothing is laid").strip():
+            return ""
+        missing = self.session.bench.missing_before(self.number, self.step_number, self.requirement)
+        return f"{missing}: record that first. Commit again to record the run without it" if missing else ""
 
     def commit(self, typed: dict[str, str]) -> Told:
         """Record it."""
