@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from traveler.job.pieces import Batch
 from traveler.job.state import JobState
 from traveler.record.chain import canonical, code, genesis, next_hash
 from traveler.record.log import JOB_PREFIX
@@ -44,10 +43,8 @@ class Contradiction(NamedTuple):
 def pieces_said(state: JobState) -> PiecesSaid | None:
     """What a job says of its pieces; None where it has to do with no other job."""
     batch = state.batch
-    if batch == Batch():
-        return None
     parent = batch.parent
-    return PiecesSaid(
+    said = PiecesSaid(
         state.plan.number,
         tuple(Share(gone.job, gone.pieces, gone.serials) for gone in batch.gone if gone.job is not None),
         None if parent is None else Share(parent.job, parent.pieces, parent.serials),
@@ -55,6 +52,7 @@ def pieces_said(state: JobState) -> PiecesSaid | None:
         tuple(Share(part.job, part.pieces, part.serials) for part in batch.components),
         tuple(part.job for part in batch.components if part.moment.seq > batch.before),
     )
+    return said if any(said[1:]) else None
 
 
 class History(NamedTuple):
