@@ -251,6 +251,16 @@ def test_a_text_in_another_form_is_found_before_what_follows_from_it(batch: Batc
     assert "does not all fit" in " ".join(found.against)
 
 
+def test_events_are_looked_at_whatever_became_of_the_board(batch: Batch) -> None:
+    path = batch.bench.shop.path
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("DROP TABLE board")
+    said_of_it = ("schema: table board is missing", "the file is damaged: no such table: board")
+    assert set(said_of_it) <= set(verify(path).faults)
+    behind_our_back(path, lambda other: other.execute("UPDATE event SET id = 'x' WHERE stream = 'job A-103'"))
+    assert verify(path).faults[0] == "event 1 of job A-103: the column id differs from the text"
+
+
 def states_at_once(path: Path) -> int:
     """The most states of jobs that there were while a file was verified, asked each time before the next job."""
     most = 0

@@ -148,6 +148,7 @@ class _Check:
         self._of_jobs: list[str] = []
         self._parsed_from: dict[str, int] = {}
         self._missing: dict[str, str] = {}
+        self._attachment_error: sqlite3.DatabaseError | UnicodeDecodeError | None = None
         self.audit = Audit(connection, noted, None if chain_only else self._first_look)
 
     def faults(self) -> tuple[str, ...]:
@@ -160,7 +161,8 @@ class _Check:
                 self._job_faults,
                 self._structure_faults,
             ]
-        others = [fault for check in checks for fault in _damage_told(check())]
+        # What is damaged is met by several checks, and said once.
+        others = dict.fromkeys(fault for check in checks for fault in _damage_told(check()))
         self._of_events.sort(key=itemgetter(0))
         return (*(fault for _, fault in self._of_events), *others)
 
@@ -186,7 +188,13 @@ class _Check:
 
     def _look_for(self, name: str, row: EventRow) -> None:
         # An attachment is stored with the event that names it and never taken out, so any moment will do.
-        if not self._connection.execute("SELECT 1 FROM attachment WHERE sha256 = ?", (name,)).fetchone():
+        try:
+            found = self._connection.execute("SELECT 1 FROM attachment WHERE sha256 = ?", (name,)).fetchone()
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
+            # Said where attachments are looked at: the events must be looked at whatever became of these.
+            self._attachment_error = error
+            return
+        if found is None:
             self._missing.setdefault(name, f"event {row.seq} of {row.stream}")
 
     def _look_at_jobs(self) -> Iterator[str]:
@@ -195,8 +203,6 @@ class _Check:
         self._reader = JobReader(self._connection, self.audit.shop_id, self.audit.heads)
         for job in self._reader.each():
             yield from self._look_at(self._reader, job)
-        if self._reader.board_error is not None:
-            raise self._reader.board_error
 
     def _look_at(self, reader: JobReader, job: JobRead) -> Iterator[str]:
         events = self._events(job)
@@ -226,6 +232,8 @@ class _Check:
     def _attachment_faults(self) -> Iterator[str]:
         for name, place in self._missing.items():
             yield f"attachment {name}: named by {place} and missing"
+        if self._attachment_error is not None:
+            raise self._attachment_error
         yield from attachment_faults(self._connection)
 
     def _table_faults(self) -> Iterator[str]:
@@ -242,6 +250,8 @@ class _Check:
     def _job_faults(self) -> Iterator[str]:
         # What was altered of an event is named there; that the board is another's then says nothing more.
         if self._derived is not None and self._reader is not None and not self.audit.altered:
+            if self._reader.board_error is not None:
+                raise self._reader.board_error
             yield from self._of_jobs
             yield from self._derived.faults_between(self._reader)
 
