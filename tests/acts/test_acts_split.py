@@ -4,7 +4,6 @@ import json
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
 from acts_kit import ADA, BRAM, CLEO, NUMBER, issued_copy
@@ -20,7 +19,7 @@ from traveler.acts.outside import NewReceipt, NewSending, receive, send
 from traveler.acts.pieces import split
 from traveler.acts.readings import supersede
 from traveler.acts.settling import answer_question
-from traveler.acts.split_check import pieces_faults
+from traveler.acts.split_check import contradictions, history_of, pieces_said
 from traveler.acts.verify import verify
 from traveler.errors import BadInput, TravelerError
 from traveler.job.acceptance import acceptance_stands
@@ -359,24 +358,26 @@ def test_a_job_of_one_piece_says_nothing_of_pieces(tmp_path: Path) -> None:
 def test_a_shop_whose_jobs_do_not_agree_is_found(plain: Batch) -> None:
     plain.bench.through_preheat()
     plain.split(CHILD, 2)
-    shop = plain.bench.shop
-    streams = {number: [event.data for event in shop.events(f"job {number}")] for number in (NUMBER, CHILD)}
-    states = {f"job {number}": load_job(shop, number) for number in streams}
-    first = {f"job {CHILD}": streams[CHILD][0]}
+    parent, child = plain.state(), plain.state(CHILD)
 
-    def found(jobs: dict[str, JobState], parent: list[dict[str, Any]]) -> list[str]:
-        return list(pieces_faults(jobs, first, lambda stream: parent))
+    def found(*states: JobState) -> list[str]:
+        said = {state.plan.number: pieces_said(state) for state in states}
+        return [entry.sentence for entry in contradictions({job: own for job, own in said.items() if own})]
 
-    assert found(states, streams[NUMBER]) == []
-    assert "is not that of job A-101" in found(states, streams[NUMBER][1:])[0]
-    lone = {f"job {CHILD}": states[f"job {CHILD}"]}
-    assert "which does not say so" in found(lone, streams[NUMBER])[0]
-    parent = states[f"job {NUMBER}"]
+    assert found(parent, child) == []
+    assert "which does not say so" in found(child)[0]
     fewer = replace(parent, batch=replace(parent.batch, gone=(replace(parent.batch.gone[0], pieces=1),)))
-    assert (
-        "1 pieces went to A-101B, which says 2"
-        in found({**states, f"job {NUMBER}": fewer}, streams[NUMBER])[0]
-    )
+    assert "1 pieces went to A-101B, which says 2" in found(fewer, child)[0]
+
+
+def test_a_history_has_the_link_of_the_last_event_that_it_holds(plain: Batch) -> None:
+    plain.bench.through_preheat()
+    plain.split(CHILD, 2)
+    shop = plain.bench.shop
+    last = shop.events(f"job {NUMBER}")[-2]
+    history = history_of(shop.events(f"job {CHILD}")[0].data["act"], shop.shop_id)
+    assert history == (NUMBER, last.seq, last.hash, "")
+    assert history_of(shop.events(f"job {NUMBER}")[0].data["act"], shop.shop_id) is None
 
 
 def test_the_list_of_the_shop_names_each_nonconformance_once(plain: Batch) -> None:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 class Sizes:
     """Runs of each kind, and the sizes of what is measured. Where there are several, each is measured.
 
-    ``rounds`` of whole processes; ``long_rounds`` of what takes seconds; ``readings`` one after another in a session;
-    ``sessions`` at once of ``readings_each``. ``keys`` at most are pressed in the app, in each of ``app_runs``.
+    ``rounds`` of whole processes; ``long_rounds`` of what takes seconds; ``event_rounds`` of what looks at all of so
+    many ``events``, and takes a minute; ``readings`` one after another in a session; ``sessions`` at once of
+    ``readings_each``. ``keys`` at most are pressed in the app, in each of ``app_runs``.
     """
 
     rounds: int = 15
@@ -23,7 +24,8 @@ class Sizes:
     readings_each: int = 100
     session_rounds: int = 3
     chart_rows: tuple[int, ...] = (83_334,)
-    events: tuple[int, ...] = (200_000,)
+    events: tuple[int, ...] = (1_000_000,)
+    event_rounds: int = 3
     idle_s: float = 20.0
     keys: int = 1_000
     app_runs: int = 3
@@ -35,7 +37,7 @@ FULL = Sizes(events=(1_000_000, 5_000_000), long_rounds=3)
 
 SHORT = Sizes(
     rounds=1, long_rounds=1, joints=(2,), many_jobs=(40,), job_events=(60,), readings=3, sessions=(2,), readings_each=3,
-    session_rounds=1, chart_rows=(800,), events=(600,), idle_s=1.0, keys=4, app_runs=1,
+    session_rounds=1, chart_rows=(800,), events=(600,), event_rounds=1, idle_s=1.0, keys=4, app_runs=1,
 )  # fmt: skip
 
 GROWTH = Sizes(

@@ -191,6 +191,23 @@ def test_an_altered_attachment_is_named(shop: Shop, text: str, expected: str) ->
     assert verify_shop(shop.path).faults[0] == f"attachment {name}: {expected}"
 
 
+@pytest.mark.parametrize("stream", [JOB, "shop"])
+def test_events_are_looked_at_whatever_became_of_the_attachments(shop: Shop, stream: str) -> None:
+    with shop.write() as writing:
+        name, size = writing.put_attachment(b"chart")
+        writing.append(stream, "file attached", BY, NOON, NOON, {"files": [{"sha256": name, "size": size}]})
+    filled(shop)
+    behind_our_back(shop.path, statement("UPDATE event SET kind = 'x' WHERE position = 10"))
+    plain(shop.path).execute("DROP TABLE attachment")
+    found = verify_shop(shop.path)
+    assert found.events == 10
+    assert found.faults[:3] == (
+        "event 2 of job H-015: the column kind differs from the text",
+        "the file is damaged: no such table: attachment",
+        "schema: table attachment is missing",
+    )
+
+
 def test_a_flipped_byte_in_the_middle_of_the_file_is_named(shop: Shop) -> None:
     """Not by SQL but in the file's bytes, which no trigger sees."""
     fill(shop, 300)

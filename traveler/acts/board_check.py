@@ -1,16 +1,18 @@
 """Does the board show of each job what its events say? ``list`` and the app's first screen are printed from it."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from typing import Any
 
 import traveler
-from traveler.acts.split_check import pieces_faults
+from traveler.acts.split_check import History, PiecesSaid, contradictions, history_of, pieces_said
 from traveler.errors import TravelerError
 from traveler.job.board import told_by_events
-from traveler.job.fold import extend_all, fold
+from traveler.job.fold import fold
 from traveler.job.state import JobState
 from traveler.record.log import JOB_PREFIX
 from traveler.record.rows import BoardRow
+from traveler.record.verify import Jobs
 
 Event = Mapping[str, Any]
 
@@ -27,56 +29,70 @@ SAID = {
 """What is compared as well of a line that this version of the program made. What blocks a job and what comes due are
 left: they take the rules to work out and decide nothing, and the job's next entry writes them anew."""
 
-AT_ONCE = 200
-"""Events of a job that are worked out together: one by one takes twice as long."""
-
 NOT_FOLLOWED = (AttributeError, KeyError, StopIteration, TypeError, ValueError, TravelerError)
 
 
 class BoardCheck:
-    """Works the jobs out from the events as they are read, and compares the board with them."""
+    """Works the jobs out one at a time and compares the board with them.
+
+    Of each it keeps no more than what it says of pieces that went to other jobs or came from them.
+    """
 
     def __init__(self) -> None:
-        self._jobs: dict[str, JobState] = {}
-        self._waiting: dict[str, list[Event]] = {}
-        self._lost: dict[str, str] = {}
-        self._firsts: dict[str, Event] = {}
+        self._said: dict[str, PiecesSaid] = {}
+        self._histories: dict[str, History] = {}
 
-    def note(self, event: Event) -> None:
-        """Take in the next event of the file; one of a job that cannot stand where it stands is told by ``faults``."""
-        stream = event["stream"]
-        if stream.startswith(JOB_PREFIX):
-            if isinstance(event["act"], dict) and event["act"].get("split_from"):
-                self._firsts[stream] = event
-            waiting = self._waiting.setdefault(stream, [])
-            waiting.append(event)
-            if len(waiting) >= AT_ONCE:
-                self._follow(stream)
-
-    def _follow(self, stream: str) -> None:
-        events = self._waiting.pop(stream, [])
-        if stream in self._lost or not events:
-            return
+    def job_faults(self, stream: str, events: Iterable[Event], line: BoardRow | None) -> Iterator[str]:
+        """A sentence where the events of a job make no sense, or its line at that moment shows it otherwise."""
         try:
-            known = self._jobs.get(stream)
-            self._jobs[stream] = fold(events) if known is None else extend_all(known, events)
+            state = fold(self._with_history(stream, events))
         except NOT_FOLLOWED as error:
-            self._lost[stream] = f"the events of {stream} cannot be followed: {error}"
+            yield f"the events of {stream} cannot be followed: {error}"
+            return
+        said = pieces_said(state)
+        if said is not None:
+            self._said[said.number] = said
+        if fault := _fault(line, state):
+            yield fault
 
-    def faults(self, board: Iterable[BoardRow], events_of: Callable[[str], Iterable[Event]]) -> Iterator[str]:
-        """A sentence for each job whose events make no sense, and each that the board shows otherwise.
+    def _with_history(self, stream: str, events: Iterable[Event]) -> Iterator[Event]:
+        for event in events:
+            if isinstance(event["act"], dict) and event["act"].get("split_from"):
+                history = history_of(event["act"], str(event["act"].get("shop")))
+                if history is not None:
+                    self._histories[stream] = history
+            yield event
 
-        ``events_of`` reads the events of a stream as they were at the moment of ``board``: others write meanwhile.
+    def faults_between(self, jobs: Jobs) -> Iterator[str]:
+        """A sentence for each place where what a job says of its pieces is not what the other one says.
+
+        The one was worked out before the other, and somebody may have split or joined in between. So what seems not to
+        fit is looked at again, both of one moment.
         """
-        for stream in list(self._waiting):
-            self._follow(stream)
-        yield from self._lost.values()
-        yield from pieces_faults(self._jobs, self._firsts, events_of)
-        rows = {f"{JOB_PREFIX}{row.number}": row for row in board}
-        for stream in sorted(self._jobs.keys() - self._lost.keys()):
-            row = rows.get(stream)
-            if _fault(row, self._jobs[stream]):
-                yield from filter(None, [_fault(row, fold(events_of(stream)))])
+        for stream, history in self._histories.items():
+            if history.fault:
+                yield f"{stream}, {history.fault}"
+            elif jobs.link(f"{JOB_PREFIX}{history.number}", history.event) != history.link:
+                yield f"{stream}, event 1: the history that it brings along is not that of job {history.number}"
+        for pair in dict.fromkeys((found.number, found.other) for found in contradictions(self._said)):
+            yield from _still_between(pair, jobs)
+
+
+def _still_between(pair: tuple[str, str], jobs: Jobs) -> Iterator[str]:
+    try:
+        read = jobs.together([f"{JOB_PREFIX}{number}" for number in dict.fromkeys(pair)])
+    except TravelerError as error:
+        yield str(error)
+        return
+    said = {}
+    for number, events in zip(dict.fromkeys(pair), read.values(), strict=True):
+        # One that is not there, or cannot be followed, says nothing.
+        with suppress(*NOT_FOLLOWED):
+            if (now := pieces_said(fold(events))) is not None:
+                said[number] = now
+    for found in contradictions(said):
+        if (found.number, found.other) == pair:
+            yield found.sentence
 
 
 def _fault(row: BoardRow | None, state: JobState) -> str:

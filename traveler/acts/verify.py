@@ -16,6 +16,7 @@ from traveler.errors import BadInput, TravelerError
 from traveler.job.fold import fold
 from traveler.record.chain import code, genesis, next_hash
 from traveler.record.compare import compare_shops
+from traveler.record.connection import located, refuse_network
 from traveler.record.links import body_data, verify_chain
 from traveler.record.noted import Noted, noted_code
 from traveler.record.verify import JOURNAL, Found, Verification, verify_shop
@@ -157,6 +158,7 @@ def _read(path: Path, noted: Noted | None, chain_only: bool) -> Verification | E
     if path.suffix == ".zip":
         return _packet(path.read_bytes())
     try:
+        refuse_network(located(path, read_only=True))
         return verify_shop(path, noted, chain_only=chain_only, derived=None if chain_only else BoardCheck())
     except TravelerError as not_a_shop:
         raw = path.read_bytes()

@@ -2,20 +2,22 @@
 
 import gc
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, Protocol
 
 from traveler.record.attachments import attachment_faults
 from traveler.record.audit import JOURNAL, Audit, Found
-from traveler.record.board import COLUMNS, EARLIER_COLUMNS, OLDEST_WITH_BOARD
 from traveler.record.chain import code
 from traveler.record.connection import connect, located, refuse_newer, shop_schema_version
-from traveler.record.links import EventRow, Fault, verify_chain
-from traveler.record.log import stream_events
+from traveler.record.links import EventRow, Fault, text_faults, verify_chain
+from traveler.record.log import JOB_PREFIX
 from traveler.record.noted import Noted
+from traveler.record.reading_jobs import STRAYED, JobRead, JobReader, moment
 from traveler.record.rows import BoardRow
 from traveler.record.schema import schema_faults, step_faults
 from traveler.record.secret_table import secret_faults
@@ -31,16 +33,32 @@ BOARD_WITHOUT_EVENTS = """SELECT number FROM board
 WHERE NOT EXISTS (SELECT 1 FROM event WHERE stream = 'job ' || number) ORDER BY number"""
 
 
+class Jobs(Protocol):
+    """The jobs of a file, for what concerns several of them."""
+
+    def together(self, streams: Sequence[str]) -> Mapping[str, Sequence[Mapping[str, Any]]]:
+        """The events of some jobs as they are at one moment, by stream; TravelerError where they were altered."""
+
+    def link(self, stream: str, seq: int) -> bytes | None:
+        """The link of an event; None where there is none."""
+
+
 class Derived(Protocol):
     """Whoever knows what events mean, to hold the board against them: it is the one table worked out from events."""
 
-    def note(self, event: Mapping[str, Any]) -> None:
-        """Take in the next event of the file."""
-
-    def faults(
-        self, board: Iterable[BoardRow], events_of: Callable[[str], Iterable[Mapping[str, Any]]]
+    def job_faults(
+        self, stream: str, events: Iterable[Mapping[str, Any]], line: BoardRow | None
     ) -> Iterator[str]:
-        """A sentence for each thing that does not fit, once all events are noted."""
+        """A sentence for each thing that does not fit of a job by itself: all its events, and its line at that moment.
+
+        Each job is handed over once; nothing that grows with its events may be kept of it.
+        """
+
+    def faults_between(self, jobs: Jobs) -> Iterator[str]:
+        """A sentence for each thing in which jobs do not fit one another, once each was handed over.
+
+        Others wrote between one job and the next: what seems not to fit is looked at in one moment before it is told.
+        """
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +97,7 @@ def verify_shop(
         connection.text_factory = _readable
         check = _Check(connection, noted, chain_only, derived)
         with _collector_paused():
-            faults = tuple(check.faults())
+            faults = check.faults()
         audit = check.audit
         return Verification(
             not faults,
@@ -113,7 +131,7 @@ def _readable(stored: bytes) -> str:
 
 
 class _Check:
-    """The pass over the events, and after it what it has seen against the other tables."""
+    """The pass over the events, then the jobs one by one, and what was seen against the other tables."""
 
     def __init__(
         self,
@@ -125,46 +143,102 @@ class _Check:
         self._connection = connection
         self._derived = derived
         self._chain_only = chain_only
-        self._named: dict[str, str] = {}
-        self.audit = Audit(connection, noted, None if chain_only else self._note)
+        self._reader: JobReader | None = None
+        self._of_events: list[tuple[int, str]] = []
+        self._of_jobs: list[str] = []
+        self._parsed_from: dict[str, int] = {}
+        self._missing: dict[str, str] = {}
+        self._attachment_error: sqlite3.DatabaseError | UnicodeDecodeError | None = None
+        self.audit = Audit(connection, noted, None if chain_only else self._first_look)
 
-    def faults(self) -> Iterator[str]:
-        checks = [self.audit.faults]
+    def faults(self) -> tuple[str, ...]:
+        checks = [self._event_faults]
         if not self._chain_only:
             checks += [
+                self._look_at_jobs,
                 self._attachment_faults,
                 self._table_faults,
+                self._job_faults,
                 self._structure_faults,
             ]
-        for check in checks:
-            try:
-                yield from check()
-            except UnicodeDecodeError:
-                # What SQLite says of a broken table quotes it, and Python's module fails at reading that.
-                yield "the file is damaged: not even the error can be read"
-            except sqlite3.DatabaseError as error:
-                if result_code(error) not in DAMAGE:
-                    raise
-                yield f"the file is damaged: {error}"
+        # What is damaged is met by several checks, and said once.
+        others = dict.fromkeys(fault for check in checks for fault in _damage_told(check()))
+        self._of_events.sort(key=itemgetter(0))
+        return (*(fault for _, fault in self._of_events), *others)
 
-    def _note(self, row: EventRow, data: dict[str, Any]) -> None:
-        if b'"sha256"' in row.body:
+    def _event_faults(self) -> Iterator[str]:
+        for fault in self.audit.faults():
+            self._of_events.append(fault)
+        yield from ()
+
+    def _first_look(self, row: EventRow, sound: bool) -> list[str]:
+        """What does not fit of a text, in the pass over all events: that of a sound job is parsed with the job."""
+        if sound and row.stream.startswith(JOB_PREFIX):
+            return []
+        if not sound:
+            self._parsed_from.setdefault(row.stream, row.position)
+        return self._text(row)[0]
+
+    def _text(self, row: EventRow) -> tuple[list[str], dict[str, Any] | None]:
+        phrases, data = text_faults(row)
+        if data is not None and b'"sha256"' in row.body:
             for name in _attachments_in(data["act"]):
-                self._named.setdefault(name, f"event {row.seq} of {row.stream}")
-        if self._derived is not None:
-            self._derived.note(data)
+                self._look_for(name, row)
+        return phrases, data
+
+    def _look_for(self, name: str, row: EventRow) -> None:
+        # An attachment is stored with the event that names it and never taken out, so any moment will do.
+        try:
+            found = self._connection.execute("SELECT 1 FROM attachment WHERE sha256 = ?", (name,)).fetchone()
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
+            # Said where attachments are looked at: the events must be looked at whatever became of these.
+            self._attachment_error = error
+            return
+        if found is None:
+            self._missing.setdefault(name, f"event {row.seq} of {row.stream}")
+
+    def _look_at_jobs(self) -> Iterator[str]:
+        if self.audit.shop_id is None:
+            return
+        self._reader = JobReader(self._connection, self.audit.shop_id, self.audit.heads)
+        for job in self._reader.each():
+            yield from self._look_at(self._reader, job)
+
+    def _look_at(self, reader: JobReader, job: JobRead) -> Iterator[str]:
+        events = self._events(job)
+        stray = None if job.stream in self.audit.first_faulty else reader.first_stray(job)
+        if stray is not None:
+            yield f"structure: {Fault(job.stream, stray, STRAYED)}"
+        elif self._derived is not None and not self.audit.altered and reader.board_error is None:
+            self._of_jobs += self._derived.job_faults(job.stream, events, job.line)
+        # Whatever became of the job, each of its texts is looked at.
+        deque(events, maxlen=0)
+
+    def _events(self, job: JobRead) -> Iterator[dict[str, Any]]:
+        """The events of a job, parsed; what does not fit of their texts is taken down."""
+        parsed_from = self._parsed_from.get(job.stream)
+        for row in job.rows:
+            if parsed_from is not None and row.position >= parsed_from:
+                continue
+            phrases, data = self._text(row)
+            if phrases:
+                self.audit.blame(row.stream, row.position)
+                self._of_events += [
+                    (row.position, str(Fault(row.stream, row.seq, phrase))) for phrase in phrases
+                ]
+            if data is not None:
+                yield data
 
     def _attachment_faults(self) -> Iterator[str]:
-        stored = {name for (name,) in self._connection.execute("SELECT sha256 FROM attachment").fetchall()}
-        for name, place in self._named.items():
-            if name not in stored:
-                yield f"attachment {name}: named by {place} and missing"
+        for name, place in self._missing.items():
+            yield f"attachment {name}: named by {place} and missing"
+        if self._attachment_error is not None:
+            raise self._attachment_error
         yield from attachment_faults(self._connection)
 
     def _table_faults(self) -> Iterator[str]:
         # What belongs together is read in one moment: others may work on meanwhile, and upgrade the file, too.
-        self._connection.execute("BEGIN")
-        try:
+        with moment(self._connection):
             (version,) = self._connection.execute("PRAGMA user_version").fetchone()
             yield from (f"schema: {fault}" for fault in schema_faults(self._connection, version))
             yield from (f"schema: {fault}" for fault in step_faults(self._connection))
@@ -172,21 +246,14 @@ class _Check:
                 yield from secret_faults(self._connection)
             for (number,) in self._connection.execute(BOARD_WITHOUT_EVENTS).fetchall():
                 yield f"the board shows job {number}, which has no events"
-            # What was altered of an event is named there; that the board is another's then says nothing more.
-            if self._derived is not None and not self.audit.altered:
-                yield from self._derived.faults(self._board(), self._events_of)
-        finally:
-            if self._connection.in_transaction:
-                self._connection.execute("ROLLBACK")
 
-    def _board(self) -> list[BoardRow]:
-        (version,) = self._connection.execute("PRAGMA user_version").fetchone()
-        named = COLUMNS if version >= OLDEST_WITH_BOARD else EARLIER_COLUMNS
-        rows = self._connection.execute(f"SELECT {', '.join(named)} FROM board")
-        return [BoardRow(**dict(zip(named, row, strict=True))) for row in rows.fetchall()]
-
-    def _events_of(self, stream: str) -> list[Mapping[str, Any]]:
-        return [event.data for event in stream_events(self._connection, stream)]
+    def _job_faults(self) -> Iterator[str]:
+        # What was altered of an event is named there; that the board is another's then says nothing more.
+        if self._derived is not None and self._reader is not None and not self.audit.altered:
+            if self._reader.board_error is not None:
+                raise self._reader.board_error
+            yield from self._of_jobs
+            yield from self._derived.faults_between(self._reader)
 
     def _structure_faults(self) -> Iterator[str]:
         # Not the quick one: it leaves out the indexes, and it is by an index that a job's events are read.
@@ -195,6 +262,19 @@ class _Check:
                 yield f"structure: {answer}"
         for table, row, parent, _ in self._connection.execute("PRAGMA foreign_key_check").fetchall():
             yield f"structure: row {row} of {table} refers to a row of {parent} that is missing"
+
+
+def _damage_told(faults: Iterator[str]) -> Iterator[str]:
+    """The faults, and that the file is damaged where SQLite cannot read on."""
+    try:
+        yield from faults
+    except UnicodeDecodeError:
+        # What SQLite says of a broken table quotes it, and Python's module fails at reading that.
+        yield "the file is damaged: not even the error can be read"
+    except sqlite3.DatabaseError as error:
+        if result_code(error) not in DAMAGE:
+            raise
+        yield f"the file is damaged: {error}"
 
 
 def _attachments_in(value: object) -> Iterator[str]:
