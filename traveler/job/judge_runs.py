@@ -85,7 +85,7 @@ def _judge_run(
     if last.chart is None:
         return _as_given(run, last)
     of_chart = [reading for reading in before if reading.chart is not None and reading.chart == last.chart]
-    return _worst(_as_given(run, reading) for reading in of_chart)
+    return _worst([_as_given(run, reading) for reading in of_chart])
 
 
 @kept_as_judged
@@ -124,7 +124,9 @@ def _each_complies(requirement: Requirement, run: int, readings: Sequence[Readin
     return _worst(showing or given)
 
 
-def _worst(judgements: Iterable[Judgement]) -> Judgement:
+def _worst(judgements: Sequence[Judgement]) -> Judgement:
+    if len(judgements) == 1:
+        return judgements[0]  # as of most runs, of which there may be thousands
     return min(judgements, key=lambda judgement: WORST_FIRST.index(judgement.verdict))
 
 

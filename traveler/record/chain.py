@@ -45,6 +45,8 @@ def canonical(body: Mapping[str, object]) -> str:
 
 def plain_text(text: str, place: str) -> str:
     """``text`` in form NFC; BadInput naming ``place`` where it holds half of a surrogate pair."""
+    if text.isascii():
+        return text
     normal = unicodedata.normalize("NFC", text)
     try:
         normal.encode("utf-8")

@@ -164,6 +164,11 @@ class Shop:
         with in_words(self.path):
             return log.stream_events(self._connection, stream, since)
 
+    def each_event(self, stream: str) -> Iterator[StoredEvent]:
+        """All events of ``stream``, read at once and parsed one after another."""
+        with in_words(self.path):
+            return log.each_event(log.stream_rows(self._connection, stream))
+
     def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
         """The events of a stream behind event ``seq``; None where that is not there with this link any more."""
         with in_words(self.path):

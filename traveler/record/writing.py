@@ -1,7 +1,7 @@
 """What may be done inside one transaction on the shop's file."""
 
 import sqlite3
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 
 from traveler.record import attachments, board, log, secret_table
@@ -27,6 +27,10 @@ class Writing:
     def events(self, stream: str, since: int = 1) -> list[StoredEvent]:
         """As ``Shop.events``; nobody can add to it before this write ends."""
         return log.stream_events(self._connection, stream, since)
+
+    def each_event(self, stream: str) -> Iterator[StoredEvent]:
+        """As ``Shop.each_event``."""
+        return log.each_event(log.stream_rows(self._connection, stream))
 
     def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
         """As ``Shop.events_after``."""
