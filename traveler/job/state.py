@@ -293,14 +293,18 @@ class JobState:
 
     def dated_after(self, step: StepPlan, requirement: Requirement, now: datetime) -> list[Reading]:
         """The readings that count and are said to happen later than ``now``."""
-        latest = self.index.latest_at
-        if latest is None or latest <= now:
+        if not self.any_dated_after(now):
             return []
         return [
             reading
             for reading in self.standing(step, requirement)
             if datetime.fromisoformat(reading.moment.happened_at) > now
         ]
+
+    def any_dated_after(self, now: datetime) -> bool:
+        """Whether a reading, standing or not, is said to happen later than ``now``."""
+        latest = self.index.latest_at
+        return latest is not None and latest > now
 
     def charts_of(self, step: int) -> tuple[ChartRecord, ...]:
         """Every chart of a step, taken back or not, in order of writing."""

@@ -57,7 +57,7 @@ class Shop:
         self.read_only = read_only
         self.warning = ""
         self._connection = connection
-        self._watched = watched
+        self._memory = seen.memory_of(shop_id) if watched else None
         self._worked_out: sqlite3.Connection | None = None
         self._file = identity(path)
 
@@ -302,10 +302,10 @@ class Shop:
         self._saw(self._compared())
 
     def _compared(self) -> seen.Looked | None:
-        if self._watched:
+        if self._memory is not None:
             # Whether or not this look succeeds, what is entered is entered.
             with contextlib.suppress(sqlite3.Error):
-                return seen.compared(self._connection, self.shop_id, self.path)
+                return seen.compared(self._connection, self.shop_id, self._memory, self.path)
         return None
 
     def _saw(self, looked: seen.Looked | None) -> None:
