@@ -66,16 +66,17 @@ def _judge_run(
     for reading in before:
         if reading.chart is not None and (fault := fault_of(requirement, reading)):
             return Judgement("not met", f"run {run} was laid outside the window: {fault}")
-    after = [reading for reading in of_run if reading not in before]
+    after = [reading for reading in of_run if reading not in before] if len(before) < len(of_run) else []
     if after and (late := _each_complies(requirement, run, after)).verdict == "not met":
         return late
     if not before:
         return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded before the run")
     # What is no evidence replaces nothing: the last that is decides, and the last of all if it lies outside.
     last = before[-1]
-    if not fault_of(requirement, last):
-        last = next((reading for reading in reversed(before) if reading.shows), last)
     fault = fault_of(requirement, last)
+    if not fault and not last.shows:
+        last = next((reading for reading in reversed(before) if reading.shows), last)
+        fault = fault_of(requirement, last)
     if fault and laid_at is None:
         return Judgement(
             "not met", f"run {run}: {fault}; bring it into the window and read again before the arc"
