@@ -1,13 +1,14 @@
 """One reading made durable, against a commit of the same bytes by SQLite alone with the same settings."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
+from functools import partial
 from pathlib import Path
-from time import perf_counter
+from time import perf_counter, process_time
 
 from files import Files
-from measured import Figure, Measured, typical
+from measured import Figure, Measured, Took, typical
 from sizes import Sizes
 
 from traveler.acts.clock import SystemClock, written
@@ -26,22 +27,33 @@ def commit(sizes: Sizes, files: Files) -> Iterator[Measured]:
     for before in sizes.readings_before:
         figure = Figure("commit", f"one reading, the job had {before:,}", "raw commit", "times", 1.3)
         act, log, raw = _times(files, before, sizes.readings + WARMING)
-        notes = {"one event in the log alone, ms": 1000 * typical(log), "beyond the floor, ms": 0.0}
-        notes["beyond the floor, ms"] = 1000 * typical([a - r for a, r in zip(act, raw, strict=True)])
-        yield figure.of(list(zip(act, raw, strict=True)), notes=notes)
+        beyond = [(a.wall_s - r.wall_s, a.busy_s - r.busy_s) for a, r in zip(act, raw, strict=True)]
+        notes = {
+            "one event in the log alone, ms": 1000 * typical([took.wall_s for took in log]),
+            "beyond the floor, ms": 1000 * typical([wall_s for wall_s, _ in beyond]),
+            "of which on a processor, ms": 1000 * typical([busy_s for _, busy_s in beyond]),
+        }
+        yield figure.of([(a.wall_s, r.wall_s) for a, r in zip(act, raw, strict=True)], notes=notes)
 
 
-def _times(files: Files, before: int, rounds: int) -> tuple[list[float], list[float], list[float]]:
-    """Seconds of each: a whole act of recording, an event appended to the log, a bare commit; the three alternate."""
+def _times(files: Files, before: int, rounds: int) -> tuple[list[Took], list[Took], list[Took]]:
+    """Of each: a whole act of recording, an event appended to the log, a bare commit; the three alternate."""
     act, log, raw = [], [], []
     path, number = files.worked_job(before)
     with Shop.open(path) as shop, closing(_bare(files.folder / f"bare-{before}.sqlite")) as bare:
         for _ in range(rounds):
-            act.append(act_s(shop, number))
+            act.append(_taken(partial(act_s, shop, number)))
             body = shop.events(f"job {number}")[-1].body
-            raw.append(_raw_s(bare, body))
-            log.append(_log_s(shop))
+            raw.append(_taken(partial(_raw_s, bare, body)))
+            log.append(_taken(partial(_log_s, shop)))
     return act[WARMING:], log[WARMING:], raw[WARMING:]
+
+
+def _taken(timed_s: Callable[[], float]) -> Took:
+    """What was timed by itself, with the seconds on a processor around it."""
+    busy = process_time()
+    wall_s = timed_s()
+    return Took(wall_s, process_time() - busy)
 
 
 def act_s(shop: Shop, number: str) -> float:

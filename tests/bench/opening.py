@@ -15,7 +15,10 @@ from traveler.acts.clock import SystemClock
 from traveler.job.gate import JobAct
 from traveler.job.state import Person
 from traveler.record.shop import Shop
+from traveler.tui.pieces_wording import pieces_brief
+from traveler.tui.screens.job import current_step
 from traveler.tui.session import Session
+from traveler.tui.wording import first_of, step_detail, step_name
 
 
 def opening(sizes: Sizes, files: Files) -> Iterator[Measured]:
@@ -37,7 +40,22 @@ def opening(sizes: Sizes, files: Files) -> Iterator[Measured]:
 def _opened_s(path: Path, number: str) -> Took:
     with Shop.open(path) as shop:
         session = Session(shop, SystemClock(), Person("Ana Lund"))
-        return timed(lambda: (session.job(number), session.why_not(number, [JobAct("close")])))
+        return timed(lambda: opened(session, number))
+
+
+def opened(session: Session, number: str) -> None:
+    """What the screen of a job asks as it opens, in its words: each step of the list with what blocks it, all of the
+    one under the cursor, and what stands against closing.
+
+    ``tests/tui/test_tui_opening.py`` holds the screen to asking for no more.
+    """
+    traveler = session.job(number)
+    session.why_not(number, [JobAct("close")])
+    for step in traveler["steps"]:
+        step_name(step), step["state"], first_of(step["blocked_by"])
+    current = current_step(traveler)
+    step_detail(next(step for step in traveler["steps"] if step["number"] == current))
+    pieces_brief(traveler)
 
 
 def _parsed_s(path: Path, number: str) -> Took:

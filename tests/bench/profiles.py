@@ -10,13 +10,13 @@ from charts import judge, write_chart
 from commit import act_s
 from dossiers import JOB
 from files import Files
+from opening import opened
 from paint import started
 from processes import run_s, sheet
 from sizes import Sizes
 
 from traveler.acts.clock import SystemClock
 from traveler.acts.verify import verify
-from traveler.job.gate import JobAct
 from traveler.job.state import Person
 from traveler.record.shop import Shop
 from traveler.tui.session import Session
@@ -88,7 +88,7 @@ def _open(sizes: Sizes, files: Files, target: Path) -> None:
     path, number = files.one_job(sizes.job_events[0])
     with Shop.open(path) as shop:
         session = Session(shop, SystemClock(), Person("Ana Lund"))
-        _here(lambda: (session.job(number), session.why_not(number, [JobAct("close")])), target)
+        _here(lambda: opened(session, number), target)
 
 
 def _commit(sizes: Sizes, files: Files, target: Path) -> None:

@@ -146,6 +146,31 @@ def test_a_write_is_of_no_use_after_its_end(shop: Shop) -> None:
     assert shop.events(JOB) == []
 
 
+def test_a_write_sees_what_it_has_appended_itself(shop: Shop) -> None:
+    last = append(shop, "300")
+    with shop.write() as writing:
+        before = [writing.events_after(JOB, last.seq, last.hash) for _ in range(2)]
+        for stream in (JOB, "shop"):
+            writing.append(stream, "reading recorded", BY, NOON, NOON, {"value": "301"})
+        after = [writing.events_after(JOB, last.seq, last.hash) for _ in range(2)]
+        newest = writing.events(JOB)[-1]
+        at_its_end = writing.events_after(JOB, newest.seq, newest.hash)
+        elsewhere = writing.events_after(JOB, newest.seq, last.hash)
+    assert before == [[], []]
+    assert after == [[newest], [newest]]
+    assert (at_its_end, elsewhere) == ([], None)
+
+
+def test_a_write_asks_once_where_a_stream_ends(shop: Shop) -> None:
+    last, asked = append(shop, "300"), []
+    with shop.write() as writing:
+        shop._connection.set_trace_callback(asked.append)
+        for _ in range(3):
+            assert writing.events_after(JOB, last.seq, last.hash) == []
+        shop._connection.set_trace_callback(None)
+    assert len(asked) == 1
+
+
 @pytest.mark.parametrize(
     ("stream", "happened_at", "expected"),
     [

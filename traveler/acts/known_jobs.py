@@ -6,13 +6,15 @@ cannot tell is whether a text before it was altered and left with its old link. 
 finds that, so here the texts are held against the link again as soon as anybody else wrote to the file.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from weakref import WeakKeyDictionary
 
-from traveler.job.fold import extend, extend_all, fold
+from traveler.job.fold import Event, extend, extend_all, fold
 from traveler.job.state import JobState
 from traveler.record.chain import code
-from traveler.record.links import refuse_altered
+from traveler.record.collector import collector_paused
+from traveler.record.links import refuse_altered, unaltered
 from traveler.record.log import job_stream
 from traveler.record.rows import StoredEvent
 from traveler.record.shop import Shop, Writing
@@ -54,10 +56,9 @@ class KnownJobs:
         newer = None if kept is None else _newer(source, number, kept, version)
         if kept is None or newer is None:
             # None known, another stream than the one known, or a text that was altered: this names it.
-            events = source.events(job_stream(number))
-            if not events:
+            kept = _worked_out(source, number, version)
+            if kept is None:
                 return None
-            kept = _Kept(state_of(events), events[-1].hash, version)
         elif newer:
             head = newer[-1].hash
             kept = _Kept(
@@ -100,6 +101,26 @@ def state_of(events: list[StoredEvent]) -> JobState:
     """Fold stored events, with the code of their head. Raises TravelerError where one of them was altered."""
     refuse_altered(events)
     return fold((event.data for event in events), code(events[-1].hash))
+
+
+def _worked_out(source: Shop | Writing, number: str, version: int) -> _Kept | None:
+    """A job from its first event on; None where it has none."""
+    events = unaltered(source.each_event(job_stream(number)))
+    first = next(events, None)
+    if first is None:
+        return None
+    head = first.hash
+
+    def each() -> Iterator[Event]:
+        nonlocal head
+        yield first.data
+        for event in events:
+            head = event.hash
+            yield event.data
+
+    with collector_paused():
+        state = fold(each())
+    return _Kept(replace(state, head=code(head)), head, version)
 
 
 def _newer(source: Shop | Writing, number: str, kept: _Kept, version: int) -> list[StoredEvent] | None:

@@ -8,8 +8,9 @@ from traveler.acts.clock import Clock
 from traveler.acts.kept_files import carried_files
 from traveler.acts.register import register_of, shop_now
 from traveler.errors import TravelerError
+from traveler.job.opened import Opened
 from traveler.job.state import JobState
-from traveler.job.view import traveler_object
+from traveler.job.view import opened_traveler, traveler_object
 from traveler.record.shop import Shop
 from traveler.report.json_export import export_json
 from traveler.report.markdown import traveler_markdown
@@ -23,6 +24,11 @@ Paper = Literal["a4", "letter"]
 def look(shop: Shop, clock: Clock, number: str) -> dict[str, Any]:
     """The traveler object of a job as it stands now."""
     return traveler_object(load_job(shop, number), shop_now(shop, clock))
+
+
+def opened(shop: Shop, clock: Clock, number: str) -> Opened:
+    """The same to look things up in, each made when it is asked for: what the screens read."""
+    return opened_traveler(load_job(shop, number), shop_now(shop, clock))
 
 
 def exported_object(state: JobState) -> dict[str, Any]:

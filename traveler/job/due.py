@@ -81,7 +81,7 @@ def _notices(state: JobState, step: StepPlan, now: datetime) -> Iterator[Due]:
 
 
 def _dated_ahead(state: JobState, step: StepPlan, now: datetime) -> Iterator[Due]:
-    for requirement in step.requirements:
+    for requirement in step.requirements if state.any_dated_after(now) else ():
         for reading in state.dated_after(step, requirement, now):
             at = datetime.fromisoformat(reading.moment.happened_at)
             yield Due(at, f"reading {reading.number} counts", step.number, "reading")

@@ -87,8 +87,8 @@ def _not_sent(state: JobState, step: StepPlan) -> Iterator[str]:
 def _reported(state: JobState, step: StepPlan) -> Iterator[str]:
     """What was not read here: whose word it is and what it was read with, as far as they said."""
     found: dict[tuple[str, str], list[Reading]] = {}
-    for reading in state.readings:
-        if reading.key[0] == step.number and reading.reported_by is not None and not reading.superseded:
+    for reading in state.index.of_step(step.number):
+        if reading.reported_by is not None and not reading.superseded:
             used = _used(reading)
             found.setdefault((reading.reported_by, used), []).append(reading)
     for (vendor, used), readings in found.items():

@@ -46,6 +46,10 @@ ACCEPTED = "step accepted"
 CLOSED = "job closed"
 CANCELLED = "job cancelled"
 
+ALWAYS_SAID = 11
+"""Keys of a reading that says nothing but what every reading does: number, step, quantity, joint, the value as it was
+typed, its number and unit, attempt, run, place, instrument."""
+
 
 def fold(events: Iterable[Event], head: str = "") -> JobState:
     """State after ``events``, parsed bodies in order of sequence; ``head`` is the code of the last one.
@@ -83,7 +87,7 @@ def _apply_all(state: JobState | None, events: Iterable[Event]) -> JobState | No
 
 def _record_all(state: JobState, events: Iterable[Event]) -> JobState:
     readings, set_back = list(state.readings), list(state.set_back)
-    before, stream = state.last_moment, _stream(state)
+    before, stream, came_along = state.last_moment, _stream(state), state.batch.before
     of_last: Event = {}
     by: Person | None = None
     instruments: dict[str, InstrumentState] = {}
@@ -93,7 +97,7 @@ def _record_all(state: JobState, events: Iterable[Event]) -> JobState:
         if by is None or event["by"] != of_last:
             # Most entries that follow one another are by one person.
             of_last, by = event["by"], person_of(event["by"])
-        moment = _placed(state, event)
+        moment = Moment(event["happened_at"], event["recorded_at"], event["seq"] + came_along)
         readings.append(_reading(event["act"], by, moment, moment.seq, instruments))
         if before is not None and _is_set_back(before, moment):
             set_back.append((before, moment))
@@ -211,19 +215,27 @@ def _reading(
         by=by,
         moment=moment,
         counts_from_seq=counts_from_seq,
-        chart=act.get("chart"),
-        chart_verdict=act.get("verdict"),
-        chart_reason=act.get("verdict_reason", ""),
-        places=act.get("places", 1),
-        bound=act.get("bound"),
-        names_instrument="instrument_state" in act,
-        instrument_state=instrument_state_of(
+        # Most readings say nothing else, and looking for each of the rest would be most of the work.
+        **({} if len(act) == ALWAYS_SAID else _besides(act, instruments)),
+    )
+
+
+def _besides(act: Event, instruments: dict[str, InstrumentState] | None) -> dict[str, Any]:
+    """What only some readings say."""
+    return {
+        "chart": act.get("chart"),
+        "chart_verdict": act.get("verdict"),
+        "chart_reason": act.get("verdict_reason", ""),
+        "places": act.get("places", 1),
+        "bound": act.get("bound"),
+        "names_instrument": "instrument_state" in act,
+        "instrument_state": instrument_state_of(
             act.get("instrument_state"), {} if instruments is None else instruments
         ),
-        lot=act.get("lot"),
-        out_of_order=tuple(act.get("out_of_order", ())),
-        reported_by=act.get("reported_by"),
-    )
+        "lot": act.get("lot"),
+        "out_of_order": tuple(act.get("out_of_order", ())),
+        "reported_by": act.get("reported_by"),
+    }
 
 
 def _recorded(state: JobState, event: Event, by: Person, moment: Moment) -> JobState:

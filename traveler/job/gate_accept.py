@@ -152,13 +152,16 @@ def _signing_order(state: JobState, step: StepPlan) -> list[str]:
         reasons.append("signed as performed before it was reworked; sign again")
     else:
         reasons += _work_since(state, step, performed[-1])
-    waiting = [
-        earlier.number
-        for earlier in state.plan.steps
-        if earlier.number < step.number and not acceptance_stands(state, earlier)
-    ]
-    if waiting:
-        reasons.append(f"step {waiting[0]} comes first and is not accepted")
+    waiting = next(
+        (
+            earlier.number
+            for earlier in state.plan.steps
+            if earlier.number < step.number and not acceptance_stands(state, earlier)
+        ),
+        None,
+    )
+    if waiting is not None:
+        reasons.append(f"step {waiting} comes first and is not accepted")
     return reasons
 
 

@@ -66,16 +66,17 @@ def _judge_run(
     for reading in before:
         if reading.chart is not None and (fault := fault_of(requirement, reading)):
             return Judgement("not met", f"run {run} was laid outside the window: {fault}")
-    after = [reading for reading in of_run if reading not in before]
+    after = [reading for reading in of_run if reading not in before] if len(before) < len(of_run) else []
     if after and (late := _each_complies(requirement, run, after)).verdict == "not met":
         return late
     if not before:
         return Judgement("not shown", f"run {run}: no {requirement.quantity} recorded before the run")
     # What is no evidence replaces nothing: the last that is decides, and the last of all if it lies outside.
     last = before[-1]
-    if not fault_of(requirement, last):
-        last = next((reading for reading in reversed(before) if reading.shows), last)
     fault = fault_of(requirement, last)
+    if not fault and not last.shows:
+        last = next((reading for reading in reversed(before) if reading.shows), last)
+        fault = fault_of(requirement, last)
     if fault and laid_at is None:
         return Judgement(
             "not met", f"run {run}: {fault}; bring it into the window and read again before the arc"
@@ -85,7 +86,7 @@ def _judge_run(
     if last.chart is None:
         return _as_given(run, last)
     of_chart = [reading for reading in before if reading.chart is not None and reading.chart == last.chart]
-    return _worst(_as_given(run, reading) for reading in of_chart)
+    return _worst([_as_given(run, reading) for reading in of_chart])
 
 
 @kept_as_judged
@@ -124,7 +125,9 @@ def _each_complies(requirement: Requirement, run: int, readings: Sequence[Readin
     return _worst(showing or given)
 
 
-def _worst(judgements: Iterable[Judgement]) -> Judgement:
+def _worst(judgements: Sequence[Judgement]) -> Judgement:
+    if len(judgements) == 1:
+        return judgements[0]  # as of most runs, of which there may be thousands
     return min(judgements, key=lambda judgement: WORST_FIRST.index(judgement.verdict))
 
 

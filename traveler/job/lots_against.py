@@ -41,7 +41,8 @@ def lot_exceptions(state: JobState) -> Iterator[str]:
 def against_lots(state: JobState, step: StepPlan) -> Iterator[str]:
     """What of the lots of a step nobody has answered for, a sentence each: it takes a revision or a nonconformance."""
     for requirement in step.requirements:
-        for reading in state.standing(step, requirement):
+        key = (step.number, requirement.quantity, requirement.joint)
+        for reading in state.standing(step, requirement) if state.index.of_lots(key) else ():
             for words in lot_faults(state, step, requirement, reading):
                 yield f"reading {reading.number}, {requirement.quantity}: {words}; that takes a nonconformance"
 

@@ -39,7 +39,7 @@ def deeds(state: JobState) -> tuple[Deed, ...]:
 
 def last_deed(state: JobState) -> Deed:
     """What was done to a job last."""
-    latest = max(state.readings, key=lambda reading: reading.moment.seq, default=None)
+    latest = state.index.latest
     return max(_deeds(state, () if latest is None else (latest,)), key=lambda deed: deed.moment.seq)
 
 

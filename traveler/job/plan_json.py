@@ -1,6 +1,6 @@
 """A plan as text, whole numbers and lists, the form in which an event freezes it, and back again."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from traveler.job.quantity_act import quantity_from_act as quantity_from_act
@@ -176,7 +176,7 @@ def _requirement_from_act(act: Act) -> Requirement:
         accepts=tuple(act["accepts"]),
         undetermined=act["undetermined"],
         why=act["why"],
-        would_change=tuple((words, value) for words, value in act.get("would_change", ())),
+        would_change=_pairs(act.get("would_change", ())),
     )
 
 
@@ -210,9 +210,13 @@ def _basis_from_act(act: Act) -> Basis:
         source=Source(act["source"], act["mark"], act["clause"], act["edition"]),
         reasons=tuple(act["reasons"]),
         member=act["member"],
-        working=tuple((words, value) for words, value in act["working"]),
+        working=_pairs(act["working"]),
         value_to=act.get("value_to"),
     )
+
+
+def _pairs(lists: Iterable[list[str]]) -> tuple[tuple[str, str], ...]:
+    return tuple([(words, value) for words, value in lists])
 
 
 def _said(key: str, value: str | int | None) -> dict[str, str | int]:

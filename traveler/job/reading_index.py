@@ -1,6 +1,7 @@
 """The readings of a job by what they are readings of, so that nobody goes through all of them for one requirement."""
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -10,15 +11,19 @@ Readings = tuple["Reading", ...]
 Key = tuple[int, str, str | None]
 Groups = Mapping[Hashable, Readings]
 
-_GROUP_OF: Mapping[str, Callable[["Reading"], Hashable]] = {
-    "requirement": lambda reading: reading.key,
-    "step": lambda reading: reading.key[0],
-    "quantity": lambda reading: reading.key[1],
-    "quantity and joint": lambda reading: reading.key[1:],
-    "standing": lambda reading: None if reading.superseded else (reading.key, reading.attempt),
-    "crayon": lambda reading: None if reading.bound is None else reading.key,
+_WAYS: Mapping[str, tuple[Callable[[Readings], Iterable["Reading"]], Callable[["Reading"], Hashable]]] = {
+    "requirement": (iter, lambda reading: reading.key),
+    "step": (iter, lambda reading: reading.key[0]),
+    "quantity": (iter, lambda reading: reading.key[1]),
+    "quantity and joint": (iter, lambda reading: reading.key[1:]),
+    "standing": (
+        lambda readings: [r for r in readings if not r.superseded],
+        lambda reading: (reading.key, reading.attempt),
+    ),
+    "crayon": (lambda readings: [r for r in readings if r.bound is not None], lambda reading: reading.key),
+    "lot": (lambda readings: [r for r in readings if r.lot is not None], lambda reading: reading.key),
 }
-"""What each way of grouping puts a reading under; None for one that it leaves out."""
+"""Of each way of grouping: which readings are grouped, and what each is put under."""
 
 
 class ReadingIndex:
@@ -28,12 +33,16 @@ class ReadingIndex:
     what was worked out from it still holds.
     """
 
-    __slots__ = ("_groups", "highest", "names", "readings")
+    __slots__ = ("_groups", "highest", "latest", "latest_at", "names", "readings")
 
     def __init__(self) -> None:
         self.readings: Readings = ()
         self.highest: Reading | None = None
         """The one with the highest number."""
+        self.latest: Reading | None = None
+        """The first of those that were written last."""
+        self.latest_at: datetime | None = None
+        """The latest time at which one of them is said to have happened."""
         self.names: Mapping[str, None] = {}
         """Who took them, each name once."""
         self._groups: dict[str, Groups] = {}
@@ -50,10 +59,15 @@ class ReadingIndex:
     def _with(self, readings: Readings, new: Readings) -> "ReadingIndex":
         after = ReadingIndex()
         after.readings = readings
-        after.highest = self.highest
+        after.highest, after.latest, after.latest_at = self.highest, self.latest, self.latest_at
         for reading in new:
             if after.highest is None or reading.number > after.highest.number:
                 after.highest = reading
+            if after.latest is None or reading.moment.seq > after.latest.moment.seq:
+                after.latest = reading
+            at = datetime.fromisoformat(reading.moment.happened_at)
+            if after.latest_at is None or at > after.latest_at:
+                after.latest_at = at
         after.names = {**self.names, **dict.fromkeys(reading.by.name for reading in new)}
         after._groups = {way: _added(way, groups, new) for way, groups in self._groups.items()}
         return after
@@ -75,6 +89,10 @@ class ReadingIndex:
         """Those of one requirement that were taken by a crayon."""
         return self._grouped("crayon").get(key, ())
 
+    def of_lots(self, key: Key) -> Readings:
+        """Those of one requirement that name a lot of the register."""
+        return self._grouped("lot").get(key, ())
+
     def of_step(self, step: int) -> Readings:
         """Those of one step."""
         return self._grouped("step").get(step, ())
@@ -95,10 +113,13 @@ class ReadingIndex:
 
 
 def _added(way: str, groups: Groups, readings: Readings) -> Groups:
-    group_of = _GROUP_OF[way]
+    grouped, group_of = _WAYS[way]
     new: dict[Hashable, list[Reading]] = {}
-    for reading in readings:
+    for reading in grouped(readings):
         group = group_of(reading)
-        if group is not None:
-            new.setdefault(group, []).append(reading)
+        added = new.get(group)
+        if added is None:
+            new[group] = [reading]
+        else:
+            added.append(reading)
     return {**groups, **{group: (*groups.get(group, ()), *added) for group, added in new.items()}}

@@ -293,15 +293,18 @@ class JobState:
 
     def dated_after(self, step: StepPlan, requirement: Requirement, now: datetime) -> list[Reading]:
         """The readings that count and are said to happen later than ``now``."""
-        standing = self.standing(step, requirement)
-        if not standing:
+        if not self.any_dated_after(now):
             return []
-        latest = self.workings.carried_on(
-            ("latest", step.number, requirement.quantity, requirement.joint), (), standing, None, _later
-        )
-        if latest is None or latest <= now:
-            return []
-        return [reading for reading in standing if datetime.fromisoformat(reading.moment.happened_at) > now]
+        return [
+            reading
+            for reading in self.standing(step, requirement)
+            if datetime.fromisoformat(reading.moment.happened_at) > now
+        ]
+
+    def any_dated_after(self, now: datetime) -> bool:
+        """Whether a reading, standing or not, is said to happen later than ``now``."""
+        latest = self.index.latest_at
+        return latest is not None and latest > now
 
     def charts_of(self, step: int) -> tuple[ChartRecord, ...]:
         """Every chart of a step, taken back or not, in order of writing."""
@@ -371,9 +374,3 @@ class JobState:
             not reading.superseded and reading.counts_from_seq > seq
             for reading in self.index.of_quantity(ARC_ENERGY, joint)
         )
-
-
-def _later(latest: datetime | None, reading: Reading) -> datetime:
-    """The later one of an instant and that of a reading."""
-    at = datetime.fromisoformat(reading.moment.happened_at)
-    return at if latest is None or at > latest else latest

@@ -16,6 +16,7 @@ from traveler.job.exceptions import exceptions
 from traveler.job.gate import blockers
 from traveler.job.judge import all_as_judged, chart_is_current, judge, read_again
 from traveler.job.lots import lot_objects
+from traveler.job.opened import Later, Opened
 from traveler.job.outside import last_sending
 from traveler.job.pieces_view import inherited_from, pieces_objects
 from traveler.job.requirement import Requirement, StepPlan
@@ -45,41 +46,54 @@ def traveler_object(state: JobState, now: datetime) -> Json:
     time of the last event it is a pure function of the events, which is what an export carries and what ``verify``
     recomputes.
     """
-    return {
-        **planned(state.plan, [_step(state, step, now) for step in state.plan.steps]),
-        "revision": state.revision,
-        # None too for a traveler issued before this program kept it.
-        "shop": state.revisions[-1].shop_name,
-        "made_from": state.revisions[-1].made_from,
-        "program": state.revisions[-1].program,
-        "state": job_state_word(state),
-        "head": state.head,
-        "events": state.events,
-        "as_of": state.last_moment.recorded_at if state.last_moment else None,
-        "decision_rule": state.decision_rule,
-        "names": names_words(state),
-        "people": people_objects(state),
-        "instruments": instrument_objects(state),
-        "lots": lot_objects(state),
-        "nonconformances": [nonconformance_object(entry) for entry in state.nonconformances],
-        "questions": question_objects(state),
-        "revisions": [_revision(revision) for revision in state.revisions],
-        "attachments": [
-            {
-                "name": file.name,
-                "as": file.role,
-                "sha256": file.sha256,
-                "size": file.size,
-                "step": file.step,
-                **who_when(file.by, file.moment),
-            }
-            for file in state.attachments
-        ],
-        "closed": _ending(state.closed),
-        "cancelled": _ending(state.cancelled),
-        "exceptions": list(exceptions(state)),
-        **pieces_objects(state),
-    }
+    opened = opened_traveler(state, now)
+    return {**opened, "steps": [dict(step) for step in opened["steps"]]}
+
+
+def opened_traveler(state: JobState, now: datetime) -> Opened:
+    """The same object to look things up in: what takes time to work out or to put into words is made once asked for.
+
+    It stays that of ``state`` and ``now``, whatever is recorded later.
+    """
+    return Opened(
+        {
+            **planned(state.plan, [_step(state, step, now) for step in state.plan.steps]),
+            "revision": state.revision,
+            # None too for a traveler issued before this program kept it.
+            "shop": state.revisions[-1].shop_name,
+            "made_from": state.revisions[-1].made_from,
+            "program": state.revisions[-1].program,
+            "state": job_state_word(state),
+            "head": state.head,
+            "events": state.events,
+            "as_of": state.last_moment.recorded_at if state.last_moment else None,
+            "decision_rule": state.decision_rule,
+            "names": Later(lambda: names_words(state)),
+            "people": Later(lambda: people_objects(state)),
+            "instruments": Later(lambda: instrument_objects(state)),
+            "lots": Later(lambda: lot_objects(state)),
+            "nonconformances": Later(
+                lambda: [nonconformance_object(entry) for entry in state.nonconformances]
+            ),
+            "questions": Later(lambda: question_objects(state)),
+            "revisions": [_revision(revision) for revision in state.revisions],
+            "attachments": [
+                {
+                    "name": file.name,
+                    "as": file.role,
+                    "sha256": file.sha256,
+                    "size": file.size,
+                    "step": file.step,
+                    **who_when(file.by, file.moment),
+                }
+                for file in state.attachments
+            ],
+            "closed": _ending(state.closed),
+            "cancelled": _ending(state.cancelled),
+            "exceptions": Later(lambda: list(exceptions(state))),
+            **pieces_objects(state),
+        }
+    )
 
 
 def job_state_word(state: JobState) -> str:
@@ -112,46 +126,56 @@ def current_step(state: JobState) -> StepPlan | None:
     return next((step for step in state.plan.steps if not acceptance_stands(state, step)), None)
 
 
-def _step(state: JobState, step: StepPlan, now: datetime) -> Json:
-    attempts = [state.attempt((step.number, r.quantity, r.joint)) for r in step.requirements]
-    requirements = []
-    for requirement in step.requirements:
-        judgement = judge(state, step, requirement)
-        requirements.append(
-            {
-                **planned_requirement(step, requirement),
-                "verdict": judgement.verdict,
-                "verdict_reason": judgement.reason,
-                "settled": judgement.settled or None,
-                "not_applicable": _not_applicable(state, step, requirement),
-                "attempts": state.attempt((step.number, requirement.quantity, requirement.joint)),
-                "readings": _readings(state, step, requirement),
-            }
-        )
-    accepted = state.accepted_of(step.number)
-    return {
-        **planned_step(step, requirements),
-        "state": step_state_word(state, step),
-        "blocked_by": list(blockers(state, step, now)),
-        "attempt": max(attempts, default=1),
-        "content": content_digest(state, step),
-        "charts": [_chart(chart, step) for chart in state.charts_of(step.number)],
-        "points": point_objects(state, step, now),
-        **sendings_of_step(state, step),
-        "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
-        "re_verify": to_be_reverified(state, step) or None,
-        "performed": [
-            {**_signature(state, signature), "changed": changed_since(state, step, signature) or None}
-            for signature in state.performed_of(step.number)
-        ],
-        "accepted": {
-            **_signature(state, accepted),
-            "content": accepted.content,
-            "stands": acceptance_stands(state, step),
-            "changed": accepted.content != content_digest(state, step) or None,
+def _step(state: JobState, step: StepPlan, now: datetime) -> Opened:
+    return Opened(
+        {
+            **planned_step(step, []),
+            "requirements": Later(lambda: [_requirement(state, step, r) for r in step.requirements]),
+            "state": step_state_word(state, step),
+            "blocked_by": Later(lambda: list(blockers(state, step, now))),
+            "attempt": Later(lambda: max((_attempt(state, step, r) for r in step.requirements), default=1)),
+            "content": Later(lambda: content_digest(state, step)),
+            "charts": Later(lambda: [_chart(chart, step) for chart in state.charts_of(step.number)]),
+            "points": Later(lambda: point_objects(state, step, now)),
+            **sendings_of_step(state, step),
+            "nonconformances": [entry.number for entry in state.nonconformances_of(step.number)],
+            "re_verify": to_be_reverified(state, step) or None,
+            "performed": Later(lambda: [_performed(state, step, s) for s in state.performed_of(step.number)]),
+            "accepted": Later(lambda: _accepted(state, step)),
         }
-        if accepted
-        else None,
+    )
+
+
+def _requirement(state: JobState, step: StepPlan, requirement: Requirement) -> Json:
+    judgement = judge(state, step, requirement)
+    return {
+        **planned_requirement(step, requirement),
+        "verdict": judgement.verdict,
+        "verdict_reason": judgement.reason,
+        "settled": judgement.settled or None,
+        "not_applicable": _not_applicable(state, step, requirement),
+        "attempts": _attempt(state, step, requirement),
+        "readings": _readings(state, step, requirement),
+    }
+
+
+def _attempt(state: JobState, step: StepPlan, requirement: Requirement) -> int:
+    return state.attempt((step.number, requirement.quantity, requirement.joint))
+
+
+def _performed(state: JobState, step: StepPlan, signature: Signature) -> Json:
+    return {**_signature(state, signature), "changed": changed_since(state, step, signature) or None}
+
+
+def _accepted(state: JobState, step: StepPlan) -> Json | None:
+    accepted = state.accepted_of(step.number)
+    if accepted is None:
+        return None
+    return {
+        **_signature(state, accepted),
+        "content": accepted.content,
+        "stands": acceptance_stands(state, step),
+        "changed": accepted.content != content_digest(state, step) or None,
     }
 
 

@@ -1,5 +1,6 @@
 """A plan as JSON, the numbers rounded for reading and the texts for people: all that stands there before a reading."""
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from traveler.job.plan_json import outside_to_act
@@ -18,7 +19,7 @@ def plan_object(plan: Plan) -> Json:
     return planned(plan, [planned_step(step) for step in plan.steps])
 
 
-def planned(plan: Plan, steps: list[Json]) -> Json:
+def planned(plan: Plan, steps: Sequence[Mapping[str, Any]]) -> Json:
     """What a plan says of the whole job, around the objects of its steps."""
     return {
         "job": plan.number,

@@ -39,7 +39,7 @@ def compare(a: Quantity, b: Quantity) -> int:
 
     Raises ValueError where they are not comparable: a difference with a temperature, HV with HRC.
     """
-    if not comparable(a, b):
+    if a.unit is not b.unit and not comparable(a, b):
         sides = (f"{side.unit.label} ({side.unit.kind})" for side in (a, b))
         raise ValueError(" cannot be compared with ".join(sides))
     # By whole numbers, which is as exact as comparing the fractions and a third of the time.

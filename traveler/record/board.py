@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from operator import attrgetter
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
@@ -14,9 +15,15 @@ OLDEST_WITH_BOARD = 3
 
 EARLIER_COLUMNS = ("number", "title", "state", "step", "blocked_by", "last_event_at")
 COLUMNS = tuple(field.name for field in fields(BoardRow))
+_VALUES = attrgetter(*COLUMNS)
 _SHOWN = tuple(name for name in COLUMNS if name != "words")
 _SELECTED = ", ".join(_SHOWN)
-_PUT = f"INSERT OR REPLACE INTO board ({', '.join(COLUMNS)}, recent) VALUES (?{', ?' * len(COLUMNS)})"
+# A line that is there is changed in its place: to replace it would touch two more pages of a file of many jobs.
+_PUT = (
+    f"INSERT INTO board ({', '.join(COLUMNS)}, recent) VALUES (?{', ?' * len(COLUMNS)})"
+    " ON CONFLICT (number) DO UPDATE SET "
+    + ", ".join(f"{name} = excluded.{name}" for name in (*COLUMNS, "recent") if name != "number")
+)
 
 
 class Place(NamedTuple):
@@ -183,7 +190,7 @@ class BoardReader:
 
 def put(connection: sqlite3.Connection, row: BoardRow, position: int) -> None:
     """Replace a job's line; ``position`` in the journal is that of the job's last event."""
-    connection.execute(_PUT, (*(getattr(row, name) for name in COLUMNS), -position))
+    connection.execute(_PUT, (*_VALUES(row), -position))
 
 
 def _key(part: Part) -> str:

@@ -27,6 +27,9 @@ __all__ = [
     "plain_text",
 ]
 
+Place = tuple["Place", str | int] | None
+"""A key, or a place in a list, and where that is; None for the whole."""
+
 CODE_BITS = 80
 CODE_LETTERS = CODE_BITS // 5
 
@@ -40,11 +43,13 @@ def canonical(body: Mapping[str, object]) -> str:
     Admits strings, integers, booleans, None, lists and objects. A float has no single text (451.0 and 451 are
     equal) and a lone surrogate no UTF-8, so both raise BadInput that names the place.
     """
-    return json.dumps(_admitted(body, ""), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    return json.dumps(_admitted(body, None), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
 
 
 def plain_text(text: str, place: str) -> str:
     """``text`` in form NFC; BadInput naming ``place`` where it holds half of a surrogate pair."""
+    if text.isascii():
+        return text
     normal = unicodedata.normalize("NFC", text)
     try:
         normal.encode("utf-8")
@@ -56,32 +61,41 @@ def plain_text(text: str, place: str) -> str:
     return normal
 
 
-def _admitted(value: object, place: str) -> object:
-    if value is None or isinstance(value, bool | int):
-        return value
+def _admitted(value: object, place: Place) -> object:
     if isinstance(value, str):
-        return plain_text(value, place or "event")
+        return value if value.isascii() else plain_text(value, _named(place))
+    if value is None or isinstance(value, int):
+        return value
     if isinstance(value, list | tuple):
-        return [_admitted(item, f"{place}[{index}]") for index, item in enumerate(value)]
+        return [_admitted(item, (place, index)) for index, item in enumerate(value)]
     if isinstance(value, Mapping):
         return _admitted_object(value, place)
     raise BadInput(
-        f"{place or 'event'}: a value of type {type(value).__name__} cannot be part of an event; "
+        f"{_named(place)}: a value of type {type(value).__name__} cannot be part of an event; "
         "expected text, a whole number, true, false, nothing, a list or an object"
     )
 
 
-def _admitted_object(value: Mapping[object, object], place: str) -> dict[str, object]:
+def _admitted_object(value: Mapping[object, object], place: Place) -> dict[str, object]:
     admitted: dict[str, object] = {}
     for key, item in value.items():
         if not isinstance(key, str):
-            raise BadInput(f"{place or 'event'}: the key {key!r} is not text; expected text keys only")
-        name = plain_text(key, f"{place or 'event'}, a key")
-        inside = f"{place}.{name}" if place else name
+            raise BadInput(f"{_named(place)}: the key {key!r} is not text; expected text keys only")
+        name = key if key.isascii() else plain_text(key, f"{_named(place)}, a key")
+        inside = (place, name)
         if name in admitted:
-            raise BadInput(f"{inside}: this key stands twice; expected each key once")
+            raise BadInput(f"{_named(inside)}: this key stands twice; expected each key once")
         admitted[name] = _admitted(item, inside)
     return admitted
+
+
+def _named(place: Place) -> str:
+    """ "act.readings[2].value"; put together for a refusal only."""
+    parts: list[str] = []
+    while place is not None:
+        place, last = place
+        parts.append(f"[{last}]" if isinstance(last, int) else f".{last}")
+    return "".join(reversed(parts)).removeprefix(".") or "event"
 
 
 def genesis(shop_id: str, stream: str) -> bytes:

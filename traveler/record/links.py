@@ -3,7 +3,7 @@
 import hashlib
 import json
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, NoReturn
 
@@ -96,8 +96,14 @@ def _written(data: dict[str, Any], body: str) -> str:
     return _ENCODER.encode(data) if unicodedata.is_normalized("NFC", body) else canonical(data)
 
 
-def refuse_altered(events: Sequence[StoredEvent], before: bytes | None = None) -> None:
-    """TravelerError where the events, which follow one another in a stream, are not the ones that were hashed.
+def refuse_altered(events: Iterable[StoredEvent], before: bytes | None = None) -> None:
+    """TravelerError where the events, which follow one another in a stream, are not the ones that were hashed."""
+    for _ in unaltered(events, before):
+        pass
+
+
+def unaltered(events: Iterable[StoredEvent], before: bytes | None = None) -> Iterator[StoredEvent]:
+    """The events, each once it was held against its link; TravelerError at the first that is not the one hashed.
 
     ``before``: the link of the event before the first; None where they begin with the stream's first. What is signed,
     printed or decided must not rest on a text that was altered, and the code beside it would be the genuine one.
@@ -112,6 +118,7 @@ def refuse_altered(events: Sequence[StoredEvent], before: bytes | None = None) -
                 f"event {event.seq} of {event.stream} was altered by other means than this program, so nothing that "
                 "rests on it is shown or written; verify the file, and restore it from a backup."
             )
+        yield event
 
 
 def verify_chain(shop_id: str, stream: str, bodies: Sequence[str], head: str | None) -> Fault | None:

@@ -4,7 +4,7 @@ import hashlib
 import json
 import sqlite3
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from traveler.errors import BadInput, TravelerError
@@ -14,6 +14,11 @@ from traveler.record.rows import StoredEvent
 
 SHOP_STREAM = "shop"
 JOB_PREFIX = "job "
+_READ = json.JSONDecoder().raw_decode
+"""An event's text has nothing before or behind it, which ``json.loads`` would look for each time."""
+
+Row = tuple[str, int, str, bytes]
+"""Stream, seq, body and link of an event."""
 BY_PROGRAM = {"name": "traveler", "how": "program"}
 
 
@@ -24,11 +29,22 @@ def job_stream(number: str) -> str:
 
 def stream_events(connection: sqlite3.Connection, stream: str, since: int = 1) -> list[StoredEvent]:
     """Events of a stream from seq ``since`` on, in order; TravelerError where a body cannot be read any more."""
-    rows = connection.execute(
+    return list(each_event(stream_rows(connection, stream, since)))
+
+
+def stream_rows(connection: sqlite3.Connection, stream: str, since: int = 1) -> list[Row]:
+    """The same as they stand in the file, not parsed."""
+    found: list[Row] = connection.execute(
         "SELECT stream, seq, body, hash FROM event WHERE stream = ? AND seq >= ? ORDER BY seq",
         (plain_text(stream, "stream"), since),
     ).fetchall()
-    return [StoredEvent(name, seq, body, link, _parsed(name, seq, body)) for name, seq, body, link in rows]
+    return found
+
+
+def each_event(rows: Iterable[Row]) -> Iterator[StoredEvent]:
+    """Rows as events, one after another: who folds thousands need not hold all of them parsed at once."""
+    for name, seq, body, link in rows:
+        yield StoredEvent(name, seq, body, link, _parsed(name, seq, body))
 
 
 def events_after(
@@ -100,14 +116,18 @@ def last_event(connection: sqlite3.Connection, stream: str, kinds: Sequence[str]
 
 def _parsed(stream: str, seq: int, body: str) -> dict[str, object]:
     try:
-        data = json.loads(body)
+        data, end = _READ(body)
     except ValueError as error:
-        raise TravelerError(
-            f"event {seq} of {stream} cannot be read: the file was altered; verify it."
-        ) from error
+        raise _unreadable(stream, seq) from error
+    if end != len(body):
+        raise _unreadable(stream, seq)
     if not isinstance(data, dict):
         raise TravelerError(f"event {seq} of {stream} is not an object: the file was altered; verify it.")
     return data
+
+
+def _unreadable(stream: str, seq: int) -> TravelerError:
+    return TravelerError(f"event {seq} of {stream} cannot be read: the file was altered; verify it.")
 
 
 def append_event(

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from traveler.record.log import SHOP_STREAM, journal_head
+from traveler.record.chain import journal_genesis
+from traveler.record.log import SHOP_STREAM
 from traveler.record.place import seen_folder
 from traveler.record.trouble import shown
 
@@ -62,26 +63,35 @@ def look(connection: sqlite3.Connection, shop_id: str, file: Path) -> str:
     Empty where they do. What does not fit is not remembered, so the sentence comes again until the memory is
     removed. A file restored by this program says so in an event of its own and is no cause for alarm.
     """
-    looked = compared(connection, shop_id, file)
+    path = memory_of(shop_id)
+    if path is None:
+        return ""
+    looked = compared(connection, shop_id, path, file)
     looked.remember()
     return looked.sentence
 
 
-def compared(connection: sqlite3.Connection, shop_id: str, file: Path) -> Looked:
-    """The first half of ``look``. In a write it is done before COMMIT, when nobody else can be in the way."""
+def memory_of(shop_id: str) -> Path | None:
+    """Where this account keeps what it saw of a shop; None where that cannot be told."""
     if not _SHOP_ID.fullmatch(shop_id):
-        return Looked("")
+        return None
     try:
-        path = seen_folder(os.environ) / f"{shop_id}.json"
+        return seen_folder(os.environ) / f"{shop_id}.json"
     except _LOST:
-        return Looked("")
+        return None
+
+
+def compared(connection: sqlite3.Connection, shop_id: str, path: Path, file: Path) -> Looked:
+    """The first half of ``look``, at the memory ``path``. In a write it is done before COMMIT, when nobody else can be
+    in the way.
+    """
     # The memory first: it is written behind the commit, so the file read after it is never behind it by itself.
     seen = _recalled(path)
-    events, link = journal_head(connection, shop_id)
+    events, link, then = _heads(connection, shop_id, None if seen is None else seen.events)
     head, known = link.hex(), [] if seen is None else seen.restored
     if seen is not None and (seen.events, seen.head) == (events, head):
         return Looked("")
-    goes_on = seen is not None and _link(connection, seen.events) == seen.head
+    goes_on = seen is not None and then is not None and then.hex() == seen.head
     later = _restorations(connection, seen.events if seen is not None and goes_on else 0)
     new = [name for name in later if name not in known]
     if seen is not None and not goes_on and not new:
@@ -104,9 +114,16 @@ def _sentence(seen: Seen, events: int, path: Path) -> str:
     return f"{found} To accept it as it is, remove {shown(path)}."
 
 
-def _link(connection: sqlite3.Connection, position: int) -> str | None:
-    row = connection.execute("SELECT journal_hash FROM event WHERE position = ?", (position,)).fetchone()
-    return row[0].hex() if row else None
+def _heads(
+    connection: sqlite3.Connection, shop_id: str, position: int | None
+) -> tuple[int, bytes, bytes | None]:
+    """Number of events and newest link of the journal, and its link at ``position``, None where there is none."""
+    found: tuple[int, bytes, bytes | None] | None = connection.execute(
+        "SELECT position, journal_hash, (SELECT journal_hash FROM event WHERE position = ?) FROM event"
+        " ORDER BY position DESC LIMIT 1",
+        (position,),
+    ).fetchone()
+    return found or (0, journal_genesis(shop_id), None)
 
 
 def _restorations(connection: sqlite3.Connection, after: int) -> list[str]:
@@ -160,7 +177,7 @@ def _remember(path: Path, seen: Seen, *, fresh: bool) -> None:
 
 
 def _write(path: str, text: bytes) -> None:
-    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o666)
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
     try:
         if os.write(descriptor, text) != len(text):
             raise OSError("written in part")

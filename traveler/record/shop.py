@@ -57,7 +57,7 @@ class Shop:
         self.read_only = read_only
         self.warning = ""
         self._connection = connection
-        self._watched = watched
+        self._memory = seen.memory_of(shop_id) if watched else None
         self._worked_out: sqlite3.Connection | None = None
         self._file = identity(path)
 
@@ -163,6 +163,11 @@ class Shop:
         """The events of ``stream`` ("shop", or "job " and a number) from seq ``since`` on; none for an unknown one."""
         with in_words(self.path):
             return log.stream_events(self._connection, stream, since)
+
+    def each_event(self, stream: str) -> Iterator[StoredEvent]:
+        """All events of ``stream``, read at once and parsed one after another."""
+        with in_words(self.path):
+            return log.each_event(log.stream_rows(self._connection, stream))
 
     def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
         """The events of a stream behind event ``seq``; None where that is not there with this link any more."""
@@ -297,10 +302,10 @@ class Shop:
         self._saw(self._compared())
 
     def _compared(self) -> seen.Looked | None:
-        if self._watched:
+        if self._memory is not None:
             # Whether or not this look succeeds, what is entered is entered.
             with contextlib.suppress(sqlite3.Error):
-                return seen.compared(self._connection, self.shop_id, self.path)
+                return seen.compared(self._connection, self.shop_id, self._memory, self.path)
         return None
 
     def _saw(self, looked: seen.Looked | None) -> None:

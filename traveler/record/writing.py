@@ -1,7 +1,7 @@
 """What may be done inside one transaction on the shop's file."""
 
 import sqlite3
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 
 from traveler.record import attachments, board, log, secret_table
@@ -16,6 +16,7 @@ class Writing:
     def __init__(self, connection: sqlite3.Connection, shop_id: str) -> None:
         self._open_connection = connection
         self._shop_id = shop_id
+        self._ends_there: set[tuple[str, int, bytes, int]] = set()
 
     @property
     def _connection(self) -> sqlite3.Connection:
@@ -28,9 +29,21 @@ class Writing:
         """As ``Shop.events``; nobody can add to it before this write ends."""
         return log.stream_events(self._connection, stream, since)
 
+    def each_event(self, stream: str) -> Iterator[StoredEvent]:
+        """As ``Shop.each_event``."""
+        return log.each_event(log.stream_rows(self._connection, stream))
+
     def events_after(self, stream: str, seq: int, link: bytes) -> list[StoredEvent] | None:
         """As ``Shop.events_after``."""
-        return log.events_after(self._connection, stream, seq, link)
+        connection = self._connection
+        # Nobody else can write: where a stream ended, it ends until this connection has changed a row.
+        asked = (stream, seq, link, connection.total_changes)
+        if asked in self._ends_there:
+            return []
+        found = log.events_after(connection, stream, seq, link)
+        if found == []:
+            self._ends_there.add(asked)
+        return found
 
     def gives(self, stream: str, seq: int, link: bytes) -> bool:
         """As ``Shop.gives``."""

@@ -16,13 +16,13 @@ from traveler.job.lots import HEAT_NUMBER, names_lot
 from traveler.job.requirement import StepPlan
 from traveler.job.run_list import RunRow, run_rows
 from traveler.job.state import JobState
-from traveler.job.view import current_step, traveler_object
+from traveler.job.view import current_step, opened_traveler
 from traveler.record.shop import Shop
 from traveler.report.words import visible
 from traveler.tui.keyboard import Keyboard
 from traveler.tui.wording import requirement_key
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 WELDER = "welder"
 LOOKED_THROUGH = 5
 """Other jobs, the ones written to last, whose words are offered again."""
@@ -83,7 +83,7 @@ class BenchDoor:
         step = state.step(step_number)
         if step is None:
             raise TravelerError(f"step {step_number} is no longer on this traveler")
-        traveler = traveler_object(state, now)
+        traveler = opened_traveler(state, now)
         shown = next(entry for entry in traveler["steps"] if entry["number"] == step_number)
         keys = {
             id(r): requirement_key(o) for r, o in zip(step.requirements, shown["requirements"], strict=True)

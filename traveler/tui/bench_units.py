@@ -1,11 +1,12 @@
 """Numbers typed without a unit at the bench: the unit is the job's. No widgets here."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from traveler.quantity.parse import unit
 from traveler.quantity.units import Kind
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 _OF_JOB = {
     Kind.TEMPERATURE: ("F", "C"),

@@ -1,6 +1,6 @@
 """What bench mode says, as lines of safe text. No widgets here."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -15,7 +15,7 @@ from traveler.tui.bench_door import BenchLook
 from traveler.tui.theme import marked
 from traveler.tui.wording import requirement_name
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 _SIGNS = {"enter": ">", "ready": ">", "heat": "!", "wait": "!", "settle": "!", "done": "+"}
 MINUTE_S, HOUR_S, DAY_S = 60, 3600, 86400
 

@@ -1,6 +1,6 @@
 """What is decided about a step, as acts to sign: points, nonconformances, questioned readings, what does not apply."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from traveler.acts import nonconformance as ncr
@@ -35,7 +35,7 @@ from traveler.tui.entered import (
 )
 from traveler.tui.signed_act import Asked, CarryOut, SignedAct, Typed
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 NEEDED = Asked("because", "Because", "the reason in words, such as: the drawing was changed")
 IF_ANY = Asked("because", "Because", "what is to be said of it, such as: looked at it myself; may stay empty")

@@ -26,7 +26,7 @@ from traveler.job.view import plan_object
 from traveler.library.load import load_library
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
-from traveler.report.words import visible
+from traveler.report.words import Object, visible
 from traveler.tui.entered import Told, told
 from traveler.tui.shop_for import shop_for
 
@@ -142,7 +142,7 @@ class NewJobs:
         """The same of the sheet of job ``number`` beside job ``done``."""
         return compare_jobs(self._shop, done, number)
 
-    def other_jobs(self, traveler: Json) -> list[Offer]:
+    def other_jobs(self, traveler: Object) -> list[Offer]:
         """Jobs to lay one beside: the one it was made from, those of the same part, then those worked on last."""
         made_from = (traveler["made_from"] or {}).get("job")
         rows = [row for row in self._shop.board() if row.number != traveler["job"]]

@@ -17,7 +17,7 @@ from traveler.report.words import visible
 from traveler.tui.entered import FieldFault, in_field, reason, said, said_or_none, whole_number, whole_numbers
 from traveler.tui.signed_act import Asked, CarryOut, SignedAct, Typed
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 RESULTS = ("accepted", "not accepted")
 AT = Asked("at", "When", "empty: now; else such as 2026-03-14T14:30", placeholder="now")

@@ -12,7 +12,7 @@ from traveler.job.pieces import Way
 from traveler.tui.entered import FieldFault, in_field, names, reason, said, whole_number
 from traveler.tui.signed_act import Asked, SignedAct, Typed
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 SERIALS = Asked("serials", "Serials", "of these pieces, with commas, where they have serials")
 BECAUSE = Asked("because", "Because", "the reason in words, such as: two are needed at once")

@@ -1,6 +1,7 @@
 """Values as they are read back to whoever typed them: in the other unit, and questioned where hardly meant."""
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -34,7 +35,7 @@ _CRAYON = re.compile(
 )
 
 
-def doubt(requirement: dict[str, Any], typed: str) -> str:
+def doubt(requirement: Mapping[str, Any], typed: str) -> str:
     """A question about a value that can hardly be meant; empty where there is nothing to ask."""
     quantity = _quantity(requirement, typed)
     if quantity is None:
@@ -45,7 +46,7 @@ def doubt(requirement: dict[str, Any], typed: str) -> str:
     return f"{show_both(quantity)}, is that meant? Commit again to record it, or correct it"
 
 
-def other_unit(requirement: dict[str, Any], typed: str) -> str:
+def other_unit(requirement: Mapping[str, Any], typed: str) -> str:
     """ "= 148.9 °C" for "300 F"; empty where there is no other unit, or where it cannot be read: the act says why."""
     quantity = _quantity(requirement, typed)
     if quantity is None:
@@ -57,7 +58,7 @@ def other_unit(requirement: dict[str, Any], typed: str) -> str:
     return f"= {beside.removesuffix(')')}" if bracket else ""
 
 
-def _quantity(requirement: dict[str, Any], typed: str) -> Quantity | None:
+def _quantity(requirement: Mapping[str, Any], typed: str) -> Quantity | None:
     """What was typed for a requirement, of a temperature crayon its mark; None where it is no number with a unit."""
     if requirement["type"] != "number":
         return None

@@ -1,11 +1,11 @@
 """What is said of a reading as it is entered: with what it may be taken, and how it was judged."""
 
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from traveler.job.instrument import IN_CALIBRATION, RECORDER, state_on
 from traveler.job.register import Register
-from traveler.report.words import visible
+from traveler.report.words import Object, visible
 from traveler.tui.entered import Told, told
 
 if TYPE_CHECKING:
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 NOT_EVALUABLE = "not evaluable: "
 
 
-def instruments_words(register: Register, requirement: dict[str, Any], now: datetime) -> str:
+def instruments_words(register: Register, requirement: Object, now: datetime) -> str:
     """With what a requirement is read: the instruments of the register that it admits, else the kinds asked for."""
     asked = requirement["evidence"]["instruments"]
     kinds = {*asked, RECORDER} if "thermocouple" in asked else set(asked)

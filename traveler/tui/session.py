@@ -15,7 +15,7 @@ from traveler.job.person import Person
 from traveler.record.log import job_stream
 from traveler.record.secrets import Secret
 from traveler.record.shop import Shop
-from traveler.report.words import stamp, visible
+from traveler.report.words import Object, stamp, visible
 from traveler.tui.board_data import BoardData
 from traveler.tui.drafts import Drafts
 from traveler.tui.entered import FieldFault, Remark, Told, in_field, reason, said, told, whole_number
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from traveler.tui.registers import Registers
     from traveler.tui.signed_act import SignedAct
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Session:
@@ -119,12 +119,12 @@ class Session:
 
         return Papers(self._shop, self._clock, number)
 
-    def job(self, number: str) -> Json:
-        """The traveler object of a job as it stands now."""
+    def job(self, number: str) -> Object:
+        """The traveler object of a job as it stands now; of each step what is asked for is made when it is."""
         # What is known and done about one job is loaded with the first that is opened: the board needs none of it.
-        from traveler.acts.look import look
+        from traveler.acts.look import opened
 
-        return look(self._shop, self._clock, number)
+        return opened(self._shop, self._clock, number)
 
     def _state(self, number: str) -> "JobState":
         from traveler.acts.change import load_job

@@ -8,7 +8,7 @@ from traveler.report.words import visible
 from traveler.tui.entered import said
 from traveler.tui.widgets.field import ChoiceField, Field
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 HERE, BY_VENDOR = "read here", "reported by {}"
 

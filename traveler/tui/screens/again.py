@@ -1,6 +1,6 @@
 """Make a part again: what of the old job stays is asked once, then the pages of a new job take the new heats."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, ClassVar
 
@@ -20,7 +20,7 @@ from traveler.tui.session import Session
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.widgets.offers import OfferField
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 NEW_HEAT, SAME_HEAT = "another heat", "the same heat"
 NEW_LOT, SAME_LOT = "another lot", "the same lot"

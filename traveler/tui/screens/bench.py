@@ -1,6 +1,6 @@
 """Bench mode: one requirement after the other in the order of the work, by digits and Enter."""
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from traveler.tui.entered import Told
 from traveler.tui.screens.bench_questions import BenchQuestions
 from traveler.tui.wording import requirement_key, requirement_name, step_name
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 KEPT = "not recorded; what you typed is kept and comes back"
 
 

@@ -1,6 +1,6 @@
 """The forms that bench mode opens: numbers without a unit get the job's, and the usual reason stands there already."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from traveler.tui.bench_units import unit_taken, with_unit
@@ -9,7 +9,7 @@ from traveler.tui.screens.correct import Correct, TryAgain
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import Field, TextField
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 TYPED_WRONG = "typed wrong"
 READ_TOO_COLD = "read too cold, heated again"

@@ -1,6 +1,7 @@
 """What bench mode shows: one requirement with its limit, its last reading and what comes next, and the clock."""
 
 from abc import abstractmethod
+from collections.abc import Mapping
 from dataclasses import replace
 from time import monotonic
 from typing import Any, ClassVar
@@ -27,7 +28,7 @@ from traveler.tui.widgets.bench_entry import BenchEntry
 from traveler.tui.widgets.key_bar import SHORT_SCREEN
 from traveler.tui.wording import requirement_name, step_name
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 TICK_S = 1.0
 
 

@@ -2,6 +2,7 @@
 
 import asyncio
 from abc import abstractmethod
+from collections.abc import Mapping
 from datetime import timedelta
 from typing import Any, Literal
 
@@ -22,7 +23,7 @@ from traveler.tui.session import Session
 from traveler.tui.widgets.bench_entry import BenchEntry
 from traveler.tui.wording import requirement_key
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 Asked = Literal["value", "place", "instrument", "minutes", "else"]
 
 

@@ -1,6 +1,7 @@
 """The recorded charts of a step: all couples with the band, the failing places one by one, and the verdicts."""
 
 import os
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -32,7 +33,7 @@ from traveler.tui.session import Session
 from traveler.tui.theme import marked, tone
 from traveler.tui.widgets.rows import Rows
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 LEAST_ROWS = 8
 LEAST_HEIGHT_FOR_A_HINT = 18

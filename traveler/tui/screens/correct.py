@@ -1,6 +1,6 @@
 """Two ways to put something right: supersede a wrong entry, or try a cold preheat again. Both need a reason."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from traveler.report.requirement_words import limit_words, reading_words, verdict_words
@@ -10,7 +10,7 @@ from traveler.tui.screens.reading import RequirementForm, value_field
 from traveler.tui.screens.step import standing
 from traveler.tui.widgets.field import Field, TextField
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Correct(RequirementForm):

@@ -16,7 +16,7 @@ from traveler.tui.signed_act import SignedAct
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import first_of
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class DecidedList(ListPage[None]):

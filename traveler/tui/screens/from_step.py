@@ -1,6 +1,6 @@
 """What is opened from a step: the forms of its requirements, its signatures and decisions, and pages to read."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from traveler.report.decided_words import question_lines
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from traveler.tui.screens.outside import Outside
     from traveler.tui.signed_act import SignedAct
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class FromStep(ListPage[Told]):

@@ -1,5 +1,6 @@
 """One job: its steps in order, the state of each and what blocks it."""
 
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -21,7 +22,7 @@ from traveler.tui.unfinished_wording import waiting_words
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import brief, first_of, step_detail, step_name
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Job(ListPage[Told]):

@@ -17,7 +17,7 @@ from traveler.tui.session import Session
 from traveler.tui.signed_act import SignedAct
 from traveler.tui.theme import marked, tone
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Nonconformances(DecidedList):

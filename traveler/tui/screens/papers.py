@@ -1,7 +1,7 @@
 """Write a job's papers: the traveler in its forms, a packet, and what is taped to a part."""
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, ClassVar
 
@@ -16,7 +16,7 @@ from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Papers(Form):

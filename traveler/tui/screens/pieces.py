@@ -23,7 +23,7 @@ from traveler.tui.theme import tone
 from traveler.tui.widgets.rows import Rows
 from traveler.tui.wording import first_of
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 NO_COMPONENT = "the cursor is on no component"
 

@@ -15,7 +15,7 @@ from traveler.tui.screens.signature import step_of
 from traveler.tui.signed_act import SignedAct
 from traveler.tui.theme import marked, tone
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Points(DecidedList):

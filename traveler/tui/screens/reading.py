@@ -1,6 +1,6 @@
 """Record a reading: its value with the unit, where and with what it was taken, and when."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -17,7 +17,7 @@ from traveler.tui.whose import whose_fields
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 from traveler.tui.wording import requirement_key
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 STILL_NOW = timedelta(minutes=2)
 """For so long a reading that was half typed is still one of now; it is kept to the minute."""

@@ -1,7 +1,7 @@
 """More preheat or heat afterwards: the routes of one joint with their predictions; nothing is recommended."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -23,7 +23,7 @@ from traveler.tui.screens.working import TextPage
 from traveler.tui.session import Session
 from traveler.tui.widgets.rows import Rows
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 PARTS = ("combinations", "as-welded", "relieved", "grounds")
 LEAST_ROWS = 8

@@ -1,6 +1,6 @@
 """The review of a new job: the plan as it will be issued, and each part of its sheet to be changed before that."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 from typing import Any, ClassVar
 
@@ -27,7 +27,7 @@ AMEND = "Enter leads to what is missing or wrong"
 PLAIN_KEY = "-"
 """Begins the key of a row that is no part of the sheet: nothing opens from there."""
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 LineOf = tuple[str, str, tuple[str, ...]]
 
 

@@ -1,6 +1,6 @@
 """Sign: a step as performed, a step as accepted, a job as closed. Shows what the signature stands for."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from textual.binding import BindingType
@@ -15,7 +15,7 @@ from traveler.tui.signed_wording import job_matter
 from traveler.tui.widgets.field import Field
 from traveler.tui.wording import first_of, step_name
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Perform(Signature):

@@ -1,6 +1,6 @@
 """Sign an act on a step or a job as it is shown; what changed since then is to be looked at first."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -19,7 +19,7 @@ from traveler.tui.signed_act import Asked, SignedAct
 from traveler.tui.signed_wording import signed_matter
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 STALE = "stale: "
 """How every refusal begins that is about what was shown not being what stands there."""

@@ -1,5 +1,6 @@
 """One step: its requirements with limit and verdict, the readings, and who performed and accepted it."""
 
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -30,7 +31,7 @@ from traveler.tui.wording import (
     step_notes,
 )
 
-Json = dict[str, Any]
+Json = Mapping[str, Any]
 
 
 class Step(FromStep):
