@@ -34,7 +34,9 @@ def _encoder() -> ModuleType:
     is_loaded, spec = "segno" in sys.modules, find_spec("segno")
     if is_loaded or spec is None:
         return import_module("segno.encoder")
-    sys.modules["segno"] = module_from_spec(spec)  # a package in which its modules are found, and nothing else
+    sys.modules["segno"] = module_from_spec(
+        spec
+    )  # a package in which its modules are found, and nothing else
     try:
         return import_module("segno.encoder")
     finally:

@@ -133,8 +133,12 @@ def _with_readings(rows: list[list[str]]) -> dict[str, list[Any]]:
     """The rows of a table whose last column is narrow and names readings; where those are many they stand ``below``."""
     long = [len(row[-1]) > LONGEST_NUMBERS for row in rows]
     return {
-        "rows": [[*row[:-1], "listed below"] if is_long else row for row, is_long in zip(rows, long, strict=True)],
-        "below": [f"{row[0]}, readings {row[-1]}" for row, is_long in zip(rows, long, strict=True) if is_long],
+        "rows": [
+            [*row[:-1], "listed below"] if is_long else row for row, is_long in zip(rows, long, strict=True)
+        ],
+        "below": [
+            f"{row[0]}, readings {row[-1]}" for row, is_long in zip(rows, long, strict=True) if is_long
+        ],
     }
 
 
