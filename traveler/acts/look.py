@@ -64,8 +64,9 @@ def export(shop: Shop, number: str, form: Format, paper: Paper | None = None) ->
     from traveler.report.pdf import export_pdf
 
     files, life = carried_files(shop, bodies, traveler), parts_of_job(shop, state.plan.number)
-    del events, bodies  # of a large job as much memory as its sheets take
-    return export_pdf(traveler, paper or usual_paper(shop, state.plan.units), record, files, life)
+    paper = paper or usual_paper(shop, state.plan.units)
+    del events, bodies, state  # of a large job as much memory as its sheets take
+    return export_pdf(traveler, paper, record, files, life)
 
 
 def usual_paper(shop: Shop, units: str) -> Paper:

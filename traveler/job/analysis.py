@@ -21,13 +21,14 @@ class Analysis:
 
     ``reported`` from the certificate; ``assumed`` at the grade's maximum; ``unknown``: limited by nobody, so no
     formula that needs the element may be used; ``left_out``: residual elements that the certificate does not report,
-    taken as zero.
+    taken as zero; ``figures``: what is reported, as the certificate writes it.
     """
 
     reported: Mapping[str, float]
     assumed: Mapping[str, float]
     unknown: tuple[str, ...]
     left_out: tuple[str, ...]
+    figures: Mapping[str, str]
 
     @property
     def composition(self) -> dict[str, float]:
@@ -42,7 +43,7 @@ class Analysis:
         """For the head of the traveler: each content with where it comes from."""
         parts = []
         if self.reported:
-            parts.append(", ".join(f"{e} {v:g}" for e, v in self.reported.items()) + " (certificate)")
+            parts.append(", ".join(f"{e} {self.figures[e]}" for e in self.reported) + " (certificate)")
         if self.assumed:
             parts.append(
                 ", ".join(f"{e} {v:g}" for e, v in self.assumed.items()) + " (assumed: grade maximum)"
@@ -76,7 +77,8 @@ def analyse(material: Material, joints: tuple[Joint, ...]) -> Analysis:
             left_out.append(element)
         else:
             assumed[element] = max(limit.max, stated.get(element, 0.0))
-    return Analysis(proven, assumed, tuple(unknown), tuple(left_out))
+    figures = {element: material.figure(element, content) for element, content in proven.items()}
+    return Analysis(proven, assumed, tuple(unknown), tuple(left_out), figures)
 
 
 def lean_composition(material: Material) -> dict[str, float] | None:
@@ -106,8 +108,9 @@ def certificate_conflicts(material: Material, joints: tuple[Joint, ...]) -> tupl
         if limit is None or _inside(content, limit):
             continue
         found.append(
-            f"the certificate of {material.id} reports {element} {content:g} %, and {material.steel.name} has "
-            f"{_range_words(limit)} %: another grade, another kind of analysis, or a slip; the engineer must settle it"
+            f"the certificate of {material.id} reports {element} {material.figure(element, content)} %, and "
+            f"{material.steel.name} has {_range_words(limit)} %: another grade, another kind of analysis, or a slip; "
+            "the engineer must settle it"
         )
     return tuple(found)
 

@@ -17,6 +17,16 @@ def index_words(analysis: Analysis, family: str) -> str:
     words = []
     for outcome in indices(analysis.composition):
         value = "none" if outcome.value is None else f"{outcome.value:.3f}"
-        outside = "" if outcome.status == "ok" else f" ({outcome.status}: {'; '.join(outcome.reasons)})"
+        reasons = "; ".join(_as_certified(reason, analysis) for reason in outcome.reasons)
+        outside = "" if outcome.status == "ok" else f" ({outcome.status}: {reasons})"
         words.append(f"{outcome.method} {value}{outside}")
     return ", ".join(words)
+
+
+def _as_certified(reason: str, analysis: Analysis) -> str:
+    """A reason that begins with an element's content, with the figure as the certificate has it."""
+    for element, figure in analysis.figures.items():
+        computed = f"{element} {analysis.reported[element]:g} % "
+        if reason.startswith(computed):
+            return f"{element} {figure} % {reason.removeprefix(computed)}"
+    return reason

@@ -25,7 +25,8 @@ Task = Literal["coating"]
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A piece of metal on the sheet. ``composition`` is mass percent as the certificate reports it.
+    """A piece of metal on the sheet. ``composition`` is mass percent as the certificate reports it, and ``figures`` the
+    same as written there, "0.30".
 
     ``hardness``: least and greatest as received, both in one scale; either may be None.
     """
@@ -38,6 +39,12 @@ class Material:
     composition: tuple[tuple[str, Fraction], ...]
     tempered_at: Quantity | None
     hardness: tuple[Quantity | None, Quantity | None] | None = None
+    figures: tuple[tuple[str, str], ...] = ()
+
+    def figure(self, element: str, content: float) -> str:
+        """The content as the certificate has it, so that two decimals stay two; else in its shortest form."""
+        written = dict(self.figures).get(element)
+        return written if written is not None and float(written) == content else f"{content:g}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,6 +64,10 @@ class Table:
         value = self._values.get(key)
         return len(value) if isinstance(value, list) else 0
 
+    def figure(self, key: str) -> str:
+        """A number with the decimals that it is written with."""
+        return format(Decimal(self._values[key]), "f")
+
     def written(self) -> tuple[str, ...]:
         """The keys as written, in order."""
         return tuple(self._values)

@@ -40,13 +40,17 @@ def read_material(table: Table, id_: str, library: Library) -> Material | None:
     condition = table.choice("condition", get_args(Condition))
     heat_number = table.text("heat_number", "the heat number as marked", required=False)
     certificate = table.choice("certificate", CERTIFICATES, default="none")
-    composition = _composition(table.table("composition", COMPOSITION, required=False))
+    reported = table.table("composition", COMPOSITION, required=False)
+    composition = _composition(reported)
     tempered_at = _tempered_at(table, condition)
     hardness = _hardness(table.table("hardness", HARDNESS, required=False))
     table.finish()
     if steel is None or condition is None or certificate is None:
         return None
-    return Material(id_, steel, condition, heat_number, certificate, composition, tempered_at, hardness)
+    figures = tuple((symbol, reported.figure(symbol)) for symbol, _ in composition) if reported else ()
+    return Material(
+        id_, steel, condition, heat_number, certificate, composition, tempered_at, hardness, figures
+    )
 
 
 def read_filler(table: Table, id_: str, library: Library) -> SheetFiller | None:

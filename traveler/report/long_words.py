@@ -22,12 +22,19 @@ _SHARES = {
     "HNOQw#&+<=>^~": 0.85,
     "mM@%": 0.95,
 }
-_EM = {char: share for chars, share in _SHARES.items() for char in chars}
-"""What signs take at most, in parts of the size: the advances of DejaVu Sans Condensed Bold, rounded up."""
 _PLAIN_EM, _SMALL_EM, _KNOWN_EM, _UNKNOWN_EM = 1.0, 1.0, 1.4, 2.0
 _LAST_PLAIN, _LAST_KNOWN = "~", "\u04ff"  # ASCII; Latin, Greek and Cyrillic
 _RARE = re.compile("[\u0180-\u02ff\u0460-\u0481]")  # small letters made of two, and those of old alphabets
 _SHORTEST_LONG = 7
+
+
+class _Advances(dict[str, float]):
+    def __missing__(self, char: str) -> float:
+        return _other_em(char)
+
+
+_EM = _Advances({char: share for chars, share in _SHARES.items() for char in chars})
+"""What signs take at most, in parts of the size: the advances of DejaVu Sans Condensed Bold, rounded up."""
 
 _GLUED = re.compile(r"(?<=[0-9]) (?=°|[0-9]+/[0-9])")
 _NO_BREAK = "\u00a0"
@@ -51,7 +58,7 @@ def _glued(value: Any) -> Any:
 def broken(text: str, room_mm: float, size_pt: float) -> str:
     """The text with a line's end inside each word that may be wider than ``room_mm``, and with nothing else put in."""
     room_em = room_mm / 25.4 * 72 / size_pt
-    if len(text) * _UNKNOWN_EM <= room_em:
+    if _widest_em(text) <= room_em:
         return text
     return " ".join(_broken(word, room_em) for word in text.split(" "))
 
@@ -116,7 +123,7 @@ def fits(text: str, room_mm: float, size_pt: float) -> bool:
 
 
 def _widest_em(words: str) -> float:
-    return sum(_EM.get(char) or _other_em(char) for char in words)
+    return sum(map(_EM.__getitem__, words))
 
 
 def _other_em(char: str) -> float:

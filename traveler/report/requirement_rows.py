@@ -86,13 +86,28 @@ def reading_row(requirement: Object, reading: Object) -> dict[str, Any]:
     attempt = [f"attempt {reading['attempt']}"] if requirement["attempts"] > 1 else []
     where = [words for words in (visible(reading["place"] or ""), taken_with_words(reading)) if words]
     cells = ["; ".join(where), ", ".join(run + attempt), moment_words(reading), person(reading["by"])]
+    cells = [broken(words, READING_MM, READING_PT) for words in cells if words]
     value = value_words(reading)
     return {
         "number": str(reading["reading"]),
         "verdict": "superseded" if reading["superseded"] else visible(reading["verdict"]),
         "value": broken(value, READING_MM, READING_PT),
         "short": fits(value, VALUE_MM, READING_PT),
-        "cells": [broken(words, READING_MM, READING_PT) for words in cells if words],
+        "cells": cells,
+        "turns": _turns(cells),
         "struck": reading["superseded"],
         "remark": broken("; ".join(remarks(reading)), READING_MM, SMALL_PT),
     }
+
+
+def _turns(cells: list[str]) -> list[int] | None:
+    """The cells before which a line ends, so that each stands whole on its line; None where one may be too long."""
+    turns, line = [], ""
+    for at, words in enumerate(cells):
+        if not fits(f"{words};", READING_MM, READING_PT):
+            return None
+        line = f"{line}; {words}" if at else words
+        if not fits(f"{line};", READING_MM, READING_PT):
+            turns.append(at)
+            line = words
+    return turns

@@ -59,6 +59,9 @@ from traveler.report.words import (
 LONGEST_HEAD = 240
 """Signs of a title that the head of every sheet has room for."""
 
+LONGEST_NUMBERS = 90
+"""Signs of numbers of readings that a narrow column has room for: a dozen numbers or more."""
+
 
 def sheets(
     obj: Object,
@@ -88,11 +91,13 @@ def sheets(
         "exceptions": [visible(text) for text in obj["exceptions"]],
         "conflicts": [visible(text) for text in obj["conflicts"]],
         "people": [people_cells(entry) for entry in obj.get("people", ())],
-        "instruments": [
-            *(instrument_cells(entry) for entry in obj.get("instruments", ())),
-            *stated_instrument_rows(obj),
-        ],
-        "lots": [lot_cells(entry) for entry in obj.get("lots", ())],
+        "instruments": _with_readings(
+            [
+                *(instrument_cells(entry) for entry in obj.get("instruments", ())),
+                *stated_instrument_rows(obj),
+            ]
+        ),
+        "lots": _with_readings([lot_cells(entry) for entry in obj.get("lots", ())]),
         "nonconformances": [
             {"title": nonconformance_title(entry), "lines": list(nonconformance_lines(entry))}
             for entry in obj.get("nonconformances", ())
@@ -121,6 +126,19 @@ def sheets(
         "pieces": pieces_lines(obj),
         "square": square(code_text(obj)),
         "checking": checking_steps(obj, record_sha256),
+    }
+
+
+def _with_readings(rows: list[list[str]]) -> dict[str, list[Any]]:
+    """The rows of a table whose last column is narrow and names readings; where those are many they stand ``below``."""
+    long = [len(row[-1]) > LONGEST_NUMBERS for row in rows]
+    return {
+        "rows": [
+            [*row[:-1], "listed below"] if is_long else row for row, is_long in zip(rows, long, strict=True)
+        ],
+        "below": [
+            f"{row[0]}, readings {row[-1]}" for row, is_long in zip(rows, long, strict=True) if is_long
+        ],
     }
 
 

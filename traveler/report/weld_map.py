@@ -22,10 +22,11 @@ _Found = tuple[Object, Object, Object]
 
 def weld_map(obj: Object) -> list[dict[str, Any]]:
     """A page entry a joint: ``facts`` as label and text, ``runs`` as rows of texts."""
-    return [_joint(obj, joint) for joint in obj["joints"]]
+    since = _since([r for step in obj["steps"] for need in step["requirements"] for r in need["readings"]])
+    return [_joint(obj, joint, since) for joint in obj["joints"]]
 
 
-def _joint(obj: Object, joint: Object) -> dict[str, Any]:
+def _joint(obj: Object, joint: Object, since: Mapping[int, int]) -> dict[str, Any]:
     id_ = joint["id"]
     filler = ", ".join(filter(None, (joint.get("filler"), _classification(obj, joint))))
     facts = [
@@ -41,7 +42,7 @@ def _joint(obj: Object, joint: Object) -> dict[str, Any]:
         *(("Test", words) for words in _tests(obj, id_)),
         *(("Attempts, repairs", words) for words in _repairs(obj, id_)),
     ]
-    return {"joint": visible(id_), "facts": [list(fact) for fact in facts], "runs": _runs(obj, id_)}
+    return {"joint": visible(id_), "facts": [list(fact) for fact in facts], "runs": _runs(obj, id_, since)}
 
 
 def _classification(obj: Object, joint: Object) -> str:
@@ -107,9 +108,8 @@ def _since(step_readings: Sequence[Object]) -> Mapping[int, int]:
     return since
 
 
-def _runs(obj: Object, joint: str) -> list[list[str]]:
+def _runs(obj: Object, joint: str, since: Mapping[int, int]) -> list[list[str]]:
     """Run, welder, filler lot, arc energy, interpass temperature, verdicts: a row a run that was recorded."""
-    since = _since([r for step in obj["steps"] for need in step["requirements"] for r in need["readings"]])
     laid = [
         found for found in _standing(obj, joint, (_ENERGY, _INTERPASS)) if found[2].get("run") is not None
     ]
