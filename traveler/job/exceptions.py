@@ -15,7 +15,7 @@ from traveler.job.lots_against import lot_exceptions
 from traveler.job.quantities import CRACK_TEST as CRACK_TEST
 from traveler.job.quantities import OWN_MINIMUM
 from traveler.job.quantities import WAIT as WAIT
-from traveler.job.state import JobState
+from traveler.job.state import JobState, Signature
 from traveler.quantity.show import show
 
 METHOD_WORDS = {
@@ -145,7 +145,7 @@ def _wait_contradicted(state: JobState) -> Iterator[str]:
         datetime.fromisoformat(signature.moment.happened_at)
         for step in state.plan.steps
         if step.kind == "weld"
-        for signature in state.performed_of(step.number)[:1]
+        for signature in _first_since_rework(state, step.number)
     ]
     if not welded:
         return
@@ -160,3 +160,9 @@ def _wait_contradicted(state: JobState) -> Iterator[str]:
                     f"step {reading.key[0]}: the crack test is entered {hours:.1f} h after the last weld was signed "
                     f"as performed, less than the wait asked for"
                 )
+
+
+def _first_since_rework(state: JobState, step: int) -> list[Signature]:
+    """The signature by which the weld that counts was there; it may be signed again without another run."""
+    since = state.reworked_at(step)
+    return [signature for signature in state.performed_of(step) if signature.moment.seq > since][:1]
