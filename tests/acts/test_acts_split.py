@@ -16,14 +16,15 @@ from traveler.acts.instruments import NewInstrument, calibrated, found_out, regi
 from traveler.acts.issue import revise
 from traveler.acts.look import export, exported_object
 from traveler.acts.nonconformance_look import look_at_nonconformances
-from traveler.acts.outside import NewReceipt, NewSending, receive, send
+from traveler.acts.outside import NewReceipt, NewReview, NewSending, receive, review, send
 from traveler.acts.pieces import split
-from traveler.acts.readings import supersede
+from traveler.acts.readings import attach, supersede
 from traveler.acts.settling import answer_question
 from traveler.acts.split_check import pieces_faults
 from traveler.acts.verify import verify
 from traveler.errors import BadInput, TravelerError
 from traveler.job.acceptance import acceptance_stands
+from traveler.job.exceptions import exceptions
 from traveler.job.state import JobState
 
 CHILD = "A-101B"
@@ -398,3 +399,84 @@ def test_nothing_is_split_while_it_is_at_a_vendor_who_has_all_of_it(batch: Batch
     assert receive(batch.signing(by=BRAM), last, NewReceipt("clean", "legible")).recorded
     assert batch.split(CHILD, 2, "S1", "S4").recorded
     assert [len(batch.state(job).sendings[-1].receipts) for job in (NUMBER, CHILD)] == [1, 1]
+
+
+PAPERS = '{ vendor = "Alder Heat", returns = ["hardness report"] }'
+
+
+@pytest.fixture
+def at_alder(tmp_path: Path) -> Iterator[Batch]:
+    """Five pieces of which the sheet gives the hydrogen release to a vendor."""
+    raw = batch_sheet(5).replace(b"number = 30\n", f"number = 30\noutside = {PAPERS}\n".encode())
+    for bench in issued_copy(tmp_path / "shop.traveler", raw):
+        yield Batch(bench)
+
+
+def _back(batch: Batch, pieces: int | None = None) -> None:
+    receive(batch.signing(), 30, NewReceipt("clean", "legible", pieces=pieces))
+
+
+def _reviewed(batch: Batch, number: int) -> None:
+    paper = f"invented report {number}".encode()
+    attach(
+        batch.bench.shop, batch.bench.clock, BRAM, NUMBER, 30, f"report {number}.txt", paper, "certificate"
+    )
+    assert review(batch.signing(by=CLEO), 30, NewReview(True, "report against the order")).recorded
+
+
+def test_pieces_that_are_still_at_a_vendor_are_not_counted_back_in_two_jobs(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    _back(at_alder, 3)
+    partly = "step 30 is partly at Alder Heat, 3 of 5 pieces are back from Alder Heat"
+    assert at_alder.split(CHILD, 2).reasons[0].startswith(partly)
+    _back(at_alder)
+    assert at_alder.split(CHILD, 2).recorded
+
+
+def test_pieces_that_a_vendor_lost_hold_no_split_once_that_is_settled(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    _back(at_alder, 4)
+    assert at_alder.open_ncr(step=30, quantity="outside work").recorded
+    at_alder.conceded()
+    assert at_alder.split(CHILD, 2).recorded
+
+
+def test_all_pieces_go_where_the_sheet_gives_the_step(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending(pieces=2)).recorded
+    _back(at_alder)
+    _reviewed(at_alder, 1)
+    few = "2 of 5 pieces went to Alder Heat"
+    assert at_alder.blocked(NUMBER, 30)[0].startswith(f"{few}, and the sheet gives all of them there")
+    assert at_alder.split(CHILD, 3).reasons[0].startswith(f"step 30: {few}")
+    assert f"step 30: {few}" in list(exceptions(at_alder.state()))
+    assert send(at_alder.signing(), 30, NewSending(pieces=3)).recorded
+    _back(at_alder)
+    _reviewed(at_alder, 2)
+    assert not any("pieces went" in reason for reason in at_alder.blocked(NUMBER, 30))
+    assert at_alder.split(CHILD, 3).recorded
+
+
+def test_no_more_pieces_are_sent_than_there_are(at_alder: Batch) -> None:
+    at_alder.scrap(1)
+    with pytest.raises(BadInput, match="5 pieces are not there to be sent; the job has 4"):
+        send(at_alder.signing(), 30, NewSending(pieces=5))
+    assert at_alder.state().sendings == ()
+
+
+@pytest.mark.parametrize("ended_first", [True, False])
+def test_a_question_on_a_cancelled_job_is_answered_and_frees_what_it_holds(
+    plain: Batch, ended_first: bool
+) -> None:
+    shop, clock, probe = plain.bench.shop, plain.bench.clock, _probe(plain)
+    plain.bench.record(10, "preheat temperature", "340 F", place="web", instrument=probe)
+    plain.split(CHILD, 2)
+    if ended_first:
+        assert plain.cancel().recorded
+    found_out(shop, clock, CLEO, probe, "reads 12 F high")
+    if not ended_first:
+        assert plain.cancel().recorded
+    held = f"held: reading 1 of {NUMBER} is in question"
+    assert held in plain.blocked(CHILD, 10)
+    assert answer_question(plain.signing(by=CLEO), True, "28 F of margin").recorded
+    assert not any("held" in reason or "in question" in reason for reason in plain.blocked(CHILD, 10))
+    assert verify(shop.path).faults == ()

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from traveler.job.balance import balance, free_serials, held_at, held_by, serials_here
 from traveler.job.gate_acts import JoinComponent, SplitOff, TakeOutComponent, TakeOutPieces, UsePieces
-from traveler.job.outside import sending_out
+from traveler.job.outside import still_there, unsent
 from traveler.job.pieces import OPEN, Component
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -30,11 +30,12 @@ def against_pieces(act: TakeOutPieces | SplitOff | UsePieces, state: JobState) -
 
 
 def _at_vendors(state: JobState) -> Iterator[str]:
-    """What one sending counts, two jobs could not both count back."""
+    """What one sending counts, two jobs could not both count: neither what is to come back, nor what went at all."""
     for step in state.plan.steps:
-        sending = sending_out(state, step.number)
-        if sending is not None:
-            yield f"step {step.number} is at {sending.vendor}: receive it first, or call the sending off"
+        if there := still_there(state, step):
+            yield f"step {step.number} is {there}: receive it first, or call the sending off"
+        elif few := unsent(state, step):
+            yield f"step {step.number}: {few}, and nobody could tell which: send the others first"
 
 
 def _against_serials(
