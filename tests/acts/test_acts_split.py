@@ -480,3 +480,13 @@ def test_a_question_on_a_cancelled_job_is_answered_and_frees_what_it_holds(
     assert answer_question(plain.signing(by=CLEO), True, "28 F of margin").recorded
     assert not any("held" in reason or "in question" in reason for reason in plain.blocked(CHILD, 10))
     assert verify(shop.path).faults == ()
+
+
+@pytest.mark.parametrize("number", ["a-101", "\uff21-101", "A-10\uff11"])
+def test_no_second_job_reads_on_paper_as_the_first(plain: Batch, number: str) -> None:
+    said = f'job "{NUMBER}" is in this shop already; give the sheet another number'
+    with pytest.raises(TravelerError, match=said):
+        plain.split(number, 2)
+    with pytest.raises(TravelerError, match=said):
+        plain.issue(number)
+    assert plain.bench.shop.job_numbers() == [NUMBER]

@@ -15,7 +15,6 @@ from traveler.acts.change import (
     change,
     load_job,
     state_of,
-    stream_of,
 )
 from traveler.acts.clock import Clock
 from traveler.acts.origin import made_from
@@ -29,6 +28,7 @@ from traveler.job.board import as_recorded
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
 from traveler.job.gate_pieces import against_fewer
+from traveler.job.person import plain_name
 from traveler.job.plan_json import plan_to_act
 from traveler.job.register import Register
 from traveler.job.requirement import Plan, Requirement
@@ -46,7 +46,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
     """
     text, plan = decode_sheet(raw), plan_sheet(raw)
     if shop.has_job(plan.number):
-        raise TravelerError(_number_taken(plan))
+        raise TravelerError(number_taken(plan.number))
     signer = signing(shop, clock, person, secret, Meant("released", plan.number))
     if isinstance(signer, Refusal):
         raise NotAllowed(_not_released(plan, signer))
@@ -58,8 +58,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
         return Entry(ISSUED, {**act, **signer.kept}) if allowed.granted else Refusal(allowed.reasons)
 
     with shop.write() as writing:
-        if writing.events(stream_of(plan.number)):
-            raise TravelerError(_number_taken(plan))
+        refuse_taken(shop, plan.number)
         now = shop_now(writing, clock)
         entry = signer.decides(decide)(plan, now, writing)
         if isinstance(entry, Entry):
@@ -201,13 +200,17 @@ def _signed(
 STALE = "stale: something was added to the job since you looked at it; look again"
 
 
-def _number_taken(plan: Plan) -> str:
-    return number_taken(plan.number)
-
-
 def number_taken(number: str) -> str:
     """That a shop has a job of this number, in words."""
     return f'job "{number}" is in this shop already; give the sheet another number'
+
+
+def refuse_taken(shop: Shop, number: str) -> None:
+    """Raises TravelerError where the shop has a job of this number, or of one that reads the same on paper."""
+    wanted = plain_name(number)
+    for known in shop.job_numbers():
+        if plain_name(known) == wanted:
+            raise TravelerError(number_taken(known))
 
 
 def _not_released(plan: Plan, refused: Refusal) -> str:
