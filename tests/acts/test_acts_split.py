@@ -490,3 +490,22 @@ def test_no_second_job_reads_on_paper_as_the_first(plain: Batch, number: str) ->
     with pytest.raises(TravelerError, match=said):
         plain.issue(number)
     assert plain.bench.shop.job_numbers() == [NUMBER]
+
+
+def test_a_revision_adds_no_piece_to_what_is_signed(batch: Batch) -> None:
+    """A piece that was never welded would be accepted with the others."""
+    shop, clock = batch.bench.shop, batch.bench.clock
+    batch.bench.through_preheat()
+    batch.split(CHILD, 2, "S1", "S2")
+    more = revise(shop, clock, ADA, NUMBER, batch_sheet(6, (*SERIALS, "S6")), "one more")
+    assert more.reasons == ("step 10 is signed for 5 pieces: others are a job of their own",)
+    more = revise(shop, clock, ADA, CHILD, batch_sheet(3, ("S1", "S2", "S6"), CHILD), "one more")
+    assert more.reasons == ("step 10 is signed for 2 pieces: others are a job of their own",)
+    fewer = revise(shop, clock, ADA, NUMBER, batch_sheet(4, SERIALS[:4]), "one was never cut")
+    assert fewer.recorded
+    assert batch.balance().here == 2
+    said = "revision 3 has the serials S9 where S4 stood"
+    assert said not in list(exceptions(batch.state()))
+    others = batch_sheet(4, ("S1", "S2", "S3", "S9"))
+    assert revise(shop, clock, ADA, NUMBER, others, "read wrongly").recorded
+    assert said in list(exceptions(batch.state()))

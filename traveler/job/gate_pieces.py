@@ -125,9 +125,13 @@ def against_leaving_held(state: JobState, besides: int | None = None) -> Iterato
             yield f"nonconformance {entry.number} holds {', '.join(dependants)}: close it first"
 
 
-def against_fewer(state: JobState, quantity: int, serials: Sequence[str]) -> Iterator[str]:
-    """Why a revision cannot have so many pieces, or these serials: those that left were pieces of this job."""
+def against_other_pieces(state: JobState, quantity: int, serials: Sequence[str]) -> Iterator[str]:
+    """Why a revision cannot have so many pieces, or these serials: those that left were pieces of this job, and what is
+    signed was done on those that it had then."""
     found = balance(state)
+    if state.performed and quantity > found.came:
+        signed = f"{found.came} piece{'' if found.came == 1 else 's'}"
+        yield f"step {state.performed[0].step} is signed for {signed}: others are a job of their own"
     left = found.came - found.here
     if quantity < left + (1 if found.here else 0) or quantity < left + state.batch.used:
         yield f"the new sheet has {quantity} pieces, and {left} left the job: {found.words}"
