@@ -28,6 +28,7 @@ from traveler.job.board import as_recorded
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
 from traveler.job.gate_pieces import against_other_pieces
+from traveler.job.gate_points import against_giving_up
 from traveler.job.person import plain_name
 from traveler.job.plan_json import plan_to_act
 from traveler.job.register import Register
@@ -96,7 +97,11 @@ def revise(
 
     def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("revise"), state, signer.person, now)
-        dropped = (*_dropped(state, plan), *against_other_pieces(state, plan.quantity, plan.serials))
+        dropped = (
+            *_dropped(state, plan),
+            *against_other_pieces(state, plan.quantity, plan.serials),
+            *against_giving_up(state, plan, signer.person, now),
+        )
         if not allowed.granted or dropped:
             return Refusal((*allowed.reasons, *dropped))
         origin = made_from(plan, writing, state.revisions[-1].made_from)
