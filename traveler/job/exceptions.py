@@ -8,6 +8,7 @@ from traveler.job.content import content_digest
 from traveler.job.exceptions_finishing import finishing_exceptions
 from traveler.job.exceptions_outside import outside_exceptions
 from traveler.job.exceptions_pieces import piece_exceptions
+from traveler.job.exceptions_revised import revised_exceptions
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
@@ -32,6 +33,7 @@ def exceptions(state: JobState) -> Iterator[str]:
     yield from _assumed(state)
     yield from lot_exceptions(state)
     yield from _superseded(state)
+    yield from revised_exceptions(state)
     yield from _charts(state)
     yield from _conditional(state)
     yield from _retried(state)
