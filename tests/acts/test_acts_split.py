@@ -509,3 +509,39 @@ def test_a_revision_adds_no_piece_to_what_is_signed(batch: Batch) -> None:
     others = batch_sheet(4, ("S1", "S2", "S3", "S9"))
     assert revise(shop, clock, ADA, NUMBER, others, "read wrongly").recorded
     assert said in list(exceptions(batch.state()))
+
+
+def _given_up(batch: Batch, pieces: int | None) -> None:
+    assert ncr.propose(batch.signing(), 1, "scrap", "the bad one", pieces=pieces).recorded
+    assert ncr.decide_disposition(batch.signing(by=CLEO), 1, True).recorded
+    assert ncr.close_nonconformance(batch.signing(by=CLEO), 1).recorded
+
+
+def test_a_piece_that_came_back_bad_is_given_up_and_the_others_go_on(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    receive(at_alder.signing(), 30, NewReceipt("one is bent", "legible", damage="bent"))
+    bent = "damaged when it came back from Alder Heat: bent"
+    at_alder.open_ncr(step=30, quantity="outside work")
+    assert any(reason.startswith(bent) for reason in at_alder.blocked(NUMBER, 30))
+    _given_up(at_alder, 1)
+    blocked = at_alder.blocked(NUMBER, 30)
+    assert not any(reason.startswith(bent) for reason in blocked)
+    assert "certificate of Alder Heat not reviewed" in blocked
+    assert f"step 30: {bent}; settled by nonconformance 1" in list(exceptions(at_alder.state()))
+
+
+def test_a_certificate_that_was_refused_is_not_settled_by_giving_a_piece_up(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    _back(at_alder)
+    refusal = NewReview(False, "report against the order", because="another heat number")
+    assert review(at_alder.signing(by=CLEO), 30, refusal).recorded
+    at_alder.open_ncr(step=30, quantity="outside work")
+    _given_up(at_alder, 1)
+    assert any("certificate of Alder Heat not accepted" in reason for reason in at_alder.blocked(NUMBER, 30))
+
+
+def test_what_became_of_the_parent_is_said_of_the_child(plain: Batch) -> None:
+    plain.split(CHILD, 2)
+    plain.open_ncr()
+    _given_up(plain, None)
+    assert f"job {NUMBER} is scrapped since" in list(exceptions(plain.state(CHILD)))

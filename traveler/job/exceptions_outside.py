@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from traveler.job.concession import outside_work_settled
+from traveler.job.concession import outside_work_settled, pieces_settled
 from traveler.job.outside import receipt_faults, standing_sendings, too_few_sent, wrong_count
 from traveler.job.person import Moment
 from traveler.job.plan_json import step_to_act
@@ -35,7 +35,7 @@ def _of_sending(state: JobState, step: StepPlan, sending: Sending) -> Iterator[s
     if sending.is_out:
         yield f"at {sending.vendor} since {sending.moment.happened_at}"
         return
-    settled = outside_work_settled(state, step, sending.received_at)
+    settled = pieces_settled(state, step, sending.received_at)
     stands = f"; settled by nonconformance {settled}" if settled else ""
     for fault in (wrong_count(sending), *(f for r in sending.receipts for f in receipt_faults(sending, r))):
         if fault:

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from traveler.job.balance import held_by
 from traveler.job.gate_pieces import component_faults
+from traveler.job.pieces import OPEN
 from traveler.job.state import JobState
 
 
@@ -15,6 +16,8 @@ def piece_exceptions(state: JobState) -> Iterator[str]:
             f"{_pieces(origin.pieces)} split off from job {origin.job} at its event {origin.events} (code "
             f"{origin.code}): {origin.because}; what is older was done there"
         )
+        if origin.standing.ending not in (OPEN, "closed"):
+            yield f"job {origin.job} is {origin.standing.ending} since"
     yield from _called_otherwise(state)
     for gone in state.batch.gone:
         if gone.way != "split off":

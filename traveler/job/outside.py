@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from traveler.job.balance import balance
-from traveler.job.concession import OUTSIDE_WORK, outside_work_settled
+from traveler.job.concession import OUTSIDE_WORK, outside_work_settled, pieces_settled
 from traveler.job.four_eyes import own_work
 from traveler.job.requirement import StepPlan
 from traveler.job.sending import Receipt, Sending
@@ -53,7 +53,7 @@ def still_there(state: JobState, step: StepPlan) -> str:
         return ""
     if last.is_out:
         return f"at {last.vendor}"
-    gone = last.returned < last.pieces and outside_work_settled(state, step, last.received_at) is None
+    gone = last.returned < last.pieces and pieces_settled(state, step, last.received_at) is None
     return f"partly at {last.vendor}, {wrong_count(last)}" if gone else ""
 
 
@@ -98,7 +98,7 @@ def against_outside(state: JobState, step: StepPlan) -> Iterator[tuple[Takes, st
         if sending.is_out:
             yield "receipt", _out(sending)
             continue
-        if outside_work_settled(state, step, sending.received_at) is None:
+        if pieces_settled(state, step, sending.received_at) is None:
             yield from (("decision", fault) for fault in _against_receipts(sending))
         yield from _against_review(state, step, sending)
     if few := unsent(state, step):
