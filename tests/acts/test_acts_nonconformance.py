@@ -218,6 +218,34 @@ def test_repair_is_approved_by_another_and_looked_at_again(bench: Deciding) -> N
     assert bench.accept(10).recorded
 
 
+def test_a_weld_that_is_laid_again_is_cooled_and_tested_again(bench: Deciding) -> None:
+    bench.through_everything()
+    open_nonconformance(bench.signing(), 20, "lack of fusion at the root")
+    propose(bench.signing(), 1, "rework", "grind out and weld again")
+    assert decide_disposition(bench.signing(CLEO), 1, True).recorded
+    bench.clock.pass_by(60)
+    bench.record(20, "welder", "B. Ortega")
+    bench.record(20, "filler lot", "lot 7")
+    bench.run_of_weld()
+    bench.perform(20, runs=1)
+    assert reverify(bench.signing(CLEO), 1, "the root, by eye", True).recorded
+    assert close_nonconformance(bench.signing(CLEO), 1).recorded
+    assert bench.accept(20).recorded
+    cooled = "J1 was welded since: record anew cooling after welding, uncovering temperature"
+    assert refused(bench.accept(30)) == cooled
+    bench.record(30, "cooling after welding", "slow cooled under cover")
+    bench.record(30, "uncovering temperature", "120 F")
+    assert bench.accept(30).recorded
+    tested = "J1 was welded since: record anew wait before test, visual result, crack test"
+    assert refused(bench.accept(40)) == tested
+    bench.record(40, "wait before test", "49 h")
+    bench.record(40, "visual result", "accepted")
+    bench.record(40, "crack test", "no relevant indications")
+    assert bench.accept(40).recorded
+    too_soon = "step 40: the crack test is entered 0.0 h after the last weld was signed as performed"
+    assert any(said.startswith(too_soon) for said in bench.seen()["exceptions"])
+
+
 def test_a_part_that_is_scrapped_is_never_accepted(bench: Deciding) -> None:
     bench.preheated()
     bench.perform(10)

@@ -79,6 +79,30 @@ def test_a_step_that_nobody_planned_to_send_asks_for_the_usual_papers(shop: Deci
         send(shop.signing(BRAM), 20, NewSending())
 
 
+def test_who_sends_leaves_out_no_paper_that_the_sheet_asks_for(shop: Deciding) -> None:
+    sent = send(shop.signing(BRAM), 40, NewSending(returns=("photos",))).state.sendings[-1]
+    assert sent.returns == ("report", "photos")
+
+
+def test_nothing_goes_or_comes_back_at_a_time_still_to_come(shop: Deciding) -> None:
+    to_come, long_ago = "2030-01-01T00:00:00Z", "2026-02-01T08:00:00Z"
+    for act, new in ((send, NewSending(at=to_come)), (receive, NewReceipt("clean", "legible", at=to_come))):
+        events = bodies(shop)
+        with pytest.raises(BadInput, match='"2030-01-01T00:00:00Z" is still to come'):
+            act(shop.signing(BRAM), 40, new)
+        assert bodies(shop) == events
+        if act is send:
+            send(shop.signing(BRAM), 40, NewSending())
+    receive(shop.signing(BRAM), 40, NewReceipt("clean", "legible", at=long_ago))
+    late = [said for said in shop.seen()["exceptions"] if long_ago[:10] in said]
+    assert late == [
+        "step 40: that it was received from Beacon NDT is a late entry: happened 2026-02-01T08:00:00+00:00, "
+        "written 2026-03-02T07:00:00+01:00",
+        "step 40: said to be received from Beacon NDT at 2026-02-01T08:00:00+00:00, before it was sent at "
+        "2026-03-02T07:00:00+01:00",
+    ]
+
+
 def test_from_sent_to_accepted(shop: Deciding) -> None:
     # Everything is done and recorded here; all that its acceptance waits for is the vendor.
     with pytest.raises(AssertionError):

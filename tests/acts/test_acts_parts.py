@@ -1,12 +1,16 @@
 """Parts out of closed jobs: who may say what of them, and what is refused."""
 
 import re
+from pathlib import Path
 
 import pytest
 from acts_kit import ADA, BRAM, Bench, issued_copy
+from batch_kit import SERIALS, Batch, batch_sheet
+from deciding_kit import deciding_copy
 from people_kit import INES, WIM, People, secret
 from test_acts_again import NUMBER, RAW, build
 
+from traveler.acts.instruments import found_out
 from traveler.acts.parts import (
     Amount,
     Signing,
@@ -20,6 +24,7 @@ from traveler.acts.parts import (
     withdraw,
 )
 from traveler.acts.parts_look import one_part, part_objects
+from traveler.acts.settling import answer_question
 from traveler.acts.verify import verify
 from traveler.errors import BadInput
 from traveler.job.person import Person
@@ -152,3 +157,53 @@ def test_it_stands_in_the_file(made: Bench) -> None:
     path = made.shop.path
     with Shop.open(path, read_only=True) as again:
         assert [part["serial"] for part in part_objects(again, made.clock)] == ["RU-7"]
+
+
+def test_only_a_piece_that_a_batch_was_closed_with_becomes_a_part(tmp_path: Path) -> None:
+    for bench in issued_copy(tmp_path / "shop.traveler", batch_sheet(4, SERIALS[:4])):
+        batch = Batch(bench)
+        assert batch.scrap(1, "S2").recorded
+        assert batch.split("A-101B", 1, "S4").recorded
+        batch.closed(NUMBER, 2)
+        for serial in ("S2", "S4", "S9"):
+            answer = register_part(bench.shop, bench.clock, BY, NUMBER, serial)
+            assert answer.reasons == (f"{serial} is no piece that job A-101 was closed with: S1, S3",)
+        assert register_part(bench.shop, bench.clock, BY, NUMBER, "s1").recorded
+        assert [part["serial"] for part in part_objects(bench.shop, bench.clock)] == ["s1"]
+
+
+def test_a_batch_has_no_more_parts_than_pieces(tmp_path: Path) -> None:
+    for bench in issued_copy(tmp_path / "shop.traveler", batch_sheet(3)):
+        batch = Batch(bench)
+        assert batch.lose(1).recorded
+        batch.closed(NUMBER, 2)
+        given = [register_part(bench.shop, bench.clock, BY, NUMBER, serial).recorded for serial in "XYZ"]
+        assert given == [True, True, False]
+
+
+def test_what_is_in_question_in_its_job_is_said_of_the_part(tmp_path: Path) -> None:
+    for bench in deciding_copy(tmp_path / "shop.traveler"):
+        shop, clock, probe = bench.shop, bench.clock, bench.probe()
+        bench.read_preheat(probe, "320 F", "310 F")
+        bench.perform(10)
+        bench.record(20, "welder", "B. Ortega")
+        bench.record(20, "filler lot", "lot 7")
+        bench.record(20, "interpass temperature", "330 F", instrument=probe)
+        bench.record(20, "arc energy", "1.0 kJ/mm")
+        bench.perform(20)
+        bench.record(30, "cooling after welding", "slow cooled under cover")
+        bench.record(30, "uncovering temperature", "120 F", instrument=probe)
+        bench.perform(30)
+        bench.record(40, "wait before test", "49 h")
+        bench.record(40, "visual result", "accepted")
+        bench.record(40, "crack test", "no relevant indications")
+        bench.perform(40)
+        assert all(bench.accept(step).recorded for step in (10, 20, 30, 40))
+        assert Batch(bench).close().recorded
+        register_part(shop, clock, BY, NUMBER, "RU-7")
+        set_interval(shop, clock, BY, "RU-7", Amount(events=3), "the owner asks")
+        assert one_part(shop, clock, "RU-7")["why"] == []
+        found_out(shop, clock, ADA, probe, "reads 40 F low")
+        assert one_part(shop, clock, "RU-7")["why"] == ["4 readings of job A-101 in question"]
+        assert answer_question(bench.signing(ADA), True, "40 F of margin").recorded
+        assert one_part(shop, clock, "RU-7")["why"] == []

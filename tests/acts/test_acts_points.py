@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from acts_kit import ADA, BRAM, CLEO, sheet
 from deciding_kit import CARL, EVA, NUMBER, Deciding, deciding, refused, with_points
-from people_kit import CHEAP, INES, SECRETS, WIM, People, secret
+from people_kit import CHEAP, INES, OLGA, SECRETS, WIM, People, secret
 
 from traveler.acts.issue import revise
 from traveler.acts.points import attend, notify, release, waive
@@ -221,3 +221,46 @@ def test_a_waiver_takes_the_party_and_what_is_refused_is_logged(people: People, 
     logged = people.refused()[-1]
     assert (logged["name"], logged["step"], logged["as"]) == (by, 10, "hold or witness point waived")
     assert why in logged["reason"]
+
+
+@pytest.mark.parametrize(
+    "points",
+    [(), ('hold = ["owner"]',), ('witness = ["customer"]', 'notice = "1 h"')],
+    ids=["left out", "given to another", "made a witness point"],
+)
+def test_a_revision_does_not_give_up_the_hold_of_another_party(
+    people: People, points: tuple[str, ...]
+) -> None:
+    without = with_points(sheet(), 10, *points)
+
+    def revised() -> tuple[str, ...]:
+        return revise(
+            people.shop, people.clock, Person(OLGA), people.number, without, "in a hurry", secret=secret(OLGA)
+        ).reasons
+
+    kept = "hold 1 (customer) of step 10 is for the customer to waive, not for a revision to leave out"
+    assert revised() == (kept,)
+    assert kept in people.refused()[-1]["reason"]
+    assert waive(signing(people, CARL.name, secret(CARL.name)), 10, 1, "seen on the drawing").recorded
+    assert revised() == ()
+    assert people.state.revision == 2
+
+
+def test_a_step_with_another_number_keeps_its_hold(tmp_path: Path) -> None:
+    route = ((15, "preheat"), (20, "weld"), (30, "hydrogen release"), (40, "inspect"))
+    for bench in deciding(tmp_path / "shop.traveler", HELD):
+        moved = with_points(sheet(route=route), 15, 'hold = ["customer"]')
+        assert revise(bench.shop, bench.clock, ADA, NUMBER, moved, "room for a step").recorded
+        assert not any("left out" in said for said in bench.seen()["exceptions"])
+
+
+@pytest.mark.parametrize(("notice", "gone"), [("24 h", False), ("2 d", False), ("23 h", True), (None, False)])
+def test_a_point_that_a_stated_name_leaves_out_is_said(
+    tmp_path: Path, notice: str | None, gone: bool
+) -> None:
+    lines = ('witness = ["engineer"]', *([f'notice = "{notice}"'] if notice else []))
+    for bench in deciding(tmp_path / "shop.traveler", WITNESSED):
+        raw = with_points(sheet(), 10, *lines)
+        assert revise(bench.shop, bench.clock, ADA, NUMBER, raw, "as agreed").recorded
+        said = "witness 1 (engineer) of step 10 was left out by Ada Lund with revision 2: as agreed"
+        assert (said in bench.seen()["exceptions"]) is gone

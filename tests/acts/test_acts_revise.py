@@ -9,7 +9,7 @@ from acts_kit import ADA, BRAM, NUMBER, Bench, issued_copy, sheet
 from traveler.acts.change import Outcome
 from traveler.acts.issue import close, revise
 from traveler.acts.look import look
-from traveler.acts.readings import attach
+from traveler.acts.readings import attach, retry
 from traveler.errors import BadInput, BadSheet
 
 
@@ -110,3 +110,30 @@ def test_a_minimum_of_ones_own_prints_as_an_exception_with_name_and_reason(bench
     # Where a method asks for more it does not govern, and is no exception.
     revised(bench, sheet().replace(b'restraint = "medium"', own.replace(b"350", b"250")))
     assert not [text for text in look(bench.shop, bench.clock, NUMBER)["exceptions"] if "own" in text]
+
+
+def test_a_reading_that_a_revision_lets_in_is_said(bench: Bench) -> None:
+    """300 F is asked for at 1/4 in, 200 F at 1/8 in: by one change of the sheet 280 F complies."""
+    bench.record(10, "preheat temperature", "280 F", place="web")
+    bench.record(10, "preheat temperature", "310 F", place="flange")
+    bench.perform(10)
+    assert not bench.accept(10).recorded
+    assert revised(bench, sheet(thickness="1/8 in")).recorded
+    assert bench.accept(10).recorded
+    bench.record(10, "preheat temperature", "290 F", place="rib")
+    told = [
+        said for said in look(bench.shop, bench.clock, NUMBER)["exceptions"] if "outside the limit" in said
+    ]
+    assert told == [
+        "step 10, reading 1 was outside the limit of revision 1 (280 °F is below 300 °F) and is inside that of "
+        "revision 2"
+    ]
+
+
+def test_a_preheat_that_was_tried_again_is_not_let_in_by_a_revision(bench: Bench) -> None:
+    bench.record(10, "preheat temperature", "280 F", place="web")
+    assert retry(bench.shop, bench.clock, BRAM, NUMBER, 10, "preheat temperature", None, "heated on").recorded
+    bench.preheated()
+    assert revised(bench, sheet(thickness="1/8 in")).recorded
+    exceptions = look(bench.shop, bench.clock, NUMBER)["exceptions"]
+    assert not any("outside the limit" in said for said in exceptions)

@@ -15,14 +15,15 @@ from traveler.acts.instruments import NewInstrument, calibrated, found_out, regi
 from traveler.acts.issue import revise
 from traveler.acts.look import export, exported_object
 from traveler.acts.nonconformance_look import look_at_nonconformances
-from traveler.acts.outside import NewReceipt, NewSending, receive, send
+from traveler.acts.outside import NewReceipt, NewReview, NewSending, receive, review, send
 from traveler.acts.pieces import split
-from traveler.acts.readings import supersede
+from traveler.acts.readings import attach, supersede
 from traveler.acts.settling import answer_question
 from traveler.acts.split_check import contradictions, history_of, pieces_said
 from traveler.acts.verify import verify
 from traveler.errors import BadInput, TravelerError
 from traveler.job.acceptance import acceptance_stands
+from traveler.job.exceptions import exceptions
 from traveler.job.state import JobState
 
 CHILD = "A-101B"
@@ -399,3 +400,149 @@ def test_nothing_is_split_while_it_is_at_a_vendor_who_has_all_of_it(batch: Batch
     assert receive(batch.signing(by=BRAM), last, NewReceipt("clean", "legible")).recorded
     assert batch.split(CHILD, 2, "S1", "S4").recorded
     assert [len(batch.state(job).sendings[-1].receipts) for job in (NUMBER, CHILD)] == [1, 1]
+
+
+PAPERS = '{ vendor = "Alder Heat", returns = ["hardness report"] }'
+
+
+@pytest.fixture
+def at_alder(tmp_path: Path) -> Iterator[Batch]:
+    """Five pieces of which the sheet gives the hydrogen release to a vendor."""
+    raw = batch_sheet(5).replace(b"number = 30\n", f"number = 30\noutside = {PAPERS}\n".encode())
+    for bench in issued_copy(tmp_path / "shop.traveler", raw):
+        yield Batch(bench)
+
+
+def _back(batch: Batch, pieces: int | None = None) -> None:
+    receive(batch.signing(), 30, NewReceipt("clean", "legible", pieces=pieces))
+
+
+def _reviewed(batch: Batch, number: int) -> None:
+    paper = f"invented report {number}".encode()
+    attach(
+        batch.bench.shop, batch.bench.clock, BRAM, NUMBER, 30, f"report {number}.txt", paper, "certificate"
+    )
+    assert review(batch.signing(by=CLEO), 30, NewReview(True, "report against the order")).recorded
+
+
+def test_pieces_that_are_still_at_a_vendor_are_not_counted_back_in_two_jobs(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    _back(at_alder, 3)
+    partly = "step 30 is partly at Alder Heat, 3 of 5 pieces are back from Alder Heat"
+    assert at_alder.split(CHILD, 2).reasons[0].startswith(partly)
+    _back(at_alder)
+    assert at_alder.split(CHILD, 2).recorded
+
+
+def test_pieces_that_a_vendor_lost_hold_no_split_once_that_is_settled(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    _back(at_alder, 4)
+    assert at_alder.open_ncr(step=30, quantity="outside work").recorded
+    at_alder.conceded()
+    assert at_alder.split(CHILD, 2).recorded
+
+
+def test_all_pieces_go_where_the_sheet_gives_the_step(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending(pieces=2)).recorded
+    _back(at_alder)
+    _reviewed(at_alder, 1)
+    few = "2 of 5 pieces went to Alder Heat"
+    assert at_alder.blocked(NUMBER, 30)[0].startswith(f"{few}, and the sheet gives all of them there")
+    assert at_alder.split(CHILD, 3).reasons[0].startswith(f"step 30: {few}")
+    assert f"step 30: {few}" in list(exceptions(at_alder.state()))
+    assert send(at_alder.signing(), 30, NewSending(pieces=3)).recorded
+    _back(at_alder)
+    _reviewed(at_alder, 2)
+    assert not any("pieces went" in reason for reason in at_alder.blocked(NUMBER, 30))
+    assert at_alder.split(CHILD, 3).recorded
+
+
+def test_no_more_pieces_are_sent_than_there_are(at_alder: Batch) -> None:
+    at_alder.scrap(1)
+    with pytest.raises(BadInput, match="5 pieces are not there to be sent; the job has 4"):
+        send(at_alder.signing(), 30, NewSending(pieces=5))
+    assert at_alder.state().sendings == ()
+
+
+@pytest.mark.parametrize("ended_first", [True, False])
+def test_a_question_on_a_cancelled_job_is_answered_and_frees_what_it_holds(
+    plain: Batch, ended_first: bool
+) -> None:
+    shop, clock, probe = plain.bench.shop, plain.bench.clock, _probe(plain)
+    plain.bench.record(10, "preheat temperature", "340 F", place="web", instrument=probe)
+    plain.split(CHILD, 2)
+    if ended_first:
+        assert plain.cancel().recorded
+    found_out(shop, clock, CLEO, probe, "reads 12 F high")
+    if not ended_first:
+        assert plain.cancel().recorded
+    held = f"held: reading 1 of {NUMBER} is in question"
+    assert held in plain.blocked(CHILD, 10)
+    assert answer_question(plain.signing(by=CLEO), True, "28 F of margin").recorded
+    assert not any("held" in reason or "in question" in reason for reason in plain.blocked(CHILD, 10))
+    assert verify(shop.path).faults == ()
+
+
+@pytest.mark.parametrize("number", ["a-101", "\uff21-101", "A-10\uff11"])
+def test_no_second_job_reads_on_paper_as_the_first(plain: Batch, number: str) -> None:
+    said = f'job "{NUMBER}" is in this shop already; give the sheet another number'
+    with pytest.raises(TravelerError, match=said):
+        plain.split(number, 2)
+    with pytest.raises(TravelerError, match=said):
+        plain.issue(number)
+    assert plain.bench.shop.job_numbers() == [NUMBER]
+
+
+def test_a_revision_adds_no_piece_to_what_is_signed(batch: Batch) -> None:
+    """A piece that was never welded would be accepted with the others."""
+    shop, clock = batch.bench.shop, batch.bench.clock
+    batch.bench.through_preheat()
+    batch.split(CHILD, 2, "S1", "S2")
+    more = revise(shop, clock, ADA, NUMBER, batch_sheet(6, (*SERIALS, "S6")), "one more")
+    assert more.reasons == ("step 10 is signed for 5 pieces: others are a job of their own",)
+    more = revise(shop, clock, ADA, CHILD, batch_sheet(3, ("S1", "S2", "S6"), CHILD), "one more")
+    assert more.reasons == ("step 10 is signed for 2 pieces: others are a job of their own",)
+    fewer = revise(shop, clock, ADA, NUMBER, batch_sheet(4, SERIALS[:4]), "one was never cut")
+    assert fewer.recorded
+    assert batch.balance().here == 2
+    said = "revision 3 has the serials S9 where S4 stood"
+    assert said not in list(exceptions(batch.state()))
+    others = batch_sheet(4, ("S1", "S2", "S3", "S9"))
+    assert revise(shop, clock, ADA, NUMBER, others, "read wrongly").recorded
+    assert said in list(exceptions(batch.state()))
+
+
+def _given_up(batch: Batch, pieces: int | None) -> None:
+    assert ncr.propose(batch.signing(), 1, "scrap", "the bad one", pieces=pieces).recorded
+    assert ncr.decide_disposition(batch.signing(by=CLEO), 1, True).recorded
+    assert ncr.close_nonconformance(batch.signing(by=CLEO), 1).recorded
+
+
+def test_a_piece_that_came_back_bad_is_given_up_and_the_others_go_on(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    receive(at_alder.signing(), 30, NewReceipt("one is bent", "legible", damage="bent"))
+    bent = "damaged when it came back from Alder Heat: bent"
+    at_alder.open_ncr(step=30, quantity="outside work")
+    assert any(reason.startswith(bent) for reason in at_alder.blocked(NUMBER, 30))
+    _given_up(at_alder, 1)
+    blocked = at_alder.blocked(NUMBER, 30)
+    assert not any(reason.startswith(bent) for reason in blocked)
+    assert "certificate of Alder Heat not reviewed" in blocked
+    assert f"step 30: {bent}; settled by nonconformance 1" in list(exceptions(at_alder.state()))
+
+
+def test_a_certificate_that_was_refused_is_not_settled_by_giving_a_piece_up(at_alder: Batch) -> None:
+    assert send(at_alder.signing(), 30, NewSending()).recorded
+    _back(at_alder)
+    refusal = NewReview(False, "report against the order", because="another heat number")
+    assert review(at_alder.signing(by=CLEO), 30, refusal).recorded
+    at_alder.open_ncr(step=30, quantity="outside work")
+    _given_up(at_alder, 1)
+    assert any("certificate of Alder Heat not accepted" in reason for reason in at_alder.blocked(NUMBER, 30))
+
+
+def test_what_became_of_the_parent_is_said_of_the_child(plain: Batch) -> None:
+    plain.split(CHILD, 2)
+    plain.open_ncr()
+    _given_up(plain, None)
+    assert f"job {NUMBER} is scrapped since" in list(exceptions(plain.state(CHILD)))

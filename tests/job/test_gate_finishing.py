@@ -204,3 +204,87 @@ def test_a_weld_after_the_coating_undoes_it() -> None:
         (left,) = against(job, coat, "welded after")
         assert left.endswith("record anew plating bake time")
         job.read(coat, "14 h", "plating bake time")
+
+
+SHOWN = (("wait before test", "48 h"), ("visual result", "accepted"), (CRACK_TEST, GOOD))
+
+
+def looked_at(job: Job) -> None:
+    for quantity, value in SHOWN:
+        job.read(INSPECT, value, quantity)
+
+
+def accepted() -> Job:
+    """A weld of one run, inspected; every signature given as if the rest were in order."""
+    job = Job(planned(same_grade("1/4 in")))
+    job.run(1, at=WELD)
+    looked_at(job)
+    job.perform(INSPECT)
+    for step in (CUT, FIT, PREHEAT, WELD, 50, INSPECT):
+        job.sign_accepted(step)
+    assert job.stands(INSPECT)
+    return job
+
+
+def test_what_was_shown_before_a_run_shows_nothing_of_the_weld_with_it() -> None:
+    job = Job(planned(same_grade("1/4 in")))
+    job.read(50, "120 degF", "uncovering temperature")
+    looked_at(job)
+    assert against(job, 50, "welded since") == against(job, INSPECT, "welded since") == []
+    job.run(1, at=WELD)
+    assert against(job, 50, "welded since") == ["J1 was welded since: record anew uncovering temperature"]
+    every = ", ".join(quantity for quantity, _ in SHOWN)
+    assert against(job, INSPECT, "welded since") == [f"J1 was welded since: record anew {every}"]
+    looked_at(job)
+    assert against(job, INSPECT, "welded since") == []
+
+
+def test_a_run_after_the_acceptance_takes_it_back() -> None:
+    job = accepted()
+    job.run(2, at=WELD)
+    assert not job.stands(INSPECT)
+    said = "step 60 is to be re-verified: run 2 of J1 was laid after this step was accepted"
+    assert said in list(exceptions(job.state))
+    assert against(job, INSPECT, "welded since")
+
+
+def test_a_run_that_is_corrected_was_there_when_it_was_looked_at() -> None:
+    job = accepted()
+    energy = next(reading for reading in job.state.readings if reading.key[1] == ARC_ENERGY)
+    job.correct(energy.number, "1.1 kJ/mm")
+    assert job.stands(INSPECT)
+    job.sign_accepted(WELD)
+    assert against(job, INSPECT, "welded since") == []
+
+
+def test_the_crack_test_of_before_a_rework_does_not_show_the_weld_of_after_it() -> None:
+    job = accepted()
+    job.disposed("rework", at=WELD)
+    job.run(1, at=WELD)
+    job.perform(WELD)
+    assert against(job, INSPECT, "welded since")
+    looked_at(job)
+    assert against(job, INSPECT, "welded since") == []
+
+
+def test_a_nonconformance_lets_stand_what_cannot_be_shown_again() -> None:
+    job = accepted()
+    numbers = [reading.number for reading in job.state.readings if reading.key[0] == INSPECT]
+    job.run(2, at=WELD)
+    job.disposed("use as is", *numbers, at=INSPECT)
+    assert against(job, INSPECT, "welded since") == []
+    job.run(3, at=WELD)
+    assert against(job, INSPECT, "welded since")
+
+
+def test_only_what_the_route_has_behind_the_weld_is_of_it() -> None:
+    """A look at the root between two weld steps is of the root."""
+    steps = ((10, "weld"), (20, "inspect"), (30, "weld"), (40, "inspect"))
+    own = "".join(f'[[step]]\nnumber = {number}\nkind = "{kind}"\njoint = "J1"\n\n' for number, kind in steps)
+    job = Job(planned(same_grade("1/4 in") + own))
+    job.run(1, at=10)
+    job.read(20, "accepted", "visual result")
+    job.read(40, "accepted", "visual result")
+    job.run(1, at=30)
+    assert against(job, 20, "welded since") == []
+    assert against(job, 40, "welded since") == ["J1 was welded since: record anew visual result"]

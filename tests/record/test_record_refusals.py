@@ -190,6 +190,41 @@ def test_an_altered_end_of_the_log_is_noticed_on_opening(shop: Shop, alteration:
         Shop.open(shop.path)
 
 
+SWALLOWS = "CREATE TRIGGER quiet BEFORE INSERT ON event BEGIN SELECT raise(IGNORE); END"
+
+
+@pytest.mark.parametrize(
+    ("statement", "said"),
+    [
+        (SWALLOWS, "trigger quiet is not ours"),
+        ("DROP TRIGGER shop_once", "trigger shop_once is missing"),
+        ("CREATE TABLE notes (text)", "table notes is not ours"),
+    ],
+)
+def test_nothing_is_written_once_the_structure_was_changed_under_an_open_file(
+    shop: Shop, statement: str, said: str
+) -> None:
+    """A trigger that swallows rows would let it be said that something is recorded that is not."""
+    append(shop, "310")
+    before = len(shop.events(JOB))
+    with plain(shop.path) as other:
+        other.execute(statement)
+    for _ in range(2):
+        with pytest.raises(
+            TravelerError, match=f"while it was open here: {said}; leave, and verify it; nothing was"
+        ):
+            append(shop, "310")
+    assert len(shop.events(JOB)) == before
+
+
+def test_a_file_that_another_tool_tidied_up_is_written_on(shop: Shop) -> None:
+    append(shop, "310")
+    with plain(shop.path) as other:
+        other.execute("VACUUM")
+    append(shop, "310")
+    assert verify_shop(shop.path).faults == ()
+
+
 def test_a_damaged_file_is_said(shop: Shop) -> None:
     fill(shop, 200)
     shop.close()

@@ -15,7 +15,6 @@ from traveler.acts.change import (
     change,
     load_job,
     state_of,
-    stream_of,
 )
 from traveler.acts.clock import Clock
 from traveler.acts.origin import made_from
@@ -28,7 +27,9 @@ from traveler.job.balance import balance
 from traveler.job.board import as_recorded
 from traveler.job.fold import CANCELLED, CLOSED, ISSUED, REVISED
 from traveler.job.gate import JobAct, may, may_release
-from traveler.job.gate_pieces import against_fewer
+from traveler.job.gate_pieces import against_other_pieces
+from traveler.job.gate_points import against_giving_up
+from traveler.job.person import plain_name
 from traveler.job.plan_json import plan_to_act
 from traveler.job.register import Register
 from traveler.job.requirement import Plan, Requirement
@@ -46,7 +47,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
     """
     text, plan = decode_sheet(raw), plan_sheet(raw)
     if shop.has_job(plan.number):
-        raise TravelerError(_number_taken(plan))
+        raise TravelerError(number_taken(plan.number))
     signer = signing(shop, clock, person, secret, Meant("released", plan.number))
     if isinstance(signer, Refusal):
         raise NotAllowed(_not_released(plan, signer))
@@ -58,8 +59,7 @@ def issue(shop: Shop, clock: Clock, person: Person, raw: bytes, *, secret: Secre
         return Entry(ISSUED, {**act, **signer.kept}) if allowed.granted else Refusal(allowed.reasons)
 
     with shop.write() as writing:
-        if writing.events(stream_of(plan.number)):
-            raise TravelerError(_number_taken(plan))
+        refuse_taken(shop, plan.number)
         now = shop_now(writing, clock)
         entry = signer.decides(decide)(plan, now, writing)
         if isinstance(entry, Entry):
@@ -97,7 +97,11 @@ def revise(
 
     def decide(signer: Signer, state: JobState, now: datetime, writing: Writing) -> Entry | Refusal:
         allowed = may(JobAct("revise"), state, signer.person, now)
-        dropped = (*_dropped(state, plan), *against_fewer(state, plan.quantity, plan.serials))
+        dropped = (
+            *_dropped(state, plan),
+            *against_other_pieces(state, plan.quantity, plan.serials),
+            *against_giving_up(state, plan, signer.person, now),
+        )
         if not allowed.granted or dropped:
             return Refusal((*allowed.reasons, *dropped))
         origin = made_from(plan, writing, state.revisions[-1].made_from)
@@ -201,13 +205,17 @@ def _signed(
 STALE = "stale: something was added to the job since you looked at it; look again"
 
 
-def _number_taken(plan: Plan) -> str:
-    return number_taken(plan.number)
-
-
 def number_taken(number: str) -> str:
     """That a shop has a job of this number, in words."""
     return f'job "{number}" is in this shop already; give the sheet another number'
+
+
+def refuse_taken(shop: Shop, number: str) -> None:
+    """Raises TravelerError where the shop has a job of this number, or of one that reads the same on paper."""
+    wanted = plain_name(number)
+    for known in shop.job_numbers():
+        if plain_name(known) == wanted:
+            raise TravelerError(number_taken(known))
 
 
 def _not_released(plan: Plan, refused: Refusal) -> str:

@@ -15,7 +15,7 @@ from traveler.acts.register import zone_of
 from traveler.acts.signed_change import Decide, Signing
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
-from traveler.job.balance import balance
+from traveler.job.balance import balance, is_batch
 from traveler.job.fold_outside import CALLED_OFF, RECEIVED, REVIEWED, SENT
 from traveler.job.gate import ActOutside, may
 from traveler.job.outside import last_sending, receipt_faults, to_be_reviewed, wrong_count
@@ -39,7 +39,8 @@ CALLED_OFF_MEANING = "this did not go to the vendor, or came back undone"
 class NewSending:
     """What is typed of a sending. Left out: the vendor, order and papers of the sheet, the part, all of one piece.
 
-    ``requirement``: the document with its revision that goes along. ``expected``: the day on which it is to be back.
+    ``requirement``: the document with its revision that goes along. ``returns``: papers that are asked for beside those
+    of the sheet. ``expected``: the day on which it is to be back.
     """
 
     vendor: str | None = None
@@ -86,7 +87,7 @@ def send(signing: Signing, step: int, new: NewSending) -> Outcome:
         allowed = may(ActOutside(step, "send"), state, person, now)
         if not allowed.granted:
             return Refusal(allowed.reasons)
-        return Entry(SENT, _sent(state, found, new), when(new.at, now, zone_of(signing.shop)))
+        return Entry(SENT, _sent(state, found, new), time_at_vendor(new.at, now, zone_of(signing.shop)))
 
     changed = _change(signing, step, "sent to a vendor", decide)
     if changed.refused:
@@ -112,7 +113,7 @@ def _sent(state: JobState, step: StepPlan, new: NewSending) -> dict[str, Any]:
         "vendor": vendor,
         "order": printable(new.order, "order") or (agreed.order if agreed else None),
         "what": printable(new.what, "what is sent") or state.plan.part or state.plan.title,
-        "pieces": max(1, balance(state).here) if new.pieces is None else _counted(new.pieces),
+        "pieces": _sent_pieces(new.pieces, state),
         "requirement": printable(new.requirement, "requirement"),
         "revision": state.revision,
         "returns": list(_returns(step, new)),
@@ -120,12 +121,32 @@ def _sent(state: JobState, step: StepPlan, new: NewSending) -> dict[str, Any]:
     }
 
 
+def _sent_pieces(typed: int | None, state: JobState) -> int:
+    """A job that was not counted in pieces may be of several."""
+    here = balance(state).here
+    if typed is None:
+        return max(1, here)
+    pieces = _counted(typed)
+    if is_batch(state) and pieces > here:
+        raise BadInput(f"{pieces} pieces are not there to be sent; the job has {here}")
+    return pieces
+
+
+def time_at_vendor(typed: str | None, now: datetime, zone: str | None) -> datetime:
+    """When it went or came back. Raises BadInput for what is no time, or still to come."""
+    at = when(typed, now, zone)
+    if at > now:
+        raise BadInput(f'"{echo(typed or "")}" is still to come; note it when it has happened')
+    return at
+
+
 def _returns(step: StepPlan, new: NewSending) -> tuple[str, ...]:
+    """What the sheet asks of a vendor is asked whoever sends; more may be."""
+    of_sheet = () if step.outside is None else step.outside.returns
     if new.returns is not None:
-        return _each_once(needed(paper, "a paper", "one that is to come back") for paper in new.returns)
-    if step.outside is not None:
-        return step.outside.returns
-    return load_library().usual_papers(step.kind)
+        typed = (needed(paper, "a paper", "one that is to come back") for paper in new.returns)
+        return _each_once((*of_sheet, *typed))
+    return load_library().usual_papers(step.kind) if step.outside is None else of_sheet
 
 
 def receive(signing: Signing, step: int, new: NewReceipt) -> Outcome:
@@ -154,7 +175,7 @@ def receive(signing: Signing, step: int, new: NewReceipt) -> Outcome:
             "damage": damage,
             "heat_number": heat_number,
         }
-        return Entry(RECEIVED, act, when(new.at, now, zone_of(signing.shop)))
+        return Entry(RECEIVED, act, time_at_vendor(new.at, now, zone_of(signing.shop)))
 
     changed = _change(signing, step, "received from a vendor", decide)
     if changed.refused:

@@ -1,6 +1,6 @@
 """Parts after their job: registered with a serial, installed, used, inspected, withdrawn."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -14,6 +14,7 @@ from traveler.acts.signed_entry import enter_signed
 from traveler.acts.typed import needed, printable, reason_given
 from traveler.errors import BadInput
 from traveler.job.as_built import as_built
+from traveler.job.balance import balance, is_batch, serials_here
 from traveler.job.part import Correction, Part, Standing, standing
 from traveler.job.part_fold import (
     INTERVAL_SET,
@@ -78,11 +79,26 @@ def register_part(
         state = state_of(events)
         if state.closed is None:
             return Refusal((f"job {state.plan.number} is not closed; only what is complete gets a serial",))
-        if plain_name(called) in parts_of(writing):
+        parts = parts_of(writing)
+        if plain_name(called) in parts:
             raise BadInput(f'there is a part "{echo(called)}" already; expected a serial of its own')
+        if no_piece := _no_piece(state, called, [part for part in parts.values() if part.job == number]):
+            return Refusal((no_piece,))
         return Entry(PART_REGISTERED, _registered(state, called, given))
 
     return _entered(shop, clock, by, EnterWithName(), PART_REGISTERED, decide, called, always=True)
+
+
+def _no_piece(state: JobState, serial: str, parts: Sequence[Part]) -> str:
+    """Why a batch has no such piece to become a part, in words; empty where it has, or is none."""
+    if not is_batch(state):
+        return ""
+    here = serials_here(state)
+    if state.plan.serials and plain_name(serial) not in map(plain_name, here):
+        return f"{serial} is no piece that job {state.plan.number} was closed with: {', '.join(here)}"
+    if len(parts) >= balance(state).here:
+        return f"all pieces of job {state.plan.number} have a serial: {balance(state).words}"
+    return ""
 
 
 def _registered(state: JobState, serial: str, design: str | None) -> dict[str, Any]:

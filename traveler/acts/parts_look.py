@@ -12,6 +12,7 @@ from traveler.job.part_fold import part_of
 from traveler.job.part_view import part_object
 from traveler.job.person import plain_name
 from traveler.record.shop import Shop
+from traveler.report.words import count_words
 
 Json = dict[str, Any]
 
@@ -33,10 +34,18 @@ def one_part(shop: Shop, clock: Clock, serial: str) -> Json:
     part = part_of(parts_of(shop), serial)
     spares = [spare for spare in part_objects(shop, clock, part.design) if spare["serial"] != part.serial]
     return {
-        **part_object(part, now.date()),
+        **(stands := part_object(part, now.date())),
+        "why": [*stands["why"], *_in_question(shop, now, part)],
         "jobs": list(_jobs(shop, now, part)),
         "spares": [{key: spare[key] for key in ("serial", "state", "car", "job")} for spare in spares],
     }
+
+
+def _in_question(shop: Shop, now: datetime, part: Part) -> Iterator[str]:
+    """What was found of an instrument after the job was closed stands against the part until somebody answers."""
+    for row in listed(shop, now, find=part.job):
+        if row.number == part.job and row.in_question:
+            yield f"{count_words(row.in_question, 'reading')} of job {row.number} in question"
 
 
 def _jobs(shop: Shop, now: datetime, part: Part) -> Iterator[Json]:

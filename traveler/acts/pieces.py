@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from traveler.acts.change import Outcome, append, change, load_job, no_such_job
 from traveler.acts.consequences import stored_state, tell_others, told_act
 from traveler.acts.entry import Entry, Refusal
-from traveler.acts.issue import number_taken
+from traveler.acts.issue import refuse_taken
 from traveler.acts.register import shop_now
 from traveler.acts.signed_change import Signing
 from traveler.acts.signing import Meant, Signer
@@ -78,8 +78,7 @@ def split(signing: Signing, new_number: str, pieces: int, serials: Sequence[str]
         return Entry(SPLIT_OFF, act)
 
     with signing.shop.write() as writing:
-        if stored_state(writing, number) is not None:
-            raise TravelerError(number_taken(number))
+        refuse_taken(signing.shop, number)
         now = shop_now(writing, signing.clock)
         parent = _existing(signing, writing, signing.number)
         history = writing.events(f"job {signing.number}")

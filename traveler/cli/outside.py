@@ -63,7 +63,7 @@ def list_sendings(job: str, as_json: bool) -> int:
     "papers",
     metavar="TEXT",
     multiple=True,
-    help="A paper that is to come back; repeatable.  [default: as the sheet says, or the usual ones]",
+    help="A paper that is to come back, beside those of the sheet; repeatable.  [default: the usual ones]",
 )
 @click.option("--expected", metavar="DAY", help="The day on which it is to be back, such as 2026-03-05.")
 @click.option("--at", metavar="TIME", help="When it was sent, in ISO 8601.  [default: now]")

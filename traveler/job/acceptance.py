@@ -2,6 +2,7 @@
 
 from traveler.job.content import content_digest
 from traveler.job.decided import ENDINGS, REVERIFIED, Nonconformance
+from traveler.job.quantities import ARC_ENERGY
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
 
@@ -21,7 +22,8 @@ def acceptance_stands(state: JobState, step: StepPlan) -> bool:
 def to_be_reverified(state: JobState, step: StepPlan) -> str:
     """Why an accepted step is to be looked at and accepted again, in words; empty where it is not.
 
-    Rework or repair of a step before it, approved after it was accepted, may have undone what it showed.
+    Rework or repair of a step before it, approved after it was accepted, may have undone what it showed, and so does a
+    run of weld on its joint.
     """
     signature = state.accepted_of(step.number)
     since = signature.moment.seq if signature else state.batch.before + state.events
@@ -35,6 +37,20 @@ def to_be_reverified(state: JobState, step: StepPlan) -> str:
                     f"to be re-verified: {proposal.disposition} of step {entry.step} (nonconformance "
                     f"{entry.number}) was approved after this step was accepted"
                 )
+    return _welded_since(state, step, since)
+
+
+def _welded_since(state: JobState, step: StepPlan, since: int) -> str:
+    for earlier in state.plan.steps:
+        if earlier.kind != "weld" or earlier.number >= step.number:
+            continue
+        for joint in set(earlier.joints) & set(step.joints):
+            for reading in reversed(state.index.of_requirement((earlier.number, ARC_ENERGY, joint))):
+                if reading.moment.seq <= since:
+                    break
+                # The correction of a run keeps the place of the run.
+                if not reading.superseded and reading.counts_from_seq > since:
+                    return f"to be re-verified: run {reading.run} of {joint} was laid after this step was accepted"
     return ""
 
 

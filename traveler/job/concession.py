@@ -68,6 +68,18 @@ def outside_work_settled(state: JobState, step: StepPlan, since: int) -> int | N
     return None
 
 
+def pieces_settled(state: JobState, step: StepPlan, since: int) -> int | None:
+    """The same of the pieces that came back: it may also have given up those that were bad or did not come."""
+    settled = outside_work_settled(state, step, since)
+    if settled is not None:
+        return settled
+    for entry in state.nonconformances_of(step.number):
+        given_up = entry.status == "closed" and entry.rejects_some
+        if given_up and entry.quantity == OUTSIDE_WORK and entry.moment.seq > since:
+            return entry.number
+    return None
+
+
 def _named(state: JobState, step: StepPlan, quantity: str, since: int) -> bool:
     return any(
         entry.concedes and entry.quantity == quantity and entry.moment.seq > since

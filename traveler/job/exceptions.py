@@ -8,6 +8,7 @@ from traveler.job.content import content_digest
 from traveler.job.exceptions_finishing import finishing_exceptions
 from traveler.job.exceptions_outside import outside_exceptions
 from traveler.job.exceptions_pieces import piece_exceptions
+from traveler.job.exceptions_revised import revised_exceptions
 from traveler.job.exceptions_trust import trust_exceptions
 from traveler.job.judge import judge
 from traveler.job.judge_chart import conditional_charts
@@ -15,7 +16,7 @@ from traveler.job.lots_against import lot_exceptions
 from traveler.job.quantities import CRACK_TEST as CRACK_TEST
 from traveler.job.quantities import OWN_MINIMUM
 from traveler.job.quantities import WAIT as WAIT
-from traveler.job.state import JobState
+from traveler.job.state import JobState, Signature
 from traveler.quantity.show import show
 
 METHOD_WORDS = {
@@ -32,6 +33,7 @@ def exceptions(state: JobState) -> Iterator[str]:
     yield from _assumed(state)
     yield from lot_exceptions(state)
     yield from _superseded(state)
+    yield from revised_exceptions(state)
     yield from _charts(state)
     yield from _conditional(state)
     yield from _retried(state)
@@ -145,7 +147,7 @@ def _wait_contradicted(state: JobState) -> Iterator[str]:
         datetime.fromisoformat(signature.moment.happened_at)
         for step in state.plan.steps
         if step.kind == "weld"
-        for signature in state.performed_of(step.number)[:1]
+        for signature in _first_since_rework(state, step.number)
     ]
     if not welded:
         return
@@ -160,3 +162,9 @@ def _wait_contradicted(state: JobState) -> Iterator[str]:
                     f"step {reading.key[0]}: the crack test is entered {hours:.1f} h after the last weld was signed "
                     f"as performed, less than the wait asked for"
                 )
+
+
+def _first_since_rework(state: JobState, step: int) -> list[Signature]:
+    """The signature by which the weld that counts was there; it may be signed again without another run."""
+    since = state.reworked_at(step)
+    return [signature for signature in state.performed_of(step) if signature.moment.seq > since][:1]

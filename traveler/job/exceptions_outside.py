@@ -1,13 +1,15 @@
 """What a reader must know first of work that vendors did."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
-from traveler.job.concession import outside_work_settled
-from traveler.job.outside import receipt_faults, standing_sendings, wrong_count
+from traveler.job.concession import outside_work_settled, pieces_settled
+from traveler.job.outside import receipt_faults, standing_sendings, too_few_sent, wrong_count
+from traveler.job.person import Moment
 from traveler.job.plan_json import step_to_act
 from traveler.job.requirement import StepPlan
 from traveler.job.sending import Review, Sending
-from traveler.job.state import JobState, Reading
+from traveler.job.state import JobState, Reading, is_late
 
 
 def outside_exceptions(state: JobState) -> Iterator[str]:
@@ -15,6 +17,8 @@ def outside_exceptions(state: JobState) -> Iterator[str]:
     for step in state.plan.steps:
         for sending in state.sendings_of(step.number):
             yield from (f"step {step.number}: {said}" for said in _of_sending(state, step, sending))
+        if few := too_few_sent(state, step):
+            yield f"step {step.number}: {few}"
         yield from _not_sent(state, step)
         yield from _reported(state, step)
 
@@ -25,12 +29,13 @@ def _of_sending(state: JobState, step: StepPlan, sending: Sending) -> Iterator[s
         count = f"; {short}" if (short := wrong_count(sending)) else ""
         yield f"the sending to {sending.vendor} was called off by {ended.by.name}: {ended.because}{count}"
         return
+    yield from _times(sending)
     yield from _planned_otherwise(step, sending)
     yield from _changed_since(state, step, sending)
     if sending.is_out:
         yield f"at {sending.vendor} since {sending.moment.happened_at}"
         return
-    settled = outside_work_settled(state, step, sending.received_at)
+    settled = pieces_settled(state, step, sending.received_at)
     stands = f"; settled by nonconformance {settled}" if settled else ""
     for fault in (wrong_count(sending), *(f for r in sending.receipts for f in receipt_faults(sending, r))):
         if fault:
@@ -39,6 +44,25 @@ def _of_sending(state: JobState, step: StepPlan, sending: Sending) -> Iterator[s
         yield from _of_review(state, step, sending, review)
     if not sending.reviews:
         yield f"the certificate of {sending.vendor} is not reviewed"
+
+
+def _times(sending: Sending) -> Iterator[str]:
+    """What was written long after it happened, and what is said to be back before it went."""
+    went = datetime.fromisoformat(sending.moment.happened_at)
+    if is_late(sending.moment):
+        yield _late(f"that it was sent to {sending.vendor}", sending.moment)
+    for receipt in sending.receipts:
+        if is_late(receipt.moment):
+            yield _late(f"that it was received from {sending.vendor}", receipt.moment)
+        if datetime.fromisoformat(receipt.moment.happened_at) < went:
+            yield (
+                f"said to be received from {sending.vendor} at {receipt.moment.happened_at}, before it was sent at "
+                f"{sending.moment.happened_at}"
+            )
+
+
+def _late(what: str, moment: Moment) -> str:
+    return f"{what} is a late entry: happened {moment.happened_at}, written {moment.recorded_at}"
 
 
 def _planned_otherwise(step: StepPlan, sending: Sending) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from itertools import pairwise
 
 from traveler.job.acceptance import to_be_reverified
 from traveler.job.concession import qualification_conceded
@@ -11,7 +12,7 @@ from traveler.job.instrument import CRAYON
 from traveler.job.judge import judge, standing_as_judged
 from traveler.job.people import deeds, registered
 from traveler.job.pieces import event_name
-from traveler.job.points import named, point_status, runs_until
+from traveler.job.points import given_up, named, point_status, runs_until
 from traveler.job.requirement import Point, StepPlan
 from traveler.job.state import ARC_ENERGY, JobState, Signature
 
@@ -30,6 +31,7 @@ def trust_exceptions(state: JobState) -> Iterator[str]:
         yield from _evidence(state, step)
         if again := to_be_reverified(state, step):
             yield f"step {step.number} is {again}"
+    yield from _given_up(state)
     yield from _own_work(state)
     yield from _without_uncertainty(state)
     yield from _names(state)
@@ -39,6 +41,16 @@ def trust_exceptions(state: JobState) -> Iterator[str]:
             f"{event_name(state.batch, before.seq)} "
             f"({before.recorded_at}): a clock was set back"
         )
+
+
+def _given_up(state: JobState) -> Iterator[str]:
+    """Points that a revision left out: whose they were, and who revised."""
+    for before, after in pairwise(state.revisions):
+        for step, point in given_up(before.plan, after.plan):
+            yield (
+                f"{named(point)} of step {step.number} was left out by {after.by.name} with revision {after.number}: "
+                f"{after.because}"
+            )
 
 
 def _nonconformances(state: JobState) -> Iterator[str]:

@@ -83,15 +83,16 @@ __all__ = [
 def may(act: Act, state: JobState, person: Person | None, now: datetime) -> Permission:
     """Whether ``person`` may do ``act`` at ``now``. Without a person only the job itself is asked.
 
-    Recording is refused only on a job that has ended; a question about what its instruments read may be answered on a
-    closed one too, and its pieces go into assemblies; what is in one that was cancelled may be taken out. Acceptance is
+    Recording is refused only on a job that has ended; a question about what its instruments read may be answered then
+    too, since it holds other jobs; the pieces of a closed one go into assemblies; what is in one that was cancelled may
+    be taken out. Acceptance is
     refused while anything about the step or an earlier one does not comply; time enters only here: a reading that is
     said to happen later shows nothing yet.
     """
     ended = _ended(state)
-    after_closing = state.closed and isinstance(act, AnswerQuestion | UsePieces)
+    after_closing = state.closed and isinstance(act, UsePieces)
     after_cancelling = state.cancelled and isinstance(act, TakeOutComponent)
-    if ended and not (after_closing or after_cancelling):
+    if ended and not (after_closing or after_cancelling or isinstance(act, AnswerQuestion)):
         return Permission((ended,))
     if elsewhere := decided_elsewhere(act, state):
         return Permission((elsewhere,))

@@ -1,8 +1,8 @@
-"""What comes before what in a repair and after straightening: the crack out before the weld, the test after bending."""
+"""What comes before what: the crack out before the weld, the test after bending, a look at the weld after its runs."""
 
 from collections.abc import Iterator
 
-from traveler.job.concession import conceded_by
+from traveler.job.concession import conceded_by, conceded_up_to
 from traveler.job.exceptions import CRACK_TEST
 from traveler.job.finishing import COATED, NOTHING, STRAIGHTENING
 from traveler.job.judge import judge
@@ -10,14 +10,50 @@ from traveler.job.repairs import CRACK_PROOF
 from traveler.job.requirement import Requirement, StepPlan
 from traveler.job.state import ARC_ENERGY, JobState, Reading
 
+SHOW_THE_WELD = ("hydrogen release", "stress relief", "inspect")
+"""Kinds of step whose readings are of the weld as it is when nothing more is laid on it."""
+
 
 def out_of_order(state: JobState, step: StepPlan) -> Iterator[str]:
     """Reasons against accepting a step, a sentence each; by place in the log, where a correction keeps its place."""
     if step.kind == "weld":
         yield from _cracks(state, step)
     yield from _straightened_since(state, step)
+    if step.kind in SHOW_THE_WELD:
+        yield from _shown_too_early(state, step)
     if any(requirement.quantity == COATED for requirement in step.requirements):
         yield from _welded_since(state, step)
+
+
+def _shown_too_early(state: JobState, step: StepPlan) -> Iterator[str]:
+    """Heat and tests of before the last run show nothing of the weld as it is, of the weld steps ahead in the route."""
+    for joint in step.joints:
+        laid = _last_run(state, step, joint)
+        early = [
+            requirement.quantity
+            for requirement in step.requirements
+            if requirement.joint in (None, joint) and _is_older(state, step, requirement, laid)
+        ]
+        if early:
+            yield f"{joint} was welded since: record anew {', '.join(early)}"
+
+
+def _last_run(state: JobState, step: StepPlan, joint: str) -> int:
+    """Place in the log of the last run on a joint that the route lays before this step; 0 where there is none."""
+    energies = (
+        reading
+        for earlier in state.plan.steps
+        if earlier.kind == "weld" and earlier.number < step.number
+        for reading in state.index.of_requirement((earlier.number, ARC_ENERGY, joint))
+    )
+    return max((_place(reading) for reading in energies if not reading.superseded), default=0)
+
+
+def _is_older(state: JobState, step: StepPlan, requirement: Requirement, laid: int) -> bool:
+    standing = state.standing(step, requirement)
+    if not standing or max(map(_place, standing)) > laid:
+        return False
+    return all(conceded_up_to(state, step, requirement, reading.number) < laid for reading in standing)
 
 
 def _welded_since(state: JobState, step: StepPlan) -> Iterator[str]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from traveler.job.balance import balance, free_serials, held_at, held_by, serials_here
 from traveler.job.gate_acts import JoinComponent, SplitOff, TakeOutComponent, TakeOutPieces, UsePieces
-from traveler.job.outside import sending_out
+from traveler.job.outside import still_there, unsent
 from traveler.job.pieces import OPEN, Component
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -30,11 +30,12 @@ def against_pieces(act: TakeOutPieces | SplitOff | UsePieces, state: JobState) -
 
 
 def _at_vendors(state: JobState) -> Iterator[str]:
-    """What one sending counts, two jobs could not both count back."""
+    """What one sending counts, two jobs could not both count: neither what is to come back, nor what went at all."""
     for step in state.plan.steps:
-        sending = sending_out(state, step.number)
-        if sending is not None:
-            yield f"step {step.number} is at {sending.vendor}: receive it first, or call the sending off"
+        if there := still_there(state, step):
+            yield f"step {step.number} is {there}: receive it first, or call the sending off"
+        elif few := unsent(state, step):
+            yield f"step {step.number}: {few}, and nobody could tell which: send the others first"
 
 
 def _against_serials(
@@ -124,9 +125,13 @@ def against_leaving_held(state: JobState, besides: int | None = None) -> Iterato
             yield f"nonconformance {entry.number} holds {', '.join(dependants)}: close it first"
 
 
-def against_fewer(state: JobState, quantity: int, serials: Sequence[str]) -> Iterator[str]:
-    """Why a revision cannot have so many pieces, or these serials: those that left were pieces of this job."""
+def against_other_pieces(state: JobState, quantity: int, serials: Sequence[str]) -> Iterator[str]:
+    """Why a revision cannot have so many pieces, or these serials: those that left were pieces of this job, and what is
+    signed was done on those that it had then."""
     found = balance(state)
+    if state.performed and quantity > found.came:
+        signed = f"{found.came} piece{'' if found.came == 1 else 's'}"
+        yield f"step {state.performed[0].step} is signed for {signed}: others are a job of their own"
     left = found.came - found.here
     if quantity < left + (1 if found.here else 0) or quantity < left + state.batch.used:
         yield f"the new sheet has {quantity} pieces, and {left} left the job: {found.words}"

@@ -1,13 +1,13 @@
 """May this be done at a hold or witness point?"""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from traveler.job.four_eyes import own_work
 from traveler.job.gate_acts import ActAtPoint
 from traveler.job.person import Person
-from traveler.job.points import named, point_status
-from traveler.job.requirement import Point, StepPlan
+from traveler.job.points import given_up, named, point_status
+from traveler.job.requirement import Plan, Point, StepPlan
 from traveler.job.state import JobState
 
 
@@ -33,6 +33,16 @@ def against_act_at_point(
     if status.word in ("released", "waived", "attended"):
         return [f"{named(point)} is {status.word} already"]
     return [] if act.kind == "notified" else _not_the_party(state, step, point, person)
+
+
+def against_giving_up(state: JobState, plan: Plan, person: Person | None, now: datetime) -> Iterator[str]:
+    """Why a revision cannot leave out a hold or witness point: that is a waiver, an act of its party."""
+    if person is None or person.id is None:
+        return
+    for step, point in given_up(state.plan, plan):
+        if point.party not in person.roles and point_status(state, step, point, now).word != "waived":
+            of = f"{named(point)} of step {step.number}"
+            yield f"{of} is for the {point.party} to waive, not for a revision to leave out"
 
 
 def _not_the_party(state: JobState, step: StepPlan, point: Point, person: Person | None) -> list[str]:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from traveler.job.concession import OUTSIDE_WORK, outside_work_settled
+from traveler.job.balance import balance
+from traveler.job.concession import OUTSIDE_WORK, outside_work_settled, pieces_settled
 from traveler.job.four_eyes import own_work
 from traveler.job.requirement import StepPlan
 from traveler.job.sending import Receipt, Sending
@@ -42,6 +43,38 @@ def sending_out(state: JobState, step: int) -> Sending | None:
     return last if last is not None and last.is_out else None
 
 
+def still_there(state: JobState, step: StepPlan) -> str:
+    """What of a step is at a vendor, all of it or some pieces, in words; empty where nothing is.
+
+    What is short and was settled does not come back.
+    """
+    last = last_sending(state, step.number)
+    if last is None:
+        return ""
+    if last.is_out:
+        return f"at {last.vendor}"
+    gone = last.returned < last.pieces and pieces_settled(state, step, last.received_at) is None
+    return f"partly at {last.vendor}, {wrong_count(last)}" if gone else ""
+
+
+def too_few_sent(state: JobState, step: StepPlan) -> str:
+    """That not all pieces of the job went to a vendor, in words; empty where they did, or none was sent."""
+    sendings, here = standing_sendings(state, step.number), balance(state).here
+    sent = sum(sending.pieces for sending in sendings)
+    if not sendings or sent >= here:
+        return ""
+    return f"{sent} of {here} pieces went to {sendings[-1].vendor}"
+
+
+def unsent(state: JobState, step: StepPlan) -> str:
+    """The same of a step that the sheet gives to a vendor, where nothing settled it."""
+    sendings = standing_sendings(state, step.number)
+    if step.outside is None or not sendings:
+        return ""
+    settled = outside_work_settled(state, step, sendings[-1].moment.seq)
+    return too_few_sent(state, step) if settled is None else ""
+
+
 def to_be_reviewed(state: JobState, step: StepPlan) -> Sending | None:
     """The first sending that is back and whose papers another person has yet to review; without one the latest that is
     back, whose certificate may be reviewed once more."""
@@ -65,9 +98,11 @@ def against_outside(state: JobState, step: StepPlan) -> Iterator[tuple[Takes, st
         if sending.is_out:
             yield "receipt", _out(sending)
             continue
-        if outside_work_settled(state, step, sending.received_at) is None:
+        if pieces_settled(state, step, sending.received_at) is None:
             yield from (("decision", fault) for fault in _against_receipts(sending))
         yield from _against_review(state, step, sending)
+    if few := unsent(state, step):
+        yield "sending", f"{few}, and the sheet gives all of them there: send the others, or {TAKES}"
     performed = state.performed_of(step.number)
     if performed and sendings and performed[-1].moment.seq < sendings[-1].received_at:
         said = f"signed as performed before it came back from {sendings[-1].vendor}; sign again"

@@ -7,7 +7,7 @@ from typing import Literal
 
 from traveler.job.content import evidence_digest
 from traveler.job.decided import PointAct, PointKind
-from traveler.job.requirement import Point, StepPlan
+from traveler.job.requirement import Plan, Point, StepPlan
 from traveler.job.state import JobState
 from traveler.quantity.show import show
 
@@ -77,6 +77,33 @@ def open_point(state: JobState, step: StepPlan, point: Point, now: datetime) -> 
     """What one point still waits for; empty where it is settled."""
     status = point_status(state, step, point, now)
     return "" if status.settled else _waits(point, status)
+
+
+def given_up(before: Plan, after: Plan) -> list[tuple[StepPlan, Point]]:
+    """The holds and witness points that a plan asks for and the next one does not.
+
+    They go with the kind of step and its joints, since a step may get another number. A longer notice is the same
+    point, a shorter one is not.
+    """
+    left = [(step, point) for step in after.steps for point in step.points]
+    gone = []
+    for step in before.steps:
+        for point in step.points:
+            kept = next((asked for asked in left if _is_kept(step, point, *asked)), None)
+            if kept is None:
+                gone.append((step, point))
+            else:
+                left.remove(kept)
+    return gone
+
+
+def _is_kept(step: StepPlan, point: Point, later: StepPlan, asked: Point) -> bool:
+    same = (step.kind, step.joints, point.kind, point.party)
+    if same != (later.kind, later.joints, asked.kind, asked.party):
+        return False
+    return asked.notice is None or (
+        point.notice is not None and asked.notice.canonical >= point.notice.canonical
+    )
 
 
 def named(point: Point) -> str:

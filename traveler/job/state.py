@@ -22,6 +22,15 @@ from traveler.job.workings import Workings
 LATE_AFTER = timedelta(minutes=30)
 """An entry written this long after it happened is called late (our own rule, no published source)."""
 
+
+def is_late(moment: Moment) -> bool:
+    """Written long after it happened."""
+    if moment.happened_at == moment.recorded_at:
+        return False
+    happened, recorded = map(datetime.fromisoformat, (moment.happened_at, moment.recorded_at))
+    return recorded - happened > LATE_AFTER
+
+
 Key = tuple[int, str, str | None]
 """A requirement within a job: step number, quantity, joint."""
 
@@ -97,10 +106,7 @@ class Reading(NamedTuple):
 
         Nor is what a logger wrote down when it happened.
         """
-        if self.chart is not None or self.moment.happened_at == self.moment.recorded_at:
-            return False
-        happened, recorded = map(datetime.fromisoformat, (self.moment.happened_at, self.moment.recorded_at))
-        return self.counts_from_seq == self.moment.seq and recorded - happened > LATE_AFTER
+        return self.chart is None and self.counts_from_seq == self.moment.seq and is_late(self.moment)
 
 
 @dataclass(frozen=True, slots=True)

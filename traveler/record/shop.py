@@ -28,7 +28,7 @@ from traveler.record.connection import (
 from traveler.record.newfile import fresh_file, make_folder
 from traveler.record.patience import PatientConnection
 from traveler.record.rows import BoardRow, StoredEvent
-from traveler.record.schema import newest_version, schema_faults
+from traveler.record.schema import newest_version, schema_faults, structure
 from traveler.record.secret_table import Accepted, Refused
 from traveler.record.secrets import Kind, Secret, hashed
 from traveler.record.trouble import in_words, shown
@@ -50,7 +50,13 @@ class Shop:
     """
 
     def __init__(
-        self, path: Path, connection: PatientConnection, shop_id: str, read_only: bool, watched: bool
+        self,
+        path: Path,
+        connection: PatientConnection,
+        shop_id: str,
+        known_structure: int,
+        read_only: bool,
+        watched: bool,
     ) -> None:
         self.path = path
         self.shop_id = shop_id
@@ -60,6 +66,7 @@ class Shop:
         self._memory = seen.memory_of(shop_id) if watched else None
         self._worked_out: sqlite3.Connection | None = None
         self._file = identity(path)
+        self._structure = known_structure
 
     @classmethod
     def create(cls, path: Path) -> Self:
@@ -109,11 +116,11 @@ class Shop:
         with in_words(path):
             connection = connect(real, read_only=read_only)
         try:
-            shop_id = _checked(connection, real, read_only)
+            shop_id, known_structure = _checked(connection, real, read_only)
         except BaseException:
             connection.close()
             raise
-        shop = cls(real, connection, shop_id, read_only, watched)
+        shop = cls(real, connection, shop_id, known_structure, read_only, watched)
         shop._watch()
         return shop
 
@@ -241,12 +248,25 @@ class Shop:
             return moved
         with in_words(self.path):
             (version,) = self._connection.execute("PRAGMA user_version").fetchone()
-        if version <= newest_version():
-            return ""
+            if version <= newest_version():
+                return self._altered_structure(version)
         return (
             f"{shown(self.path)} was upgraded by a newer program while it was open here: leave, and open it with that "
             "program"
         )
+
+    def _altered_structure(self, version: int) -> str:
+        """A trigger that was put in or taken away since could swallow what is written."""
+        now = structure(self._connection)
+        if now == self._structure:
+            return ""
+        if faults := schema_faults(self._connection, version):
+            return (
+                f"{shown(self.path)} was altered by other means than this program while it was open here: {faults[0]}; "
+                "leave, and verify it"
+            )
+        self._structure = now
+        return ""
 
     def attachment(self, sha256: str) -> bytes:
         """The content kept under this SHA-256 (hex), checked against it."""
@@ -314,8 +334,8 @@ class Shop:
             self.warning = looked.sentence
 
 
-def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str:
-    """The shop's id, after every check that does not grow with the file."""
+def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> tuple[str, int]:
+    """The shop's id and the count of its structure, after every check that does not grow with the file."""
     version = shop_schema_version(connection, path)
     if not read_only:
         refuse_newer(version, path)
@@ -331,7 +351,7 @@ def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str
         connection.execute("BEGIN")
         try:
             (version,) = connection.execute("PRAGMA user_version").fetchone()
-            faults = schema_faults(connection, version)
+            faults, known_structure = schema_faults(connection, version), structure(connection)
             if not faults:
                 shop_id = log.shop_id(connection)
                 faults = log.tail_faults(connection, shop_id)
@@ -341,4 +361,4 @@ def _checked(connection: sqlite3.Connection, path: Path, read_only: bool) -> str
             raise TravelerError(
                 f"{shown(path)} was altered by other means than this program: {faults[0]}. Verify it."
             )
-    return shop_id
+    return shop_id, known_structure

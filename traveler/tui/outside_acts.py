@@ -5,7 +5,6 @@ from typing import Any
 
 from traveler.acts import outside
 from traveler.acts.change import Outcome
-from traveler.acts.clock import when
 from traveler.acts.instrument_typed import day_typed
 from traveler.acts.outside import NewReceipt, NewReview, NewSending
 from traveler.acts.register import zone_of
@@ -178,7 +177,9 @@ def _act(
 
 
 def _refuse_no_time(signing: Signing, typed: Typed) -> None:
-    in_field("at", lambda: when(typed.get("at"), signing.clock.now(), zone_of(signing.shop)))
+    in_field(
+        "at", lambda: outside.time_at_vendor(typed.get("at"), signing.clock.now(), zone_of(signing.shop))
+    )
 
 
 def _listed(typed: str) -> tuple[str, ...]:
