@@ -6,20 +6,24 @@ from cli_kit import Commands
 from traveler.acts.clock import SystemClock
 from traveler.demo.build import FILE_NAME, build_demo
 
-CLOSED = "DEMO-1"
+CLOSED, ITS_PART = "DEMO-1", "PB12-01"
 
 
 @pytest.fixture
 def demo(tmp_path) -> Commands:
-    """Commands on the demo shop, which has a closed job."""
+    """Commands on the demo shop, which has a closed job with a part in the register."""
     build_demo(tmp_path, SystemClock())
     return Commands(tmp_path / FILE_NAME)
+
+
+def test_a_shop_without_parts_says_so(issued: Commands) -> None:
+    assert issued("part", "list").out == "No parts have a serial yet.\n"
 
 
 @pytest.mark.slow
 def test_a_part_from_its_serial_to_its_end(demo: Commands) -> None:
     serial = "RU-7 [red]"
-    assert demo("part", "list").out == "No parts have a serial yet.\n"
+    assert [part["serial"] for part in demo("part", "list", "--json").json] == [ITS_PART]
     assert demo("part", "add", serial, "--job", "DEMO-2").status == 1
     assert demo("part", "add", serial, "--job", CLOSED, "--design", "RU").status == 0
     assert demo("part", "show", serial).status == 1  # nobody said when it is to be inspected
@@ -46,7 +50,8 @@ def test_a_part_from_its_serial_to_its_end(demo: Commands) -> None:
     assert demo("part", "inspect", serial, "not fit", "--finding", "bent by 2 mm").status == 1
     assert demo("part", "withdraw", serial, "--because", "bent").status == 0
     listed = demo("part", "list", "--json")
-    assert (listed.status, [part["state"] for part in listed.json]) == (0, ["withdrawn"])
+    states = {part["serial"]: part["state"] for part in listed.json}
+    assert (listed.status, states) == (0, {serial: "withdrawn", ITS_PART: "inspection due"})
     history = demo("part", "history", "ru")
     assert history.status == 0
     assert "withdrawn: bent" in history.out
@@ -58,7 +63,7 @@ def test_a_part_from_its_serial_to_its_end(demo: Commands) -> None:
 def test_what_cannot_be_is_said_in_a_sentence(demo: Commands) -> None:
     assert demo("part", "add", "S-1", "--job", CLOSED).status == 0
     for arguments, told in (
-        (("show", "S-2"), 'there is no part "S-2"; the shop has: S-1'),
+        (("show", "S-2"), 'there is no part "S-2"; the shop has: PB12-01, S-1'),
         (("crash", "S-1", "x", "--on", "2099-01-01"), "still to come"),
         (
             ("inspect", "S-1", "fit", "--finding", "x", "--measured", "38 mm"),

@@ -86,12 +86,30 @@ def test_only_the_nickel_job_plans_with_a_conflict(job: str) -> None:
         ("DEMO-4", ("5", "degC")),
         ("DEMO-5", ("400", "degF")),
         ("DEMO-6", ("300", "degF")),
+        ("DEMO-7", ("300", "degF")),
+        ("DEMO-8", ("300", "degF")),
     ],
 )
 def test_the_preheat_that_each_job_asks_for(job: str, at_least: tuple[str, str]) -> None:
     limit = named_requirement(plan_sheet(SHEETS[job]), "preheat", "preheat temperature").at_least
     assert limit is not None
     assert (limit.text, limit.unit.symbol) == at_least
+
+
+def test_the_range_of_the_procedure_stands_beside_the_plan_and_holds_it() -> None:
+    """ISO 15614-1:2017 8.4.8, 8.4.9: 90 F below the preheat tested (300 F), 90 F above the interpass tested (450 F)."""
+    plan = plan_sheet(SHEETS["DEMO-7"])
+    for kind, quantity in (("preheat", "preheat temperature"), ("weld", "interpass temperature")):
+        asked = named_requirement(plan, kind, quantity)
+        beside = [basis for basis in asked.basis if basis.method == "procedure DEMO-WPS-3 revision A"]
+        assert [(basis.bound, basis.role, dict(basis.working)["as printed"]) for basis in beside] == [
+            ("at_least", "cross-check", "210 °F"),
+            ("at_most", "cross-check", "540 °F"),
+        ]
+    between = named_requirement(plan, "weld", "interpass temperature")
+    assert between.at_least is not None
+    assert between.at_most is not None
+    assert (between.at_least.text, between.at_most.text) == ("300", "500")
 
 
 @pytest.mark.parametrize("swapped", [False, True])

@@ -10,10 +10,15 @@ from typing import Any
 
 import pytest
 
+from traveler.acts.board import board_object, listed, part_dues
 from traveler.acts.clock import SystemClock
 from traveler.acts.look import export, look
+from traveler.acts.outside import NewReceipt, receive
+from traveler.acts.parts_look import one_part
+from traveler.acts.pieces import split
 from traveler.acts.readings import NewReading, record_reading
 from traveler.acts.sign import accept, perform
+from traveler.acts.signed_change import Signing
 from traveler.acts.verify import verify
 from traveler.demo.build import SetClock, build_demo
 from traveler.errors import TravelerError
@@ -22,7 +27,8 @@ from traveler.record.shop import Shop
 
 NOW = datetime(2026, 5, 6, 15, 20, tzinfo=timezone(timedelta(hours=2)))
 CLOCK = SetClock(NOW)
-JOBS = ("DEMO-1", "DEMO-2", "DEMO-3", "DEMO-4", "DEMO-5", "DEMO-6")
+JOBS = ("DEMO-1", "DEMO-2", "DEMO-3", "DEMO-4", "DEMO-5", "DEMO-6", "DEMO-7", "DEMO-8")
+VENDOR = "Slow Oven Heat Treating (demo)"
 
 
 @pytest.fixture(scope="module")
@@ -67,6 +73,8 @@ def requirement(step: dict[str, Any], quantity: str) -> dict[str, Any]:
             "performed",
             "soak temperature not met: reading 19: chart 1: 1174 °F at TC-4 flange, 3:34:00",
         ),
+        ("DEMO-7", 60, "stress relief", "in work", "at Slow Oven Heat Treating (demo) since"),
+        ("DEMO-8", 20, "fit", "performed", "crack proved out not shown"),
     ],
 )
 def test_each_open_job_stands_at_its_step(
@@ -154,6 +162,62 @@ def test_the_finished_inspection_waits_for_somebody_else(own_shop: Shop) -> None
 
 def test_a_soak_that_was_too_hot_cannot_be_accepted(own_shop: Shop) -> None:
     assert not accept(own_shop, CLOCK, Person("Ida Quench (demo)"), "DEMO-6", 60).recorded
+
+
+def test_the_batch_is_at_its_vendor_and_first_on_the_board_since_it_is_due_back(shop: Shop) -> None:
+    first = board_object(next(iter(listed(shop, NOW, "open"))), NOW)
+    assert (first["number"], first["due"]) == ("DEMO-7", f"return of step 60 by {VENDOR}")
+    assert datetime.fromisoformat(first["due_at"]) == NOW.replace(hour=0, minute=0)
+    traveler = look(shop, CLOCK, "DEMO-7")
+    pieces = traveler["pieces"]
+    assert (pieces["in"], pieces["here"], pieces["split_off"], pieces["used"]) == (4, 3, 1, 2)
+    assert pieces["serials"] == ["WS5-01", "WS5-02", "WS5-04"]
+    (sending,) = current_step(traveler)["sendings"]
+    assert (sending["state"], sending["pieces"], sending["vendor"]) == ("at vendor", 3, VENDOR)
+    assert requirement(traveler["steps"][0], "hardness as received of stock")["verdict"] == "met"
+
+
+def test_what_the_vendor_has_is_neither_accepted_nor_split_before_it_is_back(own_shop: Shop) -> None:
+    ida = Signing(own_shop, CLOCK, Person("Ida Quench (demo)"), "DEMO-7")
+    assert not accept(own_shop, CLOCK, ida.person, "DEMO-7", 60).recorded
+    refused = split(ida, "DEMO-9", 1, ["WS5-04"], "invented: to see that it is refused")
+    assert refused.reasons == (f"step 60 is at {VENDOR}: receive it first, or call the sending off",)
+    back = NewReceipt("clean, grey scale", "legible")
+    assert receive(ida, 60, back).complies
+    assert not accept(own_shop, CLOCK, ida.person, "DEMO-7", 60).recorded
+    assert split(ida, "DEMO-9", 1, ["WS5-04"], "invented: to see that it is not refused").recorded
+
+
+def test_the_cracked_piece_goes_on_by_itself_as_a_repair(own_shop: Shop) -> None:
+    traveler = look(own_shop, CLOCK, "DEMO-8")
+    assert (traveler["pieces"]["in"], traveler["pieces"]["serials"]) == (1, ["WS5-03"])
+    assert [origin["job"] for origin in traveler["pieces"]["came_from"]] == ["DEMO-7"]
+    assert "joint J1 is a repair: crack, repair 1" in traveler["exceptions"]
+    (found,) = traveler["nonconformances"]
+    assert (found["state"], found["step"]) == ("approved", 40)
+    weld = next(step for step in traveler["steps"] if step["kind"] == "weld")
+    assert requirement(weld, "arc energy")["verdict"] == "not shown"
+    assert not accept(own_shop, CLOCK, Person("Ida Quench (demo)"), "DEMO-8", 40).recorded
+    assert look(own_shop, CLOCK, "DEMO-7")["nonconformances"] == []
+
+
+def test_the_assembly_waits_for_the_pieces_that_were_joined_in_it(own_shop: Shop) -> None:
+    engineer = Person("Ida Quench (demo)")
+    (component,) = look(own_shop, CLOCK, "DEMO-4")["pieces"]["components"]
+    assert (component["job"], component["serials"]) == ("DEMO-7", ["WS5-01", "WS5-02"])
+    assert accept(own_shop, CLOCK, engineer, "DEMO-4", 50).recorded
+    refused = accept(own_shop, CLOCK, engineer, "DEMO-4", 60)
+    assert "component DEMO-7 is not closed: close it, or take it out" in refused.reasons
+
+
+def test_the_part_of_the_closed_job_is_to_be_inspected(shop: Shop) -> None:
+    (due,) = part_dues(shop, NOW)
+    assert (due["serial"], due["state"]) == ("PB12-01", "inspection due")
+    part = one_part(shop, CLOCK, "PB12-01")
+    assert (part["job"], part["car"]) == ("DEMO-1", "hill-climb single-seater (demo)")
+    assert [size["size"] for size in part["as_built"]] == ["1.384 in"]
+    events = next(row for row in part["since_inspection"] if row["counter"] == "events")
+    assert (events["used"], events["limit"], events["reached"]) == ("2 events", "2 events", True)
 
 
 def test_the_file_verifies_and_so_does_each_export(demo_file: Path, shop: Shop, tmp_path: Path) -> None:

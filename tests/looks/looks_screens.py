@@ -53,6 +53,7 @@ from traveler.tui.session import Session
 from traveler.tui.wording import requirement_key
 
 PREHEAT, WELD, RELIEF, CLOSED = ("DEMO-2", 30), ("DEMO-3", 40), ("DEMO-6", 60), "DEMO-1"
+AT_VENDOR, REPAIRED = ("DEMO-7", 60), "DEMO-8"
 
 
 def _first(session: Session, step: tuple[str, int]) -> dict[str, Any]:
@@ -111,7 +112,7 @@ RICHER = {
 
 def _again(session: Session) -> tuple[dict[str, Any], dict[str, str]]:
     """The closed job once more from a richer heat and thicker sheet: the differences, and what was entered."""
-    asked = Asked("DEMO-7", same_heat=("tab", "rod"), as_built=("D1",))
+    asked = Asked("DEMO-9", same_heat=("tab", "rod"), as_built=("D1",))
     entered = {**session.new_jobs.again(CLOSED, asked), **RICHER}
     return session.new_jobs.compared(CLOSED, write_sheet(entered)), entered
 
@@ -159,6 +160,14 @@ PART: dict[str, Any] = {
 """An invented part, as a look at the register gives it."""
 
 
+class NoParts(Parts):
+    """The register of a shop in which no part has a serial yet."""
+
+    def read(self) -> Sequence[Entry]:
+        """Nothing."""
+        return []
+
+
 class ThreeParts(Parts):
     """The register with three parts that are made up for the look."""
 
@@ -199,7 +208,7 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "fillers-none": Fillers,
     "instruments-none": Instruments,
     "material-none": Material,
-    "parts-none": Parts,
+    "parts-none": NoParts,
     "parts": ThreeParts,
     "part": lambda s: EntryPage(s, "Part RU-7", lambda: part_lines(PART)),
     "part-find": lambda s: FindPart(s, ""),
@@ -242,9 +251,12 @@ SCREENS: Mapping[str, Callable[[Session], Screen[Any]]] = {
     "nonconformance": lambda s: NonconformancePage(s, RELIEF[0], 1),
     "nonconformances": lambda s: Nonconformances(s, *RELIEF, "soak temperature", "J1"),
     "perform": lambda s: Perform(s, *WELD),
+    "outside": lambda s: Outside(s, *AT_VENDOR),
     "outside-none": lambda s: Outside(s, *RELIEF),
     "outside-send": lambda s: ActForm(s, *RELIEF, lambda traveler: send(step_of(traveler, RELIEF[1]))),
     "paper": lambda s: AttachPaper(s, *RELIEF),
+    "pieces": lambda s: Pieces(s, AT_VENDOR[0]),
+    "pieces-of-repair": lambda s: Pieces(s, REPAIRED),
     "pieces-none": lambda s: Pieces(s, PREHEAT[0]),
     "pieces-join": lambda s: PiecesForm(s, PREHEAT[0], "join"),
     "points-none": lambda s: Points(s, *RELIEF),

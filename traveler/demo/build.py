@@ -1,7 +1,7 @@
 """Build the demo shop, through the acts alone: it could have been typed."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -9,9 +9,16 @@ from traveler.acts.change import Outcome
 from traveler.acts.chart_asked import Asked
 from traveler.acts.charts import NewChart, attach_chart
 from traveler.acts.clock import Clock
-from traveler.acts.issue import close, issue
+from traveler.acts.issue import close, issue, revise
+from traveler.acts.nonconformance import decide_disposition, open_nonconformance, propose
+from traveler.acts.outside import NewSending, send
+from traveler.acts.parts import Amount, install, register_part, set_interval, use
+from traveler.acts.parts import Signing as PartSigning
+from traveler.acts.pieces import join, split
 from traveler.acts.readings import NewReading, attach, record_reading, retry, supersede
+from traveler.acts.register import Entered
 from traveler.acts.sign import accept, perform
+from traveler.acts.signed_change import Signing
 from traveler.chart.model import Told
 from traveler.demo.script import Happening, happenings, kept_file, sheets
 from traveler.errors import TravelerError
@@ -51,12 +58,14 @@ def build_demo(folder: Path, clock: Clock) -> tuple[Path, str]:
     return path, WAITS_FOR_A_READING
 
 
-def _act(shop: Shop, happening: Happening, sheet: bytes) -> Outcome:
+def _act(shop: Shop, happening: Happening, sheet: bytes) -> Outcome | Entered:
     clock, person = SetClock(happening.at), Person(happening.by)
     number, step = happening.job, happening.step
     match happening.entry:
         case {"issue": True}:
             return issue(shop, clock, person, sheet)
+        case {"revise": True, "because": because}:
+            return revise(shop, clock, person, number, sheet, because)
         case {"record": str()} as entry:
             return record_reading(shop, clock, person, number, _reading(step, entry))
         case {"supersede": int(reading), "value": value, "because": because}:
@@ -73,8 +82,46 @@ def _act(shop: Shop, happening: Happening, sheet: bytes) -> Outcome:
             return accept(shop, clock, person, number, step)
         case {"close": True}:
             return close(shop, clock, person, number)
+        case {"part": str(serial)} as entry:
+            return _of_a_part(shop, happening, serial, entry)
         case entry:
-            raise TravelerError(f"demo job {number}: no act is called {sorted(entry)}")
+            return _decided(Signing(shop, clock, person, number), step, entry)
+
+
+def _decided(signing: Signing, step: int, entry: Mapping[str, Any]) -> Outcome:
+    """What is signed besides the steps: work at a vendor, pieces that go elsewhere, nonconformances."""
+    match entry:
+        case {"send": requirement, "back_in_days": int(days)}:
+            back = signing.clock.now().date() + timedelta(days=days)
+            return send(signing, step, NewSending(requirement=requirement, expected=back.isoformat()))
+        case {"split": str(new), "serials": serials, "because": because}:
+            return split(signing, new, len(serials), serials, because)
+        case {"join": str(component), "serials": serials}:
+            return join(signing, component, len(serials), serials)
+        case {"nonconformance": str(what)}:
+            return open_nonconformance(signing, step, what)
+        case {"propose": disposition, "of": int(number), "instruction": instruction}:
+            return propose(signing, number, disposition, instruction)
+        case {"approve": int(number)}:
+            return decide_disposition(signing, number, True)
+        case _:
+            raise TravelerError(f"demo job {signing.number}: no act is called {sorted(entry)}")
+
+
+def _of_a_part(shop: Shop, happening: Happening, serial: str, entry: Mapping[str, Any]) -> Entered:
+    """What befell a part that came out of a closed job."""
+    clock, by = SetClock(happening.at), PartSigning(Person(happening.by))
+    match entry:
+        case {"registered": True}:
+            return register_part(shop, clock, by, happening.job, serial)
+        case {"every": amount, "because": because}:
+            return set_interval(shop, clock, by, serial, Amount(**amount), because)
+        case {"onto": str(car)}:
+            return install(shop, clock, by, serial, car)
+        case {"used": str(what), "amount": amount}:
+            return use(shop, clock, by, serial, what, Amount(**amount))
+        case _:
+            raise TravelerError(f"demo job {happening.job}: nothing of a part is called {sorted(entry)}")
 
 
 def _chart(step: int, name: str, entry: Mapping[str, Any]) -> NewChart:
