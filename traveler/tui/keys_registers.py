@@ -81,7 +81,7 @@ PART_KEYS = (
     _act("x", "withdraw_part", "Withdraw", "Take the part out of use for good"),
     _act("slash", "find_part", "Find", "Find parts by serial, design, car, job or state"),
     _act("h", "design", "Design", "What befell every part of the design, whichever serial"),
-    _act("j", "part_job", "Its job", "Open the job that the part was made in"),
+    _act("o", "part_job", "Its job", "Open the job that the part was made in"),
 )
 SETTING_KEYS = (_act("c", "change", "Change", "Change the setting from now on"),)
 RECOVERY_CODE_KEYS = (

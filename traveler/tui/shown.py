@@ -41,7 +41,9 @@ class Look(NamedTuple):
 
     def codes_from(self, other: "Look") -> Iterator[str]:
         """What makes this look of another one."""
-        gone = {off for name, _, off in ATTRIBUTES if name in other.attributes and name not in self.attributes}
+        gone = {
+            off for name, _, off in ATTRIBUTES if name in other.attributes and name not in self.attributes
+        }
         yield from sorted(gone)
         for name, on, off in ATTRIBUTES:
             if name in self.attributes and (name not in other.attributes or off in gone):
