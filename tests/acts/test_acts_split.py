@@ -374,7 +374,7 @@ def test_a_shop_whose_jobs_do_not_agree_is_found(plain: Batch) -> None:
     parent = states[f"job {NUMBER}"]
     fewer = replace(parent, batch=replace(parent.batch, gone=(replace(parent.batch.gone[0], pieces=1),)))
     assert (
-        "1 pieces went to A-101B, which says 2"
+        "1 piece went to A-101B, which says 2"
         in found({**states, f"job {NUMBER}": fewer}, streams[NUMBER])[0]
     )
 

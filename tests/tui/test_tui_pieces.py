@@ -61,7 +61,7 @@ async def test_pieces_are_split_off_and_the_job_says_how_many_are_left(
         assert "Pieces: 3 in = 3 in process" in one_line(screen_text(app))
         await press(pilot, "p")
         assert isinstance(app.screen, Pieces)
-        assert "Serials here: RU-1, RU-2, RU-3" in screen_text(app)
+        assert "serials  here: RU-1, RU-2, RU-3" in screen_text(app)
         await press(pilot, "s")
         assert isinstance(app.screen, PiecesForm)
         await press(

@@ -65,7 +65,7 @@ def _split_faults(number: str, state: JobState, states: Mapping[str, JobState]) 
         if origin is None or origin.job != number:
             yield f"job {number} says that pieces went to {gone.job}, which does not say that it has them"
         elif (origin.pieces, origin.serials) != (gone.pieces, gone.serials):
-            yield f"job {number} says that {gone.pieces} pieces went to {gone.job}, which says {origin.pieces}"
+            yield f"job {number} says that {_pieces(gone.pieces)} went to {gone.job}, which says {origin.pieces}"
     origin = state.batch.parent
     if origin is not None:
         parent = states.get(origin.job)
@@ -78,10 +78,14 @@ def _use_faults(number: str, state: JobState, states: Mapping[str, JobState]) ->
         assembly = states.get(use.job)
         part = assembly.batch.component(number) if assembly else None
         if part is None or (part.pieces, part.serials) != (use.pieces, use.serials):
-            yield f"job {number} says that {use.pieces} pieces are in {use.job}, which says otherwise"
+            yield f"job {number} says that {_pieces(use.pieces)} joined in {use.job}, which says otherwise"
     for part in state.batch.components:
         if part.moment.seq <= state.batch.before:
             continue  # it came along: the job that it was joined in says so
         component = states.get(part.job)
         if component is None or number not in component.batch.assemblies:
             yield f"job {number} says that pieces of {part.job} are in it, which does not say so"
+
+
+def _pieces(count: int) -> str:
+    return "1 piece" if count == 1 else f"{count} pieces"
