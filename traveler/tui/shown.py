@@ -11,6 +11,8 @@ from textual.strip import Strip
 
 NEAR = 8
 """Cells up to which it is cheaper to write again what stands between two changes than to move the cursor."""
+FEWEST_SCROLLED, FARTHEST_SCROLLED = 4, 3
+"""Lines for which it pays to have the terminal move them, and as far as that is tried."""
 
 ATTRIBUTES = (
     ("bold", "1", "22"),
@@ -79,6 +81,12 @@ class Pen:
             self._look = look
         self._written.append(text)
 
+    def scroll(self, top: int, bottom: int, by: int) -> None:
+        """Move the lines from one to another up by so many, or down where it is negative; what comes in is blank."""
+        self._written.append(
+            f"\x1b[{top + 1};{bottom + 1}r\x1b[{top + 1};1H\x1b[{abs(by)}{'M' if by > 0 else 'L'}\x1b[r"
+        )
+
     def done(self) -> str:
         """All of it, and no look is left on."""
         if self._look != PLAIN:
@@ -114,8 +122,9 @@ class Shown:
     def changed(self, parts: Iterable[tuple[int, int, Strip]]) -> str:
         """What makes the terminal show these strips, each from its x and y on, where it does not yet."""
         pen = Pen()
-        for x, y, strip in parts:
-            fresh = cells_of(strip, self._colours)
+        found = [(x, y, cells_of(strip, self._colours)) for x, y, strip in parts]
+        self._scroll(pen, found)
+        for x, y, fresh in found:
             line = self._line(y)
             line.extend([None] * (x + len(fresh) - len(line)))
             for start, end in differing(line[x : x + len(fresh)], fresh):
@@ -124,6 +133,30 @@ class Shown:
                     pen.write(text, look)
             line[x : x + len(fresh)] = fresh
         return pen.done()
+
+    def _scroll(self, pen: Pen, parts: Sequence[tuple[int, int, list[Cell]]]) -> None:
+        """Where text only moved up or down a little, let the terminal move its lines instead of writing them anew."""
+        lines = {y: (x, fresh) for x, y, fresh in parts}
+        if len(lines) < FEWEST_SCROLLED or len(lines) < len(parts):
+            return
+        top, bottom = min(lines), max(lines)
+        if len(lines) < bottom + 1 - top:
+            return
+
+        def saved(by: int) -> int:
+            """How many lines stand where they belong once all were moved so far."""
+            return sum(
+                self._line(y + by)[x : x + len(fresh)] == fresh != self._line(y)[x : x + len(fresh)]
+                for y, (x, fresh) in lines.items()
+                if top <= y + by <= bottom
+            )
+
+        by = max((by for far in range(1, FARTHEST_SCROLLED + 1) for by in (far, -far)), key=saved)
+        if saved(by) < FEWEST_SCROLLED:
+            return
+        pen.scroll(top, bottom, by)
+        moved = {y: self._line(y + by) if top <= y + by <= bottom else [] for y in range(top, bottom + 1)}
+        self._lines.update({y: list(line) for y, line in moved.items()})
 
     def _line(self, y: int) -> list[Cell | None]:
         """The cells of a line; those of a line that was written whole are looked at only once it changes."""
