@@ -78,6 +78,8 @@ class KeyBar(Static):
             if binding.show:
                 entry = Entry(binding.key_display or "", binding.description, active.enabled)
                 (kept if binding.action in LAST_SHOWN else entries).append(entry)
+        if len(entries) > 1 and entries[0].words == UNFINISHED.description:
+            entries[:2] = entries[1::-1]  # what the screen is for stands first
         last = ("Help", ACTIONS.description)
         kept.sort(key=lambda entry: last.index(entry.words) if entry.words in last else -1)
         return entries, kept
