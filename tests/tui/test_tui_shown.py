@@ -157,6 +157,20 @@ def test_text_that_is_scrolled_is_moved_by_the_terminal(steps: list[int], data: 
         assert looks(watched.screen) == watched.expected
 
 
+@pytest.mark.parametrize("differs", [True, False])
+def test_what_stands_beside_text_that_is_scrolled_stays(differs: bool) -> None:
+    text = [line([(f"text {number}", STYLES[1])], 12) for number in range(30)]
+    beside = [line([(f"row {number if differs else ''}", STYLES[2])], 12) for number in range(12)]
+    watched = Watched(12)
+    watched.lines = [Strip([*left, *right]) for left, right in zip(beside, text[:12], strict=True)]
+    watched.whole()
+    for at in (1, 3, 2):
+        right = text[at : at + 12]
+        watched.lines = [Strip([*one, *other]) for one, other in zip(beside, right, strict=True)]
+        watched._send(watched.shown.changed((12, y, strip) for y, strip in enumerate(right)))
+        assert looks(watched.screen) == watched.expected
+
+
 def test_a_line_further_down_takes_little_more_than_that_line() -> None:
     text = [line([(f"line {number}: 300 °F", STYLES[1])], WIDTH) for number in range(30)]
     watched = Watched(12)

@@ -81,6 +81,14 @@ class Pen:
             self._look = look
         self._written.append(text)
 
+    def put(self, x: int, y: int, cells: Iterable[Cell | None]) -> None:
+        """Write cells that are known from a place on."""
+        known = [cell for cell in cells if cell is not None]
+        if known:
+            self.move(x, y)
+        for text, look in known:
+            self.write(text, look)
+
     def scroll(self, top: int, bottom: int, by: int) -> None:
         """Move the lines from one to another up by so many, or down where it is negative; what comes in is blank."""
         self._written.append(
@@ -101,11 +109,13 @@ class Shown:
         self._colours = colours
         self._lines: dict[int, list[Cell | None]] = {}
         self._whole: dict[int, Sequence[Strip]] = {}
+        self._width = 0
 
     def forget(self) -> None:
         """Nothing is known of the terminal any more: it has another size."""
         self._lines.clear()
         self._whole.clear()
+        self._width = 0
 
     def whole(self, lines: Iterable[Iterable[Strip]]) -> str:
         """What writes every line anew, whatever stands there."""
@@ -113,6 +123,7 @@ class Shown:
         pen = Pen()
         for y, strips in enumerate(lines):
             self._whole[y] = tuple(strips)
+            self._width = max(self._width, sum(strip.cell_length for strip in self._whole[y]))
             pen.move(0, y)
             for strip in self._whole[y]:
                 for text, style, _ in strip:
@@ -128,19 +139,23 @@ class Shown:
             line = self._line(y)
             line.extend([None] * (x + len(fresh) - len(line)))
             for start, end in differing(line[x : x + len(fresh)], fresh):
-                pen.move(x + start, y)
-                for text, look in fresh[start:end]:
-                    pen.write(text, look)
+                pen.put(x + start, y, fresh[start:end])
             line[x : x + len(fresh)] = fresh
         return pen.done()
 
     def _scroll(self, pen: Pen, parts: Sequence[tuple[int, int, list[Cell]]]) -> None:
-        """Where text only moved up or down a little, let the terminal move its lines instead of writing them anew."""
+        """Where text only moved up or down a little, let the terminal move its lines instead of writing them anew.
+
+        It moves whole lines, so what stands beside the text must be the same on all of them.
+        """
         lines = {y: (x, fresh) for x, y, fresh in parts}
         if len(lines) < FEWEST_SCROLLED or len(lines) < len(parts):
             return
         top, bottom = min(lines), max(lines)
         if len(lines) < bottom + 1 - top:
+            return
+        beside = [(self._line(y)[:x], self._line(y)[x + len(fresh) :]) for y, (x, fresh) in lines.items()]
+        if any(cells != beside[0] for cells in beside) or not all(map(self._is_known, lines)):
             return
 
         def saved(by: int) -> int:
@@ -155,8 +170,19 @@ class Shown:
         if saved(by) < FEWEST_SCROLLED:
             return
         pen.scroll(top, bottom, by)
-        moved = {y: self._line(y + by) if top <= y + by <= bottom else [] for y in range(top, bottom + 1)}
-        self._lines.update({y: list(line) for y, line in moved.items()})
+        left, right = beside[0]
+        blank = [*left, *[None] * (self._width - len(left) - len(right)), *right]
+        before = {y: self._line(y) for y in lines}
+        for y in lines:
+            self._lines[y] = list(before.get(y + by, blank))
+            if y + by not in before:
+                pen.put(0, y, left)
+                pen.put(self._width - len(right), y, right)
+
+    def _is_known(self, y: int) -> bool:
+        """Whether all that stands on a line was written since the terminal has its size."""
+        line = self._line(y)
+        return len(line) == self._width and None not in line
 
     def _line(self, y: int) -> list[Cell | None]:
         """The cells of a line; those of a line that was written whole are looked at only once it changes."""
