@@ -368,7 +368,7 @@ def test_a_shop_whose_jobs_do_not_agree_is_found(plain: Batch) -> None:
     assert found(parent, child) == []
     assert "which does not say so" in found(child)[0]
     fewer = replace(parent, batch=replace(parent.batch, gone=(replace(parent.batch.gone[0], pieces=1),)))
-    assert "1 pieces went to A-101B, which says 2" in found(fewer, child)[0]
+    assert "1 piece went to A-101B, which says 2" in found(fewer, child)[0]
 
 
 def test_a_history_has_the_link_of_the_last_event_that_it_holds(plain: Batch) -> None:

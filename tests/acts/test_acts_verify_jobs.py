@@ -150,13 +150,13 @@ def test_a_job_that_began_by_a_split_while_jobs_were_read_is_no_fault(batch: Bat
             NUMBER,
             "pieces used",
             {"job": OTHERS[0], "step": 50, "pieces": 1, "serials": []},
-            "job A-101 says that 1 pieces are in A-102, which says otherwise",
+            "job A-101 says that 1 piece joined in A-102, which says otherwise",
         ),
         (
             NUMBER,
             "pieces used",
             {"job": "A-999", "step": 50, "pieces": 1, "serials": []},
-            "job A-101 says that 1 pieces are in A-999, which says otherwise",
+            "job A-101 says that 1 piece joined in A-999, which says otherwise",
         ),
     ],
 )

@@ -41,6 +41,14 @@ def test_what_is_printed_is_read_again() -> None:
     assert key_map(key_file_text(keymap)) == keymap
 
 
+def test_the_example_of_the_documentation_is_taken() -> None:
+    text = (Path(__file__).parents[2] / "docs" / "keys.md").read_text()
+    example = text.split("```toml\n")[1].split("```")[0]
+    assert key_map(example) == {
+        "step.record": "f5", "step.perform": "y", "list.down": "j", "list.up": "k",
+    }  # fmt: skip
+
+
 def test_two_acts_may_change_places() -> None:
     assert key_map('step.perform = "a"\nstep.accept = "p"') == {"step.perform": "a", "step.accept": "p"}
 

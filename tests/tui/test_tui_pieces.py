@@ -61,7 +61,7 @@ async def test_pieces_are_split_off_and_the_job_says_how_many_are_left(
         assert "Pieces: 3 in = 3 in process" in one_line(screen_text(app))
         await press(pilot, "p")
         assert isinstance(app.screen, Pieces)
-        assert "Serials here: RU-1, RU-2, RU-3" in screen_text(app)
+        assert "serials  here: RU-1, RU-2, RU-3" in screen_text(app)
         await press(pilot, "s")
         assert isinstance(app.screen, PiecesForm)
         await press(
@@ -96,7 +96,7 @@ async def test_a_component_is_joined_and_taken_out_under_the_cursor(session: Ses
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "q", "p")
         assert "One piece, and nothing is joined in it." in screen_text(app)
-        await press(pilot, "j", *typed("Z-9"), "f10")
+        await press(pilot, "i", *typed("Z-9"), "f10")
         assert 'there is no job "Z-9"' in one_line(screen_text(app))
         await press(pilot, "ctrl+u", *typed(JOB), "tab", "tab", *typed("RU-1"), "f10")
         text = one_line(screen_text(app))

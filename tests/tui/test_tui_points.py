@@ -157,7 +157,7 @@ async def test_a_step_without_points_says_so(tmp_path: Path) -> None:
         async with app.run_test(size=SIZE) as pilot:
             await press(pilot, "h")
             assert isinstance(app.screen, Points)
-            assert "this step has no hold or witness point" in screen_text(app)
+            assert "This step has no hold or witness point." in screen_text(app)
             await press(pilot, "r")
             assert "! Release: this step has no hold or witness point" in screen_text(app)
 
@@ -169,7 +169,7 @@ async def test_a_nonconformance_from_opening_to_closing(shop: Shop, at_wims: Ses
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "n")
         assert isinstance(app.screen, Nonconformances)
-        assert "no nonconformance is listed" in screen_text(app)
+        assert "No nonconformance is listed." in screen_text(app)
         await press(pilot, "p")
         assert "! Propose: no nonconformance is listed" in screen_text(app)
         await press(pilot, "n", *typed("one place too cold"))

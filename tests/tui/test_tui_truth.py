@@ -64,7 +64,7 @@ WAYS: dict[str, list[str]] = {
     "board": [],
     "job": ["enter"],
     "pieces": ["enter", "p"],
-    "pieces split": ["enter", "p", "j"],
+    "pieces split": ["enter", "p", "i"],
     "step": STEP,
     "working": [*STEP, "w"],
     "points": [*STEP, "h"],

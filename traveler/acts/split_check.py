@@ -112,9 +112,7 @@ def _of_split(own: PiecesSaid, said: Mapping[str, PiecesSaid]) -> Iterator[Contr
             told = f"job {number} says that pieces went to {gone.job}, which does not say that it has them"
             yield Contradiction(number, gone.job, told)
         elif origin[1:] != gone[1:]:
-            told = (
-                f"job {number} says that {gone.pieces} pieces went to {gone.job}, which says {origin.pieces}"
-            )
+            told = f"job {number} says that {_pieces(gone.pieces)} went to {gone.job}, which says {origin.pieces}"
             yield Contradiction(number, gone.job, told)
     if own.parent is not None:
         parent = said.get(own.parent.job)
@@ -129,10 +127,14 @@ def _of_use(own: PiecesSaid, said: Mapping[str, PiecesSaid]) -> Iterator[Contrad
         assembly = said.get(use.job)
         part = next((part for part in assembly.components if part.job == number), None) if assembly else None
         if part is None or part[1:] != use[1:]:
-            told = f"job {number} says that {use.pieces} pieces are in {use.job}, which says otherwise"
+            told = f"job {number} says that {_pieces(use.pieces)} joined in {use.job}, which says otherwise"
             yield Contradiction(number, use.job, told)
     for job in own.parts:
         component = said.get(job)
         if component is None or all(use.job != number for use in component.used):
             told = f"job {number} says that pieces of {job} are in it, which does not say so"
             yield Contradiction(number, job, told)
+
+
+def _pieces(count: int) -> str:
+    return "1 piece" if count == 1 else f"{count} pieces"

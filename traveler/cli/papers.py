@@ -11,7 +11,7 @@ from traveler.cli.ending import ANSWER_IS_NO, DONE
 from traveler.cli.output import put_bytes, say
 from traveler.cli.whole_file import write_whole
 from traveler.errors import BadInput
-from traveler.report.words import visible
+from traveler.report.words import count_words, visible
 
 if TYPE_CHECKING:
     from traveler.record.shop import Shop
@@ -100,7 +100,7 @@ def verify(file: Path, against: str | None, chain: bool) -> int:
     from traveler.acts.verify import verify as checked
 
     found = checked(file, against, chain_only=chain)
-    facts = f"{found.what}, {found.events} events, code {found.code}"
+    facts = f"{found.what}, {count_words(found.events, 'event')}, code {found.code}"
     sound = "chains unaltered" if chain else "unaltered"
     lines = [f"{'altered' if found.faults else sound}: {facts}", *(f"  {fault}" for fault in found.faults)]
     lines += found.against

@@ -74,11 +74,15 @@ def due_words(part: Object) -> list[str]:
 
 
 def counter_words(entry: Object) -> str:
-    """ "hours: 38 h of 40 h, 2 h left"."""
-    limit = f" of {visible(entry['limit'])}" if entry["limit"] else ""
-    left = "" if entry["left"] is None or entry["unknown"] else f", {visible(entry['left'])} left"
+    """ "hours: 38 h of 40 h, 2 h left", "events: 4 of 10, 6 left"."""
+
+    def told(key: str) -> str:
+        return visible(entry[key]).removesuffix(f" {entry['counter']}").removesuffix(" event")
+
+    limit = f" of {told('limit')}" if entry["limit"] else ""
+    left = "" if entry["left"] is None or entry["unknown"] else f", {told('left')} left"
     unknown = f", not said by {count_words(entry['unknown'], 'use')}" if entry["unknown"] else ""
-    return f"{entry['counter']}: {visible(entry['used'])}{limit}{left}{unknown}"
+    return f"{entry['counter']}: {told('used')}{limit}{left}{unknown}"
 
 
 def built_words(entry: Object) -> str:

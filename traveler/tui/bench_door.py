@@ -58,6 +58,14 @@ class OfferedInstrument:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class OfferedPerson:
+    """Somebody of the register by the id, and what is to be known of them: "Nell Fettle, welder"."""
+
+    id: str
+    words: str
+
+
 class BenchDoor:
     """Looks at one shop for bench mode; it writes nothing."""
 
@@ -139,6 +147,17 @@ class BenchDoor:
             if (entry.type in kinds or not kinds) and state_on(entry, self.now()) != "withdrawn"
         ]
         return known or [OfferedInstrument(kind, visible(kind)) for kind in asked]
+
+    @property
+    def keyboard(self) -> Keyboard | None:
+        """Who is at the keyboard; None in a shop without registered people, where a name is as it was stated."""
+        return self._keyboard if register_of(self._shop).people else None
+
+    def people(self) -> list[OfferedPerson]:
+        """Who may be at the keyboard by the register, the welders first."""
+        known = [entry for entry in register_of(self._shop).people if not entry.disabled]
+        known.sort(key=lambda entry: WELDER not in entry.roles)
+        return [OfferedPerson(e.id, f"{visible(e.name)}, {', '.join(e.roles) or 'no role'}") for e in known]
 
     def names_instrument(self, requirement: Json) -> bool:
         """Whether a reading shows nothing here unless it names an instrument of the register."""

@@ -13,7 +13,7 @@ from traveler.report.requirement_words import limit_words, value_words
 from traveler.report.words import visible
 from traveler.tui.bench_door import BenchLook
 from traveler.tui.theme import marked
-from traveler.tui.wording import requirement_name
+from traveler.tui.wording import limit_line, requirement_name
 
 Json = Mapping[str, Any]
 _SIGNS = {"enter": ">", "ready": ">", "heat": "!", "wait": "!", "settle": "!", "done": "+"}
@@ -47,9 +47,9 @@ def age_words(happened_at: str, now: datetime) -> str:
 READ_HERE = "Sent to {}: enter here what was read here; what its papers report is recorded on the step"
 
 
-def fact_lines(look: BenchLook, requirement: Json, instrument: str, *, short: bool) -> list[str]:
-    """Name and verdict, limit, the last reading with its age and verdict, and what it is read with; where there is
-    little room without what goes without saying.
+def fact_lines(look: BenchLook, requirement: Json, instrument: str, who: str, *, short: bool) -> list[str]:
+    """Name and verdict, limit, the last reading with its age and verdict, with what and by whom it is read; where there
+    is little room without what goes without saying.
     """
     name = f"{requirement_name(look.step, requirement)}: {marked(requirement['verdict'])}"
     last = last_words(requirement, look.now)
@@ -57,8 +57,10 @@ def fact_lines(look: BenchLook, requirement: Json, instrument: str, *, short: bo
     whose = [READ_HERE.format(visible(sending["vendor"]))] if sending else []
     if short:
         return [name, limit_words(requirement), *([last] if standing(requirement) else []), *whose]
-    lines = [name, *whose, f"Limit: {limit_words(requirement)}", f"Last: {last}"]
-    return [*lines, f"With: {instrument}"] if instrument else lines
+    lines = [name, *whose, limit_line(requirement), f"Last: {last}"]
+    if not instrument:
+        return [*lines, f"By: {who}"] if who else lines
+    return [*lines, f"With: {instrument}; by {who}" if who else f"With: {instrument}"]
 
 
 def last_words(requirement: Json, now: datetime) -> str:

@@ -4,6 +4,9 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, ClassVar
 
+from rich.color import ColorSystem
+from rich.console import Console
+from textual._compositor import ChopsUpdate, CompositorUpdate, LayoutUpdate
 from textual.actions import ActionParseResult
 from textual.app import App, ReturnType
 from textual.binding import Binding, BindingsMap
@@ -14,6 +17,7 @@ from textual.message import Message
 from textual.reactive import Reactive
 from textual.screen import Screen, ScreenResultType
 from textual.scrollbar import ScrollBar, ScrollBarRender
+from textual.strip import Strip
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
@@ -21,6 +25,7 @@ from textual.widgets import OptionList
 from traveler.errors import TravelerError
 from traveler.tui.key_names import key_name
 from traveler.tui.keys import KEYS
+from traveler.tui.shown import Shown
 
 NO_KEYS: Mapping[str, str] = MappingProxyType({})
 
@@ -90,6 +95,32 @@ def roomy(size: Size) -> Size:
     return Size(max(size.width, NARROWEST.width), max(size.height, NARROWEST.height))
 
 
+class Sparing(CompositorUpdate):
+    """An update of the screen of which only that is sent which the terminal does not show yet.
+
+    Textual 8.2.8 sends every line of a widget that is laid out anew, and a line from the left edge of its widget on.
+    A screen that is painted as a whole is sent as a whole, so that what a terminal lost comes back with it.
+    """
+
+    def __init__(self, shown: Shown, update: LayoutUpdate | ChopsUpdate) -> None:
+        self._shown = shown
+        self._update = update
+
+    def render_segments(self, console: Console) -> str:
+        """As ``CompositorUpdate.render_segments``."""
+        if isinstance(self._update, LayoutUpdate):
+            return self._shown.whole(self._update.strips)
+        return self._shown.changed(_parts(self._update))
+
+
+def _parts(update: ChopsUpdate) -> Iterator[tuple[int, int, Strip]]:
+    """The strips of an update, each with its x and y."""
+    for y, left, right in update.spans:
+        for end, (x, strip) in zip(update.chop_ends[y], update.chops[y].items(), strict=True):
+            if strip is not None and x < right and end > left:
+                yield x, y, strip.crop(0, min(end, right) - x)
+
+
 class HeedingApp(App[ReturnType]):
     """An app that notices each key, and lets keys fall while it is ``deaf``.
 
@@ -104,6 +135,15 @@ class HeedingApp(App[ReturnType]):
     keymap: Mapping[str, str] = NO_KEYS
     """Keys of one's own by the id of the binding."""
     _read_for = ""
+    _shown: Shown | None = None
+
+    def _display(self, screen: Screen[Any], renderable: Any) -> None:
+        """As ``App._display``, sending only what changed."""
+        if isinstance(renderable, LayoutUpdate | ChopsUpdate):
+            if self._shown is None:
+                self._shown = Shown(self.console._color_system or ColorSystem.TRUECOLOR)
+            renderable = Sparing(self._shown, renderable)
+        super()._display(screen, renderable)
 
     def key_of(self, name: str) -> str:
         """The key of that id as it is printed on the keyboard."""
@@ -132,6 +172,8 @@ class HeedingApp(App[ReturnType]):
     async def on_event(self, event: Event) -> None:
         """As ``App.on_event``; what comes from the keyboard or the mouse passes here first."""
         if isinstance(event, Resize):
+            if self._shown is not None:
+                self._shown.forget()
             event = Resize(roomy(event.size), roomy(event.virtual_size))
             if self.screen_stack and event.size == self.screen.size != self.size:
                 # Back at the size that is laid out before another one was: Textual 8.2.8 sees no change then, and what

@@ -30,7 +30,7 @@ PIECES_KEYS = tuple(
     for key, name, words, tooltip in (
         ("s", "split", "Split off", "Let some pieces go on as a job of their own"),
         ("g", "gone", "Gone", "Say that pieces were scrapped or lost"),
-        ("j", "join", "Join", "Join pieces of another job in this one"),
+        ("i", "join", "Join in", "Join pieces of another job in this one"),
         ("t", "out", "Take out", "Take the component under the cursor out again"),
     )
 )

@@ -61,7 +61,7 @@ FILLER_KEYS = (
 PEOPLE_KEYS = (
     _act("n", "new_person", "New", "Register a person; the first one becomes the owner"),
     _act("s", "secret", "Own secret", "Set one's own secret, the first one or another"),
-    _act("t", "reset", "Set with second", "A secret for somebody who lost theirs, with a second person"),
+    _act("t", "reset", "Lost secret", "A secret for somebody who lost theirs, with a second person"),
     _act("p", "recover", "Recovery code", "A new secret by the recovery code that was written down"),
     _act("w", "process", "Shown to weld", "Enter that they were shown to weld by a process"),
     _act("o", "roles", "Roles", "Give the person other roles"),
@@ -81,7 +81,7 @@ PART_KEYS = (
     _act("x", "withdraw_part", "Withdraw", "Take the part out of use for good"),
     _act("slash", "find_part", "Find", "Find parts by serial, design, car, job or state"),
     _act("h", "design", "Design", "What befell every part of the design, whichever serial"),
-    _act("j", "part_job", "Its job", "Open the job that the part was made in"),
+    _act("o", "part_job", "Its job", "Open the job that the part was made in"),
 )
 SETTING_KEYS = (_act("c", "change", "Change", "Change the setting from now on"),)
 RECOVERY_CODE_KEYS = (

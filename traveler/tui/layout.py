@@ -81,6 +81,17 @@ class Lines(Laid):
 
 
 @dataclass(frozen=True)
+class Sentence(Laid):
+    """Safe text wrapped at words, a number and its degrees on one line."""
+
+    text: str
+
+    def content(self, width: int) -> Content:
+        """As ``Laid.content``."""
+        return Content("\n".join(wrapped(self.text, width)))
+
+
+@dataclass(frozen=True)
 class Fitted(Laid):
     """Lines of safe text made for the width they get; those still longer are wrapped. ``said`` has the last word."""
 

@@ -13,6 +13,8 @@ from traveler.report.requirement_words import (
 from traveler.report.words import Object, signature_words, visible
 from traveler.tui.arc_wording import convention_words
 
+TO_BE_RECORDED = "to be recorded"
+"""How what has no limit is asked for."""
 SHORT_LIMIT = 40
 """A list of options longer than this stands in the details, not in the list of requirements."""
 
@@ -76,10 +78,16 @@ def requirement_lines(step: Object, requirement: Object) -> tuple[str, ...]:
     return (name, visible(reason)) if reason else (name,)
 
 
+def limit_line(requirement: Object) -> str:
+    """What complies, as a line of its own; what is only to be recorded has no limit."""
+    words = limit_words(requirement)
+    return f"No limit: {TO_BE_RECORDED}" if words.startswith(TO_BE_RECORDED) else f"Limit: {words}"
+
+
 def requirement_detail(step: Object, requirement: Object) -> list[str]:
     """All about one requirement and its step: limit, readings, where to measure, why, what is waited for."""
     lines = [
-        f"Limit: {limit_words(requirement)}",
+        limit_line(requirement),
         *dict.fromkeys(_governed(requirement)),
         *readings_lines(requirement),
     ]
@@ -115,7 +123,8 @@ def readings_lines(requirement: Object) -> list[str]:
     if not readings:
         return ["Readings: none yet"]
     attempts = requirement.get("attempts", 1) > 1
-    return [f"Readings ({len(readings)}), the newest first:"] + [
+    title = "1 reading:" if len(readings) == 1 else f"{len(readings)} readings, the newest first:"
+    return [title] + [
         f"  {reading_words(reading, attempts=attempts, brief=False)}" for reading in reversed(readings)
     ]
 

@@ -57,6 +57,7 @@ class Bench(BenchQuestions):
             Offer(7, f"Go on: {requirement_name(look.step, coming)}", self._to_next)
             if coming is not None and self.at != look.at
             else None,
+            Offer(8, "Somebody else is at the bench", self._choose_person) if self._who() else None,
             Offer(9, f"Correct the last reading: {value_words(standing(read)[-1])}", self._correct)
             if read
             else None,
@@ -98,6 +99,9 @@ class Bench(BenchQuestions):
 
     async def _choose_minutes(self) -> None:
         self.ask("minutes")
+
+    async def _choose_person(self) -> None:
+        self.ask("person")
 
     async def _next_step(self) -> None:
         if self.look.following is not None:
@@ -163,7 +167,7 @@ class Bench(BenchQuestions):
     async def action_leave(self) -> None:
         """One question back; from the first one out of bench mode, keeping what was typed."""
         await self.keys_before()
-        if self.asked in ("place", "minutes") or (self.asked == "else" and self._can_enter):
+        if self.asked in ("place", "minutes", "person") or (self.asked == "else" and self._can_enter):
             self._take_back()
             return
         self.keep_draft()

@@ -12,7 +12,7 @@ from traveler.tui.widgets.field import Field, TextField
 Json = Mapping[str, Any]
 
 TYPED_WRONG = "typed wrong"
-READ_TOO_COLD = "read too cold, heated again"
+READ_TOO_COLD = "read too cold, reheated"
 
 
 class BenchCorrect(Correct):

@@ -111,15 +111,25 @@ class BenchPage(Page[Told]):
         self.draw_clock()
 
     def _put_heading(self) -> None:
-        """Where this is, and the run or the word of state; on a phone only what fits beside it."""
+        """Where this is, the run and the word of state; on a phone what fits beside it of the run and who reads."""
         requirement, run = self.requirement, self.coming.run
         by_run = requirement is not None and requirement["evidence"]["per_run"] and run is not None
         facts = [f"run {run}"] if by_run else []
-        if not (self.short and by_run):
-            facts.append(marked(self.look.step["state"]))
-        left, right = f"{visible(self.number)} {step_name(self.look.step)}", ", ".join(facts)
-        fits = cell_len(f"{left}  {right}") <= self.app.size.width - 2
-        self.set_heading(left, right if fits or not self.short else "")
+        left, state = f"{visible(self.number)} {step_name(self.look.step)}", marked(self.look.step["state"])
+        if not self.short:
+            self.set_heading(left, ", ".join([*facts, state]))
+            return
+        room = self.app.size.width - 2 - cell_len(f"{left}  ")
+        rights = (", ".join([*facts, *more]) for more in (*self._who_briefly(), [] if by_run else [state]))
+        self.set_heading(left, next((right for right in rights if cell_len(right) <= room), ""))
+
+    def _who_briefly(self) -> list[list[str]]:
+        """The name of who reads here, or where there is no room for it the id."""
+        keyboard = self.session.bench.keyboard
+        if keyboard is None:
+            return []
+        person = keyboard.person
+        return [[visible(person.name)], [visible(person.id)]] if person.id else [[f"{visible(person.name)}?"]]
 
     def put_asked(self) -> None:
         """The question; where it has offers they come into view, else the last of the readings."""
@@ -146,11 +156,16 @@ class BenchPage(Page[Told]):
         requirement = self.requirement
         if requirement is None:
             return []
-        lines = fact_lines(self.look, requirement, self._with(), short=self.short)
+        lines = fact_lines(self.look, requirement, self._with(), self._who(), short=self.short)
         return lines[:1] if self.short and self._shown.get("bench-offers") else lines
 
     def _with(self) -> str:
         return self.session.bench.instrument_words(self.instrument) if self.instrument else ""
+
+    def _who(self) -> str:
+        """Who reads here, in a shop where people are registered."""
+        keyboard = self.session.bench.keyboard
+        return "" if keyboard is None else keyboard.words
 
     def _next_words(self) -> str:
         """What comes next, and where that is another requirement than the one that is shown, its name."""

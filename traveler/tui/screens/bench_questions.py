@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any, Literal
 
 from traveler.errors import TravelerError
+from traveler.job.person import Person
 from traveler.job.state import ARC_ENERGY
 from traveler.quantity.parse import QuantityError, echo, parse_quantity, unit
 from traveler.quantity.show import show_both
@@ -24,7 +25,7 @@ from traveler.tui.widgets.bench_entry import BenchEntry
 from traveler.tui.wording import requirement_key
 
 Json = Mapping[str, Any]
-Asked = Literal["value", "place", "instrument", "minutes", "else"]
+Asked = Literal["value", "place", "instrument", "minutes", "person", "else"]
 
 
 class BenchQuestions(BenchPage):
@@ -104,6 +105,10 @@ class BenchQuestions(BenchPage):
             return "Read with what?", self._numbered([entry.words for entry in known])
         if self.asked == "minutes":
             return "Read how many minutes ago?", []
+        if self.asked == "person":
+            return "Who is at the bench?", self._numbered(
+                [entry.words for entry in self.session.bench.people()]
+            )
         return self._value_asked(requirement)
 
     def _value_asked(self, requirement: Json) -> tuple[str, list[tuple[int, str]]]:
@@ -176,6 +181,8 @@ class BenchQuestions(BenchPage):
                 self._take_instrument(typed)
             case "minutes":
                 self._take_minutes(typed)
+            case "person":
+                self._take_person(typed)
             case "else":
                 await self.take_else(typed)
 
@@ -263,6 +270,18 @@ class BenchQuestions(BenchPage):
                 self.say("with what was it read? A digit, or in words", alarm=True)
             return
         self.instrument = self._instruments[_kinds(requirement)] = name
+        self.ask("value")
+
+    def _take_person(self, typed: str) -> None:
+        people = self.session.bench.people()
+        picked = self._picked([entry.id for entry in people], typed, only=True)
+        entry = next((entry for entry in people if entry.id == picked), None)
+        if entry is None:
+            if picked is not None:
+                self.say(f"who is it? A digit, 1 to {len(people)}", alarm=True)
+            return
+        self.session.person = Person(entry.id)
+        self.say(f"what is read from now on is read by {entry.words}")
         self.ask("value")
 
     def _take_minutes(self, typed: str) -> None:

@@ -3,12 +3,13 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from traveler.report.requirement_words import limit_words, reading_words, verdict_words
+from traveler.report.requirement_words import reading_words, verdict_words
 from traveler.tui.entered import FieldFault, Told, whole_number
 from traveler.tui.plausible import doubt
 from traveler.tui.screens.reading import RequirementForm, value_field
 from traveler.tui.screens.step import standing
 from traveler.tui.widgets.field import Field, TextField
+from traveler.tui.wording import limit_line
 
 Json = Mapping[str, Any]
 
@@ -85,7 +86,7 @@ class TryAgain(RequirementForm):
     def matter(self) -> list[str]:
         """What was too cold."""
         return [
-            f"Limit: {limit_words(self.requirement)}",
+            limit_line(self.requirement),
             f"So far: {verdict_words(self.requirement)}",
             f"Attempt {self.requirement['attempts'] + 1} is opened; heat the joint and read anew. The readings of "
             "the attempt before stay on record.",

@@ -44,7 +44,7 @@ class DecidedList(ListPage[None]):
     def compose_body(self) -> ComposeResult:
         """The list, or that it is empty."""
         yield Rows()
-        yield Static(self.NOTHING, id="empty", markup=False)
+        yield Static(f"{self.NOTHING[:1].upper()}{self.NOTHING[1:]}.", id="empty", markup=False)
 
     def reload(self) -> None:
         """Read the job."""

@@ -140,7 +140,13 @@ class Job(ListPage[Told]):
 
         step = self.session.bench.step_to_do(self.number)
         if step is not None:
-            await self.open_form(lambda: Bench(self.session, self.number, step), self.told)
+            await self.open_form(lambda: Bench(self.session, self.number, step), self._back_from_bench)
+
+    def _back_from_bench(self, told: Told | None) -> None:
+        """The cursor goes to the step at which the job now stands."""
+        self.told(told)
+        self.look_again()
+        self.go_to_current()
 
     async def action_routes(self) -> None:
         """Open the routes of the joint, or the list of joints."""

@@ -8,7 +8,7 @@ from textual.binding import BindingType
 from textual.widgets import OptionList, Static
 
 from traveler.errors import TravelerError
-from traveler.report.pieces_words import pieces_lines, pieces_said
+from traveler.report.pieces_words import Said, pieces_lines, pieces_said
 from traveler.report.words import count_words, visible
 from traveler.tui.entered import Told
 from traveler.tui.keys import commit
@@ -136,11 +136,19 @@ def _rows(traveler: Json, *, plain: bool) -> list[Row]:
             f"line {at}" if entry.component is None else f"component {entry.component}",
             entry.about,
             width,
-            entry.lines,
+            (_beside(entry), *entry.lines[1:]),
             tone("rejected" if entry.about == "held" else "", plain=plain),
         )
         for at, entry in enumerate(said)
     ]
+
+
+def _beside(entry: Said) -> str:
+    """The first line of it, but for the word that stands beside it already."""
+    first = entry.lines[0]
+    if first.casefold().startswith(entry.about):
+        return first[len(entry.about) :].lstrip(" :")
+    return first
 
 
 def _component(key: str | None) -> str | None:

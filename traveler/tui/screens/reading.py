@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from traveler.quantity.parse import EXPECTED, unit
-from traveler.report.requirement_words import evidence_words, limit_words, verdict_words
+from traveler.report.requirement_words import evidence_words, verdict_words
 from traveler.report.words import visible
 from traveler.tui.drafts import Draft
 from traveler.tui.entered import Told
@@ -15,7 +15,7 @@ from traveler.tui.screens.form import Form
 from traveler.tui.session import Session
 from traveler.tui.whose import whose_fields
 from traveler.tui.widgets.field import ChoiceField, Field, TextField
-from traveler.tui.wording import requirement_key
+from traveler.tui.wording import limit_line, requirement_key
 
 Json = Mapping[str, Any]
 
@@ -97,7 +97,7 @@ class Reading(RequirementForm):
     def matter(self) -> list[str]:
         """Limit, how the requirement stands, and where to read."""
         return [
-            f"Limit: {limit_words(self.requirement)}",
+            limit_line(self.requirement),
             f"So far: {verdict_words(self.requirement)}",
             f"Shown by: {evidence_words(self.requirement)}",
         ]

@@ -8,7 +8,7 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
-from traveler.tui.keys import ACTIONS, LAST_SHOWN
+from traveler.tui.keys import ACTIONS, LAST_SHOWN, UNFINISHED
 
 GAP = "  "
 MOST_LINES = 2
@@ -63,10 +63,10 @@ class KeyBar(Static):
         if len(_filled([*entries, *kept], width)) > most:
             kept = [entry for entry in kept if entry.words != ACTIONS.description]
         while len(lines := _filled([*entries, *kept], width)) > most and (len(entries) > 1 or kept):
-            # The first entry is what the screen is for; it stays.
-            left_out = entries if len(entries) > 1 else kept
-            idle = [at for at, entry in enumerate(left_out) if at and not entry.enabled]
-            left_out.pop(idle[-1] if idle else -1)
+            if len(entries) > 1:
+                entries.pop(_least_wanted(entries))
+            else:
+                kept.pop()
         return lines[:most]
 
     def _entries(self) -> tuple[list[Entry], list[Entry]]:
@@ -78,9 +78,22 @@ class KeyBar(Static):
             if binding.show:
                 entry = Entry(binding.key_display or "", binding.description, active.enabled)
                 (kept if binding.action in LAST_SHOWN else entries).append(entry)
+        if len(entries) > 1 and entries[0].words == UNFINISHED.description:
+            entries[:2] = entries[1::-1]  # what the screen is for stands first
         last = ("Help", ACTIONS.description)
         kept.sort(key=lambda entry: last.index(entry.words) if entry.words in last else -1)
         return entries, kept
+
+
+def _least_wanted(entries: list[Entry]) -> int:
+    """Where the entry stands that is left out next: the last of those that cannot be used now, else the last. What the
+    screen is for stays: the first one of its own that can be used.
+    """
+    own = [at for at, entry in enumerate(entries) if entry.words != UNFINISHED.description]
+    first = next((at for at in own if entries[at].enabled), own[0] if own else 0)
+    others = [at for at in range(len(entries)) if at != first]
+    idle = [at for at in others if not entries[at].enabled]
+    return (idle or others)[-1]
 
 
 def _filled(entries: list[Entry], width: int) -> list[list[Entry]]:

@@ -1,10 +1,10 @@
 """One line that says what just happened; the only copy of a message never vanishes by itself."""
 
-from textual.content import Content
 from textual.widgets import Static
 
 from traveler.report.words import visible
 from traveler.tui.characters import drawable
+from traveler.tui.layout import Sentence
 
 
 class StatusLine(Static):
@@ -21,4 +21,4 @@ class StatusLine(Static):
             return  # painting the same again costs bytes on a slow line
         self._said = (text, alarm)
         self.set_class(alarm, "-alarm")
-        self.update(Content(drawable(self, text)))
+        self.update(Sentence(drawable(self, text)))
