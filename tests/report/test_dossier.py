@@ -29,6 +29,7 @@ from traveler.report.photos import picture_form
 from traveler.report.step_cautions import cautions_of
 from traveler.report.thermal_record import thermal_rows
 from traveler.report.weld_map import weld_map
+from traveler.report.words import moment_words
 
 RECORD = b'{"format": "traveler/1"}\n'
 
@@ -497,3 +498,47 @@ def test_all_who_signed_together_are_named() -> None:
     job["steps"][2]["performed"][0]["with"] = [{"name": "Bo Both (invented)", "how": "stated"}]
     name = job["steps"][2]["performed"][0]["by"]["name"]
     assert "".join(f"{name}, with Bo Both (invented)".split()) in squeezed(export_pdf(job, "a4"))
+
+
+def with_readings_of(job: dict[str, Any], count: int) -> list[int]:
+    """As many readings more of one thermometer, and their numbers."""
+    need = job["steps"][1]["requirements"][0]
+    (model, *_) = need["readings"]
+    numbers = list(range(1001, 1001 + count))
+    need["readings"] += [model | {"reading": number, "instrument": "thermometer CT-9"} for number in numbers]
+    return numbers
+
+
+def test_many_readings_of_an_instrument_stand_below_the_table_and_none_is_lost() -> None:
+    job = closed_job()
+    numbers = with_readings_of(job, 400)
+    printed = squeezed(export_pdf(job, "a4"))
+    assert "listedbelow" in printed
+    assert f"thermometerCT-9,readings{','.join(map(str, numbers))}" in printed
+
+
+def test_few_readings_of_an_instrument_stand_in_its_row() -> None:
+    job = closed_job()
+    with_readings_of(job, 8)
+    printed = squeezed(export_pdf(job, "a4"))
+    assert "listedbelow" not in printed
+    assert "1001,1002,1003,1004,1005,1006,1007,1008" in printed
+
+
+def test_the_facts_of_a_reading_are_not_broken_where_a_line_ends() -> None:
+    job = closed_job()
+    entry = job["steps"][1]["requirements"][0]["readings"][0]
+    entry |= {"place": "front side, beside the root, 45 mm from the edge of the web", "instrument": "CT-9"}
+    lines = [
+        line for page in reader(export_pdf(job, "a4")).pages for line in page.extract_text().splitlines()
+    ]
+    (at_place,) = [at for at, line in enumerate(lines) if "45 mm from the edge of the web" in line]
+    assert moment_words(entry) in lines[at_place + 1]
+    assert lines[at_place].rstrip().endswith(";")
+
+
+def test_a_place_that_is_longer_than_a_line_is_printed_whole() -> None:
+    job = closed_job()
+    place = "beside the root of the weld " * 12
+    job["steps"][1]["requirements"][0]["readings"][0]["place"] = place
+    assert "".join(place.split()) in squeezed(export_pdf(job, "a4"))
