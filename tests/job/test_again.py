@@ -25,7 +25,8 @@ def test_the_sheet_plans_with_the_worst_case_of_each_grade(item):
     assert [dict(row)["heat number"] for row in plan.materials] == ["none given"] * len(old.materials)
     assert {dict(row)["certificate"] for row in plan.materials} == {"none"}
     assert {dict(row)["lot"] for row in plan.fillers} == {"none given"}
-    assert plan.joints == old.joints
+    # A repair was of the old part: of a new one the joint is what it is without it.
+    assert plan.joints == tuple(tuple(row for row in joint if row[0] != "repair") for joint in old.joints)
     lowest = {(s.kind, r.joint, r.quantity): r.at_least for s in old.steps for r in s.requirements}
     for step in plan.steps:
         for requirement in step.requirements:

@@ -79,6 +79,8 @@ def _typed(kind: Kind, value: Any) -> str:
         return YES if value else ""
     if isinstance(value, Mapping):
         return ", ".join(f"{element} {_plain(percent)}" for element, percent in value.items())
+    if kind == "list":
+        return ", ".join(map(str, value))
     return str(value)
 
 
