@@ -24,7 +24,7 @@ from traveler.acts.verify import verify
 from traveler.errors import BadInput, TravelerError
 from traveler.job.acceptance import acceptance_stands
 from traveler.job.exceptions import exceptions
-from traveler.job.state import JobState
+from traveler.job.state import JobState, Person
 
 CHILD = "A-101B"
 
@@ -546,3 +546,24 @@ def test_what_became_of_the_parent_is_said_of_the_child(plain: Batch) -> None:
     plain.open_ncr()
     _given_up(plain, None)
     assert f"job {NUMBER} is scrapped since" in list(exceptions(plain.state(CHILD)))
+
+
+def test_who_reworked_the_childs_pieces_and_looks_at_it_in_the_parent_is_said(plain: Batch) -> None:
+    walt = Person("Walt Rio")  # invented
+    plain.bench.through_preheat()
+    plain.bench.run_of_weld()
+    plain.bench.perform(20)
+    plain.open_ncr()
+    plain.split(CHILD, 2)
+    assert ncr.propose(plain.signing(), 1, "rework", "grind out and weld again").recorded
+    assert ncr.decide_disposition(plain.signing(by=CLEO), 1, True).recorded
+    for job, welder in ((NUMBER, BRAM), (CHILD, walt)):
+        plain.at(job).record(20, "arc energy", "1.0 kJ/mm", by=welder)
+        assert plain.at(job).perform(20, by=welder, runs=1).recorded
+    assert ncr.reverify(plain.signing(by=walt), 1, "the root, by eye", True).recorded
+    own = "nonconformance 1 was re-verified by Walt Rio about their own work: Walt Rio performed this step"
+    assert own in list(exceptions(plain.state(CHILD)))
+    assert not any("own work" in said for said in exceptions(plain.state()))
+    assert ncr.close_nonconformance(plain.signing(by=CLEO), 1).recorded
+    assert not any("closed by Cleo Nakamura about" in said for said in exceptions(plain.state(CHILD)))
+    assert verify(plain.bench.shop.path).faults == ()

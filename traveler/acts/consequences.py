@@ -24,9 +24,17 @@ from traveler.job.fold import (
     extend,
     fold,
 )
-from traveler.job.fold_nonconformance import NONCONFORMANCES, OPENED
+from traveler.job.fold_nonconformance import (
+    APPROVED,
+    NONCONFORMANCE_CLOSED,
+    NONCONFORMANCE_VOID,
+    NONCONFORMANCES,
+    OPENED,
+    REVERIFIED,
+)
 from traveler.job.fold_pieces import TOLD, standing_to_act
 from traveler.job.fold_settling import ANSWERED
+from traveler.job.four_eyes import work_done
 from traveler.job.inherited import chart_counterpart, counterpart
 from traveler.job.pieces import Standing
 from traveler.job.questions import waits_for_answer
@@ -37,6 +45,9 @@ from traveler.record.links import refuse_altered
 from traveler.record.shop import StoredEvent, Writing
 
 Act = Mapping[str, Any]
+
+DECISIONS = (APPROVED, REVERIFIED, NONCONFORMANCE_CLOSED, NONCONFORMANCE_VOID)
+"""What is taken about a nonconformance by another person than who did the work."""
 
 QUIET = (RECORDED, RETRIED, ATTACHED, PERFORMED, ACCEPTED)
 """Kinds of event after which no other job is held otherwise, and which follow nowhere: the everyday ones."""
@@ -94,6 +105,8 @@ def _tell(
         act = followed(event.data, source, state)
         if act is not None:
             at = {"job": source.plan.number, "event": event.seq, "code": code(event.hash)}
+            if own := _own_work_here(state, event.data["kind"], act, person):
+                act["own_work"] = own
             state, stored = _append(
                 writing, person, now, state, Entry(event.data["kind"], {**act, "followed": at})
             )
@@ -104,6 +117,18 @@ def _tell(
     if written:
         writing.put_board_row(as_recorded(state))
         tell_others(writing, person, now, state, written)
+
+
+def _own_work_here(state: JobState, kind: str, act: Act, person: Person) -> str:
+    """What of the work that a decision of elsewhere is about here was done here by who took it; there it was asked."""
+    if kind == ANSWERED:
+        numbers = {reading.key[0] for reading in state.readings if reading.number in act["readings"]}
+    elif kind in DECISIONS and (entry := state.nonconformance(act["nonconformance"])) is not None:
+        numbers = {entry.step}
+    else:
+        return ""
+    steps = [step for step in state.plan.steps if step.number in numbers]
+    return next((work for step in steps if (work := work_done(state, step, person))), "")
 
 
 def _append(
