@@ -190,6 +190,27 @@ def test_nothing_extra_is_waited_for_after_stress_relief():
     assert "wait before test" not in [r.quantity for r in step(plan, "inspect").requirements]
 
 
+@pytest.mark.parametrize(
+    ("kinds", "hours"),
+    [
+        (("weld", "stress relief", "inspect"), []),
+        (("weld", "inspect", "stress relief"), ["48"]),
+        # Welded again after it: that weld was relieved by nothing.
+        (("stress relief", "weld", "inspect"), ["48"]),
+        (("weld", "inspect", "stress relief", "inspect"), ["48"]),
+    ],
+)
+def test_only_a_stress_relief_before_the_crack_test_spares_the_wait(kinds, hours):
+    """EN 1011-2 clause 18 [secondary]: it is the relief that drives out the hydrogen, so one to come spares nothing."""
+    steps = "".join(
+        f'\n[[step]]\nnumber = {10 * place}\nkind = "{kind}"\n' + ('joint = "J1"\n' if kind == "weld" else "")
+        for place, kind in enumerate(kinds, start=1)
+    )
+    plan = planned(same_grade("1/4 in", job='stress_relief = "shop 4130"') + steps)
+    waits = [r for s in plan.steps for r in s.requirements if r.quantity == "wait before test"]
+    assert [r.at_least.text for r in waits] == hours
+
+
 def test_hardness_only_where_the_job_sets_a_limit():
     assert limit(planned(same_grade("1/4 in", job='hardness_limit = "350 HV"')), "inspect", "hardness") == (
         None,

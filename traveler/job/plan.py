@@ -12,7 +12,7 @@ from traveler.job.interpass import maximum_interpass
 from traveler.job.preheat import minimum_preheat
 from traveler.job.relief import decide_relief
 from traveler.job.requirement import Outside, Plan, StepPlan
-from traveler.job.route import Stop, lay_route, missing_steps
+from traveler.job.route import Stop, lay_route, missing_steps, relieved_before
 from traveler.job.sheet import Joint, Material, Sheet, SheetFiller, SheetStep, materials_of
 from traveler.job.steps.besides import with_besides
 from traveler.job.steps.coating import coat
@@ -70,7 +70,7 @@ def plan_job(sheet: Sheet, library: Library) -> Plan:
 
 def _steps(planning: Planning, route: Sequence[Stop]) -> tuple[StepPlan, ...]:
     """Metal that is not what the sheet calls it stops the job at its first step."""
-    steps = [_step(planning, stop) for stop in route]
+    steps = [_step(replace(planning, relieved=relieved_before(route, stop)), stop) for stop in route]
     sheet = planning.sheet
     wrong = [
         c for material in materials_of(sheet.joints) for c in certificate_conflicts(material, sheet.joints)

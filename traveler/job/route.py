@@ -1,6 +1,6 @@
 """Which steps a job has, in order: the usual route, or the sheet's own with what the metal calls for checked."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from traveler.job.sheet import Joint, Sheet, StepKind, Task
@@ -21,6 +21,7 @@ TITLES: dict[str, str] = {
     "coating": "Coat",
 }
 COATING: Task = "coating"
+HEATED = ("weld", "stress relief")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +67,16 @@ def missing_steps(planning: Planning, route: tuple[Stop, ...]) -> tuple[str, ...
             f"stress relief is called for ({planning.relief.why}) and the sheet has no step for it"
         )
     return (*missing, *_missing_besides(planning.sheet, route))
+
+
+def relieved_before(route: Sequence[Stop], stop: Stop) -> frozenset[str]:
+    """The joints of a step that a stress relief lies before, and no weld of theirs between that and the step."""
+    return frozenset(joint.id for joint in stop.joints if _relieved(route[: route.index(stop)], joint.id))
+
+
+def _relieved(earlier: Sequence[Stop], joint: str) -> bool:
+    kinds = [stop.kind for stop in earlier if joint in {covered.id for covered in stop.joints}]
+    return next((kind == "stress relief" for kind in reversed(kinds) if kind in HEATED), False)
 
 
 def _missing_besides(sheet: Sheet, route: tuple[Stop, ...]) -> Iterator[str]:

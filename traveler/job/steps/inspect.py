@@ -104,7 +104,7 @@ def _hours(table: WaitingTable, joint: Joint) -> Fraction:
 
 def _wait(planning: Planning, joints: tuple[Joint, ...]) -> Requirement | None:
     if relieves(planning.sheet, planning.relief, planning.library):
-        joints = tuple(joint for joint in joints if _waits_all_the_same(joint))
+        joints = tuple(j for j in joints if j.id not in planning.relieved or _waits_all_the_same(j))
     if not joints:
         return None
     hours, table, joint = max(
@@ -131,7 +131,7 @@ def _wait(planning: Planning, joints: tuple[Joint, ...]) -> Requirement | None:
 
 
 def _no_wait_words(planning: Planning) -> str:
-    if relieves(planning.sheet, planning.relief, planning.library):
+    if planning.relieved and relieves(planning.sheet, planning.relief, planning.library):
         return "No extra wait before the crack test after stress relief (EN 1011-2 clause 18, secondary)."
     return "No wait before the final test beyond cooling down (EN 1090-2:2008 table 23)."
 

@@ -20,13 +20,17 @@ CONTACT = ("contact thermometer", "thermocouple")
 
 @dataclass(frozen=True, slots=True)
 class Planning:
-    """A sheet with what was worked out for it before any step is laid out."""
+    """A sheet with what was worked out for it before any step is laid out.
+
+    ``relieved``: the joints that are stress relieved before the step that is being laid out.
+    """
 
     sheet: Sheet
     library: Library
     minima: Mapping[str, Minimum]
     maxima: Mapping[str, Maximum]
     relief: Relief
+    relieved: frozenset[str] = frozenset()
 
     @property
     def units(self) -> Units:
