@@ -171,6 +171,31 @@ def test_a_weld_of_ones_own_is_not_the_certificate_to_review() -> None:
     assert reason.startswith("Wim Two performed step 50, weld of the same joint")
 
 
+def test_an_acceptance_falls_when_who_reviewed_its_certificate_signs_for_the_weld() -> None:
+    made = Job(plan_with(weld_step(), inspect_step(outside=BEACON)))
+    made.read(50, WIM.name, "welder")
+    made.run(1)
+    made.perform(50, WIM, runs=1)
+    made.accept(50)
+    made.read(60, "accepted")
+    made.send()
+    made.receive()
+    made.attach(60)
+    made.perform(60)
+    assert made.review(by=INES).granted
+    assert made.accept(60, OLGA).granted
+    assert made.stands(60)
+    made.perform(50, INES, runs=1)
+    assert not made.stands(60)
+    said_so = traveler_object(made.state, made.clock)["steps"][-1]["re_verify"]
+    assert said_so.startswith("to be re-verified: certificate of Beacon not reviewed by another person: Ines")
+    assert made.review(by=EVA).granted
+    assert made.accept(50, OLGA).granted
+    made.perform(60)
+    assert made.accept(60, OLGA).granted
+    assert made.stands(60)
+
+
 def test_without_a_file_nothing_is_accepted_and_a_refusal_needs_none() -> None:
     made = job()
     made.send()

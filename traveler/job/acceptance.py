@@ -2,6 +2,7 @@
 
 from traveler.job.content import content_digest
 from traveler.job.decided import ENDINGS, REVERIFIED, Nonconformance
+from traveler.job.four_eyes import review_undone
 from traveler.job.quantities import ARC_ENERGY
 from traveler.job.requirement import StepPlan
 from traveler.job.state import JobState
@@ -23,7 +24,7 @@ def to_be_reverified(state: JobState, step: StepPlan) -> str:
     """Why an accepted step is to be looked at and accepted again, in words; empty where it is not.
 
     Rework or repair of a step before it, approved after it was accepted, may have undone what it showed, and so does a
-    run of weld on its joint.
+    run of weld on its joint. Nor does a vendor's certificate count whose reviewer has signed for work on it since.
     """
     signature = state.accepted_of(step.number)
     since = signature.moment.seq if signature else state.batch.before + state.events
@@ -37,7 +38,13 @@ def to_be_reverified(state: JobState, step: StepPlan) -> str:
                     f"to be re-verified: {proposal.disposition} of step {entry.step} (nonconformance "
                     f"{entry.number}) was approved after this step was accepted"
                 )
-    return _welded_since(state, step, since)
+    return _welded_since(state, step, since) or _review_undone(state, step)
+
+
+def _review_undone(state: JobState, step: StepPlan) -> str:
+    standing = (sending for sending in state.sendings_of(step.number) if sending.stands)
+    undone = next(filter(None, (review_undone(state, step, sending) for sending in standing)), "")
+    return f"to be re-verified: {undone}" if undone else ""
 
 
 def _welded_since(state: JobState, step: StepPlan, since: int) -> str:

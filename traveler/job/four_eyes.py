@@ -3,6 +3,7 @@
 from traveler.job.person import Person, Role
 from traveler.job.qualification import may_name_person, welders_named
 from traveler.job.requirement import StepPlan
+from traveler.job.sending import Sending
 from traveler.job.state import JobState
 
 WORK_ON_A_JOINT = ("fit", "weld")
@@ -30,6 +31,14 @@ def work_done(state: JobState, step: StepPlan, person: Person) -> str:
     if vendor := _received_from(state, step, person):
         return f"{person.name} received the work of this step from {vendor}"
     return work_on_joint(state, step, person) if step.kind in LOOKED_AT_AS_A_WHOLE else ""
+
+
+def review_undone(state: JobState, step: StepPlan, sending: Sending) -> str:
+    """That whoever accepted a vendor's certificate turned out to have worked on what it is about, in words; empty where
+    they did not."""
+    review = sending.review
+    work = own_work(state, step, review.by) if review is not None and review.accepted else ""
+    return f"certificate of {sending.vendor} not reviewed by another person: {work}" if work else ""
 
 
 def _received_from(state: JobState, step: StepPlan, person: Person) -> str:

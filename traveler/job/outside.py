@@ -5,7 +5,7 @@ from typing import Literal
 
 from traveler.job.balance import balance
 from traveler.job.concession import OUTSIDE_WORK, outside_work_settled, pieces_settled
-from traveler.job.four_eyes import own_work
+from traveler.job.four_eyes import review_undone
 from traveler.job.requirement import StepPlan
 from traveler.job.sending import Receipt, Sending
 from traveler.job.state import JobState
@@ -145,9 +145,8 @@ def _against_review(state: JobState, step: StepPlan, sending: Sending) -> Iterat
     if review is None:
         yield "review", f"certificate of {sending.vendor} not reviewed"
     elif review.accepted:
-        work = own_work(state, step, review.by)
-        if work:
-            yield "review", f"certificate of {sending.vendor} not reviewed by another person: {work}"
+        if undone := review_undone(state, step, sending):
+            yield "review", undone
     elif not _done_anew(state, sending) and outside_work_settled(state, step, review.moment.seq) is None:
         yield (
             "decision",
