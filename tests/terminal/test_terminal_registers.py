@@ -21,6 +21,8 @@ def test_the_registers_are_sparing_with_bytes(shop_path: Path, opened: Callable[
     terminal = opened(shop_path)
     assert terminal.sees("Enter Open job")
     assert cost(terminal, "r") <= 20_000
+    assert terminal.sees("Registers of")
+    terminal.quiet(0.7)
     for _ in range(3):
         assert cost(terminal, DOWN) <= 1200
     assert cost(terminal, "\r") <= 20_000

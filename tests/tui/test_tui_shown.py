@@ -10,7 +10,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 
-from traveler.tui.shown import Shown
+from traveler.tui.shown import CERTAIN, Shown
 
 WIDTH, HEIGHT = 24, 3
 STYLES = [
@@ -23,7 +23,7 @@ STYLES = [
     Style.parse("underline"),
     Style.parse("bold reverse"),
 ]
-WORDS = ["met", "300 °F", "  ", "──", "run 2; ", "名前", "e\u0301", "שלום", "⣀⣠", "🔥", "x" * 9]
+WORDS = ["met", "300 °F", "  ", "──", "run 2; ", "名前", "e\u0301", "שלום", "⣀⣠", "⌚", "🔥", "x" * 9]
 
 pieces = st.lists(st.tuples(st.sampled_from(WORDS), st.sampled_from(STYLES)), max_size=8)
 
@@ -124,6 +124,12 @@ def test_a_part_of_a_line_is_put_where_it_belongs(
     for y, x, parts in narrow:
         watched.change(x, y, line(parts, WIDTH - x))
         assert looks(watched.screen) == watched.expected
+
+
+def test_what_is_taken_for_one_cell_is_one() -> None:
+    taken = [chr(code) for code in range(0x20, 0x3000) if CERTAIN.fullmatch(chr(code))]
+    assert {"A", "°", "é", "─", "⣿"} <= set(taken)
+    assert all(cell_len(character) == 1 for character in taken)
 
 
 def test_what_stands_there_is_not_sent_again_and_a_digit_takes_a_digit() -> None:

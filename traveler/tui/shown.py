@@ -1,5 +1,6 @@
 """What the terminal shows, so that only cells that change are sent: on a slow line each byte is waited for."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
@@ -13,6 +14,9 @@ NEAR = 8
 """Cells up to which it is cheaper to write again what stands between two changes than to move the cursor."""
 FEWEST_SCROLLED, FARTHEST_SCROLLED = 4, 3
 """Lines for which it pays to have the terminal move them, and as far as that is tried."""
+
+CERTAIN = re.compile("[ -~\xa1-\xac\xae-\u02ff\u2010-\u2027\u2500-\u259f\u2800-\u28ff]*")
+"""What every terminal draws in one cell each, in the order of the line: Latin letters, signs, rules, dots of charts."""
 
 ATTRIBUTES = (
     ("bold", "1", "22"),
@@ -213,15 +217,15 @@ def cells_of(strip: Strip, colours: ColorSystem) -> list[Cell]:
     for text, style, _ in strip:
         look = look_of(style, colours)
         blank = (" ", look.on_blanks)
+        if CERTAIN.fullmatch(text):
+            cells += [blank if character == " " else (character, look) for character in text]
+            continue
         for character in text:
-            if character == " ":
-                cells.append(blank)
-            elif character.isascii():
-                cells.append((character, look))
-            elif width := cell_len(character):
-                cells += [(character, look), ("", look)][:width]
-            elif cells:
+            width = cell_len(character)
+            if width == 0 and cells:
                 cells[-1] = (cells[-1][0] + character, cells[-1][1])
+            else:
+                cells += [blank if character == " " else (character, look), ("", look)][:width]
     return cells
 
 
@@ -233,10 +237,9 @@ def differing(before: Sequence[Cell | None], fresh: Sequence[Cell]) -> list[tupl
     """
     if before == fresh:
         return []
-    pairs = list(zip(before, fresh, strict=True))
-    places = [at for at, (old, new) in enumerate(pairs) if old != new]
-    doubtful = next((at for at, pair in enumerate(pairs) if not all(map(_is_certain, pair))), None)
-    if doubtful is not None:
+    places = [at for at, (old, new) in enumerate(zip(before, fresh, strict=True)) if old != new]
+    doubtful = min(_first_doubtful(before), _first_doubtful(fresh))
+    if doubtful < len(fresh):
         return [(min(places[0], doubtful), len(fresh))]
     pieces: list[tuple[int, int]] = []
     for at in places:
@@ -247,6 +250,9 @@ def differing(before: Sequence[Cell | None], fresh: Sequence[Cell]) -> list[tupl
     return pieces
 
 
-def _is_certain(cell: Cell | None) -> bool:
-    """Whether every terminal draws it in one cell, in the order of the line: a Latin letter, a sign, a rule."""
-    return cell is not None and len(cell[0]) == 1 and (cell[0] < "\u0300" or "\u2010" <= cell[0] < "\u2c00")
+def _first_doubtful(cells: Sequence[Cell | None]) -> int:
+    """Where the first cell stands that is not certain; behind the last where all are."""
+    if None not in cells and CERTAIN.fullmatch("".join(cell[0] for cell in cells if cell is not None)):
+        return len(cells)
+    certain = (cell is not None and len(cell[0]) == 1 and CERTAIN.fullmatch(cell[0]) for cell in cells)
+    return next((at for at, is_certain in enumerate(certain) if not is_certain), len(cells))
