@@ -11,12 +11,12 @@ import click
 
 from traveler.cli.ending import ANSWER_IS_NO, DONE, tell_sentences
 from traveler.cli.output import say
+from traveler.cli.who import stated_person as stated_person
 from traveler.errors import BadInput
 
 if TYPE_CHECKING:
     from traveler.acts.change import Outcome
     from traveler.acts.register import Entered
-    from traveler.job.person import Person
     from traveler.record.shop import Shop
 
 Decorated = TypeVar("Decorated", bound=Callable[..., object])
@@ -105,26 +105,6 @@ def open_shop(*, read_only: bool = False) -> "Shop":
     if shop.warning:
         tell_sentences(shop.warning)
     return shop
-
-
-def stated_person(name: str | None) -> "Person":
-    """The person named by ``--by`` or TRAVELER_BY, else by the login name. Raises BadInput for an unusable name."""
-    from traveler.acts.typed import printable
-    from traveler.job.person import Person
-
-    stated = printable(_login_name() if name is None else name, "the person's name (--by)")
-    if stated is None:
-        raise BadInput("the person's name is empty; say who does it with --by or TRAVELER_BY")
-    return Person(stated)
-
-
-def _login_name() -> str:
-    import getpass
-
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError, ImportError):
-        raise BadInput("this account has no name; say who does it with --by or TRAVELER_BY") from None
 
 
 def read_sheet_file(name: str) -> bytes:

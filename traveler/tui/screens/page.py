@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.events import Key
+from textual.events import Key, ScreenResume
 from textual.widgets import Static
 
 from traveler.errors import FileHeld, TravelerError
@@ -61,10 +61,12 @@ class Page(QuietScreen[Result]):
         """Show the first content before anything is painted."""
         self.look_again()
 
-    def on_screen_resume(self) -> None:
-        """Another screen may have changed what is shown here; a screen that was just opened has looked already."""
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Another screen may have changed what is shown here; a screen that was just opened has looked already, and
+        each of its widgets was styled when it came."""
         if self._just_opened:
             self._just_opened = False
+            event.refresh_styles = False
             return
         self.look_again()
 
