@@ -40,7 +40,7 @@ async def test_the_board_is_the_first_screen_and_styles_are_read_once(
     assert read_again == []
 
 
-async def test_each_widget_of_an_opened_screen_is_styled_when_it_comes_and_not_again(
+async def test_each_widget_of_the_board_is_styled_when_it_comes_and_not_again(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     at_once: list[int] = []

@@ -11,12 +11,12 @@ import click
 
 from traveler.cli.ending import ANSWER_IS_NO, DONE, tell_sentences
 from traveler.cli.output import say
-from traveler.cli.who import stated_person as stated_person
 from traveler.errors import BadInput
 
 if TYPE_CHECKING:
     from traveler.acts.change import Outcome
     from traveler.acts.register import Entered
+    from traveler.job.person import Person
     from traveler.record.shop import Shop
 
 Decorated = TypeVar("Decorated", bound=Callable[..., object])
@@ -105,6 +105,13 @@ def open_shop(*, read_only: bool = False) -> "Shop":
     if shop.warning:
         tell_sentences(shop.warning)
     return shop
+
+
+def stated_person(name: str | None) -> "Person":
+    """As ``who.stated_person``, which the app asks without the commands."""
+    from traveler.cli import who
+
+    return who.stated_person(name)
 
 
 def read_sheet_file(name: str) -> bytes:

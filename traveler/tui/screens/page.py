@@ -35,6 +35,8 @@ class Page(QuietScreen[Result]):
     BINDINGS: ClassVar[list[BindingType]] = [ACTIONS]
     PURPOSE = ""
     """What the screen is for, in two sentences; the help begins with it."""
+    STYLED_AS_IT_COMES = False
+    """Whether each widget finds, when it comes, all classes that its styles ask for; else all are styled once more."""
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -62,11 +64,10 @@ class Page(QuietScreen[Result]):
         self.look_again()
 
     def on_screen_resume(self, event: ScreenResume) -> None:
-        """Another screen may have changed what is shown here; a screen that was just opened has looked already, and
-        each of its widgets was styled when it came."""
+        """Another screen may have changed what is shown here; a screen that was just opened has looked already."""
         if self._just_opened:
             self._just_opened = False
-            event.refresh_styles = False
+            event.refresh_styles = not self.STYLED_AS_IT_COMES
             return
         self.look_again()
 
