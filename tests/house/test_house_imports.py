@@ -100,3 +100,9 @@ def test_one_reading_loads_no_migrations_and_no_pint(tmp_path: Path) -> None:
         "    assert record_reading(shop, SystemClock(), Person('Ana'), sys.argv[2], entered).recorded"
     )
     assert HEAVY & loaded_by(code, str(path), number) == set()
+
+
+def test_the_board_comes_before_what_commands_and_forms_need() -> None:
+    loaded = loaded_by("import traveler.cli.main, traveler.cli.opening, traveler.tui.app")
+    later = {"click", "zoneinfo", "traveler.tui.widgets.field", "traveler.job.state", "traveler.library.load"}
+    assert later & loaded == set()

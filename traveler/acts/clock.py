@@ -3,7 +3,6 @@
 import re
 from datetime import UTC, date, datetime, timezone
 from typing import Protocol
-from zoneinfo import ZoneInfo
 
 from traveler.errors import BadInput
 from traveler.quantity.parse import echo
@@ -39,6 +38,8 @@ def in_zone(instant: datetime, zone: str | None) -> datetime:
     """
     if zone is None:
         return instant
+    from zoneinfo import ZoneInfo  # looks at the system as it is loaded; few shops set a zone
+
     try:
         there = instant.astimezone(ZoneInfo(zone))
     except (KeyError, ValueError, OSError, OverflowError):
@@ -85,6 +86,8 @@ def _local(typed: datetime, zone: str | None) -> datetime:
     """What a clock of the zone shows, with its offset then. Raises KeyError for a zone that this machine lacks."""
     if zone is None:
         return typed.astimezone()
+    from zoneinfo import ZoneInfo
+
     offset = typed.replace(tzinfo=ZoneInfo(zone)).utcoffset()
     assert offset is not None
     return typed.replace(tzinfo=timezone(offset))

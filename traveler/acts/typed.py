@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from traveler.errors import BadInput
 from traveler.job.person import Person
-from traveler.job.sheet_pieces import MOST_PIECES
-from traveler.quantity.arc_typed import parse_arc_energy
 from traveler.quantity.parse import EXPECTED, parse_quantity, unit
 from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
@@ -41,6 +39,8 @@ class Typed:
 
 def check_pieces(pieces: int) -> None:
     """Raises BadInput for what is no number of pieces."""
+    from traveler.job.sheet_pieces import MOST_PIECES
+
     if not 1 <= pieces <= MOST_PIECES:
         raise BadInput(f"{pieces} is no number of pieces; expected a whole number from 1 to {MOST_PIECES}")
 
@@ -60,6 +60,8 @@ def typed_value(requirement: "Requirement", text: str) -> Typed:
         return Typed(entered, None, entered)
     wanted = unit(requirement.unit or "")
     if wanted.kind is Kind.ARC_ENERGY:
+        from traveler.quantity.arc_typed import parse_arc_energy
+
         energy = parse_arc_energy(entered)
         return Typed(energy.text, energy.unit.symbol, entered)
     crayon = _CRAYON.fullmatch(entered)

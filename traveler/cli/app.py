@@ -1,4 +1,4 @@
-"""The app, on the shop's file or on a demo shop; the demo as text where there is no terminal."""
+"""The app on a demo shop, as text where there is no terminal; its keys."""
 
 import os
 import tempfile
@@ -6,21 +6,9 @@ from pathlib import Path
 
 import click
 
-from traveler.cli.common import shop_path, stated_person
 from traveler.cli.ending import DONE
+from traveler.cli.opening import run_app
 from traveler.cli.output import say
-from traveler.errors import TravelerError
-
-
-def open_app() -> int:
-    """Open the app on the shop's file, which is made where there is none."""
-    from traveler.tui.terminal import refusal
-
-    # Asked before the app is loaded: without a terminal the answer comes at once.
-    refused = refusal(os.environ)
-    if refused:
-        raise TravelerError(refused)
-    return _run(shop_path(), None)
 
 
 @click.command()
@@ -38,7 +26,7 @@ def demo() -> int:
     with tempfile.TemporaryDirectory(prefix="traveler-demo-") as folder:
         path, number = build_demo(Path(folder), SystemClock())
         if refused is None:
-            return _run(path, number, lasting=False)
+            return run_app(path, number, lasting=False)
         _print_demo(path, number, refused)
         return DONE
 
@@ -54,13 +42,6 @@ def keys() -> int:
 
     say(own_keys_text())
     return DONE
-
-
-def _run(path: Path, start_job: str | None, *, lasting: bool = True) -> int:
-    person = stated_person(os.environ.get("TRAVELER_BY") or None)
-    from traveler.tui.app import run
-
-    return run(path, person.name, start_job, lasting=lasting)
 
 
 def _print_demo(path: Path, number: str, refused: str) -> None:

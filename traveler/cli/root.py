@@ -4,7 +4,7 @@ from importlib import import_module
 
 import click
 
-from traveler.cli.common import shop_option
+from traveler.cli.common import shop_option, shop_path
 from traveler.cli.output import VERSION
 
 COMMANDS = {
@@ -121,6 +121,6 @@ def root(context: click.Context) -> int | None:
     """
     if context.invoked_subcommand is not None:
         return None
-    from traveler.cli.app import open_app
+    from traveler.cli.opening import open_app
 
-    return open_app()
+    return open_app(shop_path())

@@ -11,6 +11,7 @@ HARDENING = ("C", "Si", "Mn", "Cr", "Mo", "Ni", "Cu", "V", "B")
 """Elements that raise a carbon equivalent; the indices and method B read no others."""
 NO_STEEL_WITHOUT = ("C", "Mn")
 """Where a specification is silent on these it is a blank, not a zero."""
+NOTHING_MM = Fraction(0)
 WITHOUT_RESULTS = ("none", "2.1")
 """Certificates (EN 10204) that prove no analysis."""
 
@@ -64,7 +65,7 @@ def analyse(material: Material, joints: tuple[Joint, ...]) -> Analysis:
     """
     stated = {element: float(content) for element, content in material.composition}
     proven = _proven(material)
-    limits = _limits_at(material.steel, _thickness_mm(material, joints))
+    limits = _limits_of(material, joints)
     assumed: dict[str, float] = {}
     unknown: list[str] = []
     left_out: list[str] = []
@@ -101,7 +102,7 @@ def certificate_conflicts(material: Material, joints: tuple[Joint, ...]) -> tupl
 
     The limits are those of the heat (ladle) analysis; an analysis of the product may stand a little outside.
     """
-    limits = _limits_at(material.steel, _thickness_mm(material, joints))
+    limits = _limits_of(material, joints)
     found = []
     for element, content in _proven(material).items():
         limit = limits.get(element)
@@ -138,12 +139,13 @@ def _thickness_mm(material: Material, joints: tuple[Joint, ...]) -> Fraction:
         for member in joint.members
         if member.material.id == material.id
     )
-    return max(thicknesses, default=Fraction(0))
+    return max(thicknesses, default=NOTHING_MM)
 
 
-def _limits_at(steel: Steel, thickness_mm: Fraction) -> Mapping[str, ElementLimits]:
+def _limits_of(material: Material, joints: tuple[Joint, ...]) -> Mapping[str, ElementLimits]:
     """The grade's limits, or as blanks where the piece is thicker than they reach."""
-    if limits_stand(steel, thickness_mm):
+    steel = material.steel
+    if steel.limits_up_to_mm is None or limits_stand(steel, _thickness_mm(material, joints)):
         return steel.limits
     return {e: ElementLimits(None, None, limit.source) for e, limit in steel.limits.items()}
 

@@ -64,7 +64,8 @@ def method_b(
 def _with_additions(
     method: str, outcome: Outcome, added: Additions, units: Units, role: Role, id: str
 ) -> list[Candidate]:
-    plain = from_outcome(replace(outcome, method=method), "at_least", units, role, id)
+    named = outcome if outcome.method == method else replace(outcome, method=method)
+    plain = from_outcome(named, "at_least", units, role, id)
     if not added or outcome.value is None:
         return [plain]
     total = sum((printed.for_units(units).canonical for _, printed in added), Fraction(0))

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from traveler.job.analysis import WITHOUT_RESULTS, analyse
 from traveler.job.hydrogen import hydrogen_of
@@ -164,9 +165,13 @@ def _middle(material: Material) -> tuple[tuple[str, Fraction], ...] | None:
     for element, limit in material.steel.limits.items():
         if limit.max is None or limit.residual:
             continue
-        low = Fraction(str(limit.max if limit.min is None else limit.min))
-        contents[element] = (low + Fraction(str(limit.max))) / 2
+        contents[element] = _halfway(limit.max if limit.min is None else limit.min, limit.max)
     return tuple(contents.items()) if {"C", "Mn"} <= contents.keys() else None
+
+
+@lru_cache(maxsize=512)  # the same few grades in every joint
+def _halfway(low: float, high: float) -> Fraction:
+    return (Fraction(str(low)) + Fraction(str(high))) / 2
 
 
 def _with_material(joint: Joint, material: Material, other: Material) -> Joint:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 
 from traveler.job.requirement import Point
@@ -108,7 +109,7 @@ class Procedure:
         return f"{self.id} revision {self.revision}" if self.revision else self.id
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots: it keeps what each method of each "what if" asks of it
 class Joint:
     """A welded joint. ``arc_energy`` is U I / v, without any efficiency."""
 
@@ -123,7 +124,7 @@ class Joint:
     repair: Repair | None = None
     procedure: Procedure | None = None
 
-    @property
+    @cached_property
     def thickest(self) -> Member:
         """The member that sets the thickness of the joint."""
         return max(self.members, key=lambda member: member.thickness.canonical)

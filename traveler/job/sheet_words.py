@@ -3,7 +3,6 @@
 import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from difflib import get_close_matches
 from typing import Any
 
 from traveler.quantity.units import Kind
@@ -75,6 +74,8 @@ def one_of(what: str, names: Mapping[str, str], typed: str | None) -> str:
         known = f"one of {_listed(labels)}"
     if typed is None:
         return known
+    from difflib import get_close_matches  # for a name that nobody knows
+
     folded = {name.casefold(): label for name, label in names.items()}
     near = get_close_matches(typed[:LONGEST_COMPARED].strip().casefold(), folded, n=3)
     if not near:

@@ -4,7 +4,7 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
-from importlib.resources import files
+from pathlib import Path
 from typing import get_args
 
 from traveler.errors import BadInput, TravelerError
@@ -15,6 +15,7 @@ from traveler.quantity.quantity import Quantity
 from traveler.quantity.units import Kind
 
 MARKS: Mapping[str, Mark] = {mark: mark for mark in get_args(Mark)}
+DATA = Path(__file__).with_name("data")  # importlib.resources would load archives, temporary files and chance
 OF_SOURCE = ("source", "mark", "clause")
 COMMON_PRACTICE: Mark = "common practice, no published source"
 
@@ -177,8 +178,7 @@ def read_sources(place: str, content: Mapping[str, object]) -> dict[str, Source]
 
 def read_data(name: str) -> Table:
     """The data file of that name ("steels.toml") as one table, decimals exact."""
-    text = files("traveler.library").joinpath("data", name).read_text(encoding="utf-8")
-    return table_of(name, text)
+    return table_of(name, (DATA / name).read_text(encoding="utf-8"))
 
 
 def table_of(place: str, text: str) -> Table:

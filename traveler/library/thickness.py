@@ -13,7 +13,8 @@ def row_for(table: ThicknessTable, thickness: Quantity, units: Units) -> Thickne
     """
     if thickness.canonical <= 0:
         raise ValueError(f"a thickness of {thickness.text} {thickness.unit.label} is no thickness")
+    least_end_mm = thickness.canonical - table.grace_mm
     for row in table.rows:
-        if row.up_to is None or thickness.canonical <= row.up_to.for_units(units).canonical + table.grace_mm:
+        if row.up_to is None or least_end_mm <= row.up_to.for_units(units).canonical:
             return row
     raise ValueError(f"{table.name} ends below {thickness.text} {thickness.unit.label}")

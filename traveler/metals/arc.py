@@ -6,6 +6,7 @@ of the process. Fractions in, fractions out, so a limit on either can be compare
 """
 
 from fractions import Fraction
+from functools import lru_cache
 
 
 def arc_energy_kj_mm(volts: Fraction, amps: Fraction, travel_mm_s: Fraction) -> Fraction:
@@ -29,6 +30,7 @@ def arc_energy_kj_mm(volts: Fraction, amps: Fraction, travel_mm_s: Fraction) -> 
     return volts * amps / (1000 * travel_mm_s)
 
 
+@lru_cache(maxsize=256)  # each method of each "what if" of a joint asks for it
 def heat_input_kj_mm(arc_energy_kj_mm: Fraction, efficiency: Fraction) -> Fraction:
     """Heat input Q [kJ/mm].
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import lru_cache
-from math import isfinite
 
 from traveler.metals.validity import Range, sentences
 
@@ -31,7 +30,7 @@ def check_composition(composition: Composition) -> None:
     for symbol, content in composition.items():
         if symbol not in STEEL_ELEMENTS:
             raise ValueError(f"{symbol!r} is not the symbol of an element that a steel certificate reports")
-        if not (isfinite(content) and 0 <= content <= 100):
+        if not 0 <= content <= 100:  # what is no number is not within them either
             raise ValueError(f"{symbol} must be from 0 to 100 mass percent, not {content}")
 
 
@@ -79,6 +78,12 @@ def contents_outside(composition: Composition, box: Iterable[Range]) -> tuple[st
     >>> contents_outside({"C": 0.55, "Mn": 1.5, "Cr": 1.0}, limits)
     ('C 0.55 % is above 0.5 %', 'Mn + Cr 2.5 % is above 2 %')
     """
+    return _outside(tuple(composition.items()), tuple(box))
+
+
+@lru_cache(maxsize=1024)  # a job has few metals, and asks of each for every run of every joint
+def _outside(contents: tuple[tuple[str, float], ...], box: tuple[Range, ...]) -> tuple[str, ...]:
+    composition = dict(contents)
     return sentences(limit.outside(_content(composition, limit.name)) for limit in box)
 
 

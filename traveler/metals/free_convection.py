@@ -58,8 +58,9 @@ def air_at(temperature_k: float) -> Air:
     left = min(bisect_right(_ROWS_K, temperature_k), len(_AIR) - 1) - 1
     cold, hot = _AIR[left], _AIR[left + 1]
     share = (temperature_k - cold[0]) / (hot[0] - cold[0])
-    viscosity, conductivity, prandtl = (a + share * (b - a) for a, b in zip(cold[1:], hot[1:], strict=True))
-    return Air(viscosity * 1e-6, conductivity * 1e-3, prandtl)
+    viscosity = cold[1] + share * (hot[1] - cold[1])
+    conductivity = cold[2] + share * (hot[2] - cold[2])
+    return Air(viscosity * 1e-6, conductivity * 1e-3, cold[3] + share * (hot[3] - cold[3]))
 
 
 def nusselt_vertical(rayleigh: float, prandtl: float) -> float:

@@ -43,6 +43,8 @@ class Range:
         >>> Range("heat input", "kJ/mm", low=0.5, high=4).outside(4.0) is None
         True
         """
+        if (self.low is None or value >= self.low) and (self.high is None or value <= self.high):
+            return None
         return self.below(value) or self.above(value)
 
 

@@ -61,13 +61,18 @@ class Unit:
         """Symbol of the unit that canonical values are in; a hardness scale is its own."""
         return CANONICAL.get(self.kind, self.symbol)
 
+    @property
+    def is_canonical(self) -> bool:
+        """Whether it is the unit named by ``canonical_symbol``, with factor 1 and no offset."""
+        return self.symbol == self.canonical_symbol
+
     def to_canonical(self, number: Fraction) -> Fraction:
         """Exact value in the unit named by ``canonical_symbol``."""
-        return number * self.factor + self.offset
+        return number if self.is_canonical else number * self.factor + self.offset
 
     def from_canonical(self, canonical: Fraction) -> Fraction:
         """Exact number in this unit."""
-        return (canonical - self.offset) / self.factor
+        return canonical if self.is_canonical else (canonical - self.offset) / self.factor
 
 
 ABSOLUTE_ZERO_C = Fraction("-273.15")

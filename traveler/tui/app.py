@@ -4,7 +4,7 @@ import os
 import sys
 from collections.abc import Mapping
 from pathlib import Path
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.binding import BindingType
 
@@ -34,6 +34,9 @@ UNDISTURBED_S = 60.0
 
 THEME_CHOICE = "theme"
 
+STYLES_BEYOND = Path(__file__).with_name("styles_beyond.tcss")
+"""The greater part of the styles, which the board does without: parsing them would hold up the first paint."""
+
 LOOK_EVERY_S = 1.0
 """How often the shop's file is asked whether another program has written to it."""
 
@@ -52,6 +55,7 @@ class TravelerApp(HeedingApp[int]):
 
     TITLE = "traveler"
     CSS_PATH = "styles.tcss"
+    DEFAULT_MODE = "board"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [QUIT, COPY, STAY, THEME]
 
@@ -77,6 +81,7 @@ class TravelerApp(HeedingApp[int]):
         for theme in THEMES:
             self.register_theme(theme)
         self.start_with(looks.theme)
+        self.add_mode(self.DEFAULT_MODE, self._begin)
         self.animation_level = "none"
         self.idle = Idle()
         self.since_reminded = Idle()
@@ -87,10 +92,23 @@ class TravelerApp(HeedingApp[int]):
         """As ``App.get_css_variables``, and the kind of line that rules are drawn with."""
         return {**super().get_css_variables(), "line": "ascii" if self.ascii else "solid"}
 
-    async def on_mount(self) -> None:
-        """Open the first screens, listen to signals and to other programs."""
+    def push_screen(self, screen: Any, *args: Any, **kwargs: Any) -> Any:
+        """As ``HeedingApp.push_screen``; the styles of all screens but the board are read for the first of those."""
+        if not self.stylesheet.has_source(str(STYLES_BEYOND), ""):
+            self.stylesheet.read(STYLES_BEYOND)
+        return super().push_screen(screen, *args, **kwargs)
+
+    def _begin(self) -> Board:
+        """Listen to signals, and begin with the board: Textual would lay out and paint an empty screen below it."""
         self._leave_on_signals()
-        await self.push_screen(Board(self.session))
+        board = Board(self.session)
+        board.classed_for(self.size)
+        # Private to Textual 8.2.8, which reads all styles a second time for a screen that does not say which it knows.
+        board._css_update_count = self._css_update_count
+        return board
+
+    async def on_mount(self) -> None:
+        """Open what stands over the board, and listen to other programs."""
         if self.start_job is not None:
             await self._open_at_its_step(self.start_job)
         if self.session.drafts:

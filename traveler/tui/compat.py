@@ -11,6 +11,7 @@ from textual.actions import ActionParseResult
 from textual.app import App, ReturnType
 from textual.binding import Binding, BindingsMap
 from textual.dom import DOMNode
+from textual.driver import Driver
 from textual.events import Event, InputEvent, Paste, Resize
 from textual.geometry import Size
 from textual.message import Message
@@ -144,6 +145,15 @@ class HeedingApp(App[ReturnType]):
                 self._shown = Shown(self.console._color_system or ColorSystem.TRUECOLOR)
             renderable = Sparing(self._shown, renderable)
         super()._display(screen, renderable)
+
+    def get_driver_class(self) -> type[Driver]:
+        """As ``App.get_driver_class``; in place of the one that asks all the time one that waits."""
+        found = super().get_driver_class()
+        if found.__name__ != "LinuxDriver":
+            return found
+        from traveler.tui.patient_driver import PatientDriver  # cannot be imported on Windows
+
+        return PatientDriver
 
     def key_of(self, name: str) -> str:
         """The key of that id as it is printed on the keyboard."""

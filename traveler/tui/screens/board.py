@@ -48,6 +48,7 @@ class Board(KeyPage[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = list(BOARD_KEYS)
     AUTO_FOCUS = "JobList"
+    STYLED_AS_IT_COMES = True
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)

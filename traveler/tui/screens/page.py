@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.events import Key
+from textual.events import Key, ScreenResume
 from textual.widgets import Static
 
 from traveler.errors import FileHeld, TravelerError
@@ -35,6 +35,8 @@ class Page(QuietScreen[Result]):
     BINDINGS: ClassVar[list[BindingType]] = [ACTIONS]
     PURPOSE = ""
     """What the screen is for, in two sentences; the help begins with it."""
+    STYLED_AS_IT_COMES = False
+    """Whether each widget finds, when it comes, all classes that its styles ask for; else all are styled once more."""
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -61,10 +63,11 @@ class Page(QuietScreen[Result]):
         """Show the first content before anything is painted."""
         self.look_again()
 
-    def on_screen_resume(self) -> None:
+    def on_screen_resume(self, event: ScreenResume) -> None:
         """Another screen may have changed what is shown here; a screen that was just opened has looked already."""
         if self._just_opened:
             self._just_opened = False
+            event.refresh_styles = not self.STYLED_AS_IT_COMES
             return
         self.look_again()
 
