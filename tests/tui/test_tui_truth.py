@@ -124,7 +124,7 @@ async def _back_to(pilot: Pilot[int], page: Page[object], way: list[str]) -> Non
         if page not in app.screen_stack:
             break
         await press(pilot, "escape")
-    while len(app.screen_stack) > 2:
+    while len(app.screen_stack) > 1:
         await press(pilot, "escape")
     await press(pilot, *way)
     assert type(app.screen) is type(page)

@@ -60,7 +60,7 @@ class OfferedInstrument:
 
 @dataclass(frozen=True, slots=True)
 class OfferedPerson:
-    """Somebody of the register by the id, and what is to be known of them: "Nell Fettle, welder"."""
+    """Somebody of the register by the id, and what is to be known of them: "Ann Bell, welder"."""
 
     id: str
     words: str
