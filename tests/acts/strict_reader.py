@@ -35,6 +35,7 @@ QUANTITIES = {
     30: ("cooling after welding", "uncovering temperature"),
     40: ("wait before test", "visual result", "crack test"),
 }
+BEHIND_THE_WELD = (30, 40)
 WORDS = {
     "cooling after welding": "slow cooled under cover",
     "visual result": "accepted",
@@ -76,12 +77,22 @@ class Log:
     performed: dict[int, list[tuple[str, int | None, set[int]]]] = field(default_factory=dict)
     signed: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
     accepted_as: dict[int, Event] = field(default_factory=dict)
+    accepted_at: dict[int, int] = field(default_factory=dict)
     ended: bool = False
 
     @property
     def accepted(self) -> set[int]:
-        """Steps accepted, and asked for today exactly as they were when they were accepted."""
-        return {number for number, step in self.accepted_as.items() if self.steps.get(number) == step}
+        """Steps accepted, asked for today exactly as they were when they were accepted, and not welded since."""
+        return {
+            number
+            for number, step in self.accepted_as.items()
+            if self.steps.get(number) == step
+            and not (number in BEHIND_THE_WELD and self.last_run() > self.accepted_at[number])
+        }
+
+    def last_run(self) -> int:
+        """The place in the log from which the last run of weld is recorded; 0 where none is."""
+        return max((entry.counts_from for entry in self.of("arc energy")), default=0)
 
     def of(self, quantity: str) -> list[Entry]:
         attempt = self.attempts.get(quantity, 1)
@@ -135,6 +146,7 @@ def read(events: Sequence[Event]) -> Log:
                 log.accepted_as.pop(act["step"], None)
             case "step accepted":
                 log.accepted_as[act["step"]] = log.steps[act["step"]]
+                log.accepted_at[act["step"]] = seq
             case "job closed" | "job cancelled":
                 log.ended = True
             case other:
@@ -183,6 +195,9 @@ def against_acceptance(log: Log, step: int, person: str, now: datetime) -> list[
         reasons += against_quantity(log, quantity)
         ahead = [entry for entry in log.of(quantity) if datetime.fromisoformat(entry.happened_at) > now]
         reasons += [f"{quantity} is still to happen" for _ in ahead]
+        shown = [entry.counts_from for entry in log.of(quantity)]
+        if step in BEHIND_THE_WELD and shown and max(shown) < log.last_run():
+            reasons.append(f"{quantity} is of the weld without its last run")
     return reasons
 
 

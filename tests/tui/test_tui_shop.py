@@ -19,6 +19,7 @@ from traveler.record import secrets
 from traveler.record.shop import Shop
 from traveler.tui.app import REMIND_EVERY_S, UNDISTURBED_S
 from traveler.tui.idle import Idle
+from traveler.tui.layout import Sentence
 from traveler.tui.screens.board import Board
 from traveler.tui.screens.help import Help
 from traveler.tui.screens.sign import Perform
@@ -72,7 +73,9 @@ def older(shop_path: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch
 
 
 def status(app: App[Any]) -> str:
-    return one_line(str(app.screen.query_one("#status").render()))
+    sentence = app.screen.query_one("#status").render()
+    assert isinstance(sentence, Sentence)
+    return one_line(sentence.text)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 12)])

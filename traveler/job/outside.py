@@ -89,7 +89,11 @@ def to_be_reviewed(state: JobState, step: StepPlan) -> Sending | None:
 
 def against_outside(state: JobState, step: StepPlan) -> Iterator[tuple[Takes, str]]:
     """Why the step may not be accepted, a sentence each with what it takes: it is out, or what came back is not in
-    order."""
+    order. What is wrong with several sendings in the same way is said once."""
+    yield from dict.fromkeys(_against_outside(state, step))
+
+
+def _against_outside(state: JobState, step: StepPlan) -> Iterator[tuple[Takes, str]]:
     sendings = standing_sendings(state, step.number)
     if step.outside is not None and not sendings and outside_work_settled(state, step, 0) is None:
         said = f"not sent to {step.outside.vendor}, where the sheet gives it: send it, or revise the sheet"
