@@ -1,6 +1,6 @@
 """How long things take beyond what they cannot do without, measured in the same run.
 
-    python -m tests.bench                        the table, twelve minutes or so by estimate on a quiet machine
+    python -m tests.bench                        the table, twelve minutes on a quiet machine
     python -m tests.bench --only paint commit    some of the figures
     python -m tests.bench --full                 files of a million events and of five
     python -m tests.bench --growth               what has a size, at several
