@@ -155,33 +155,30 @@ def test_who_works_alone_reviews_where_the_sheet_lets_them_and_it_prints() -> No
     assert any(line.startswith("step 60 was self-inspected: Olga Vance") for line in said(made))
 
 
-def test_a_weld_of_ones_own_is_not_the_certificate_to_review() -> None:
+def welded_and_back(welder: Person) -> Job:
+    """A weld that is accepted, and its inspection back from the vendor and signed as performed."""
     made = Job(plan_with(weld_step(), inspect_step(outside=BEACON)))
-    both = Person(WIM.name, "signed", WIM.id, ("welder", "inspector"))
     made.read(50, WIM.name, "welder")
     made.run(1)
-    made.perform(50, both, runs=1)
+    made.perform(50, welder, runs=1)
     made.accept(50)
     made.read(60, "accepted")
     made.send()
     made.receive()
     made.attach(60)
     made.perform(60)
+    return made
+
+
+def test_a_weld_of_ones_own_is_not_the_certificate_to_review() -> None:
+    both = Person(WIM.name, "signed", WIM.id, ("welder", "inspector"))
+    made = welded_and_back(both)
     (reason,) = made.review(by=both).reasons
     assert reason.startswith("Wim Two performed step 50, weld of the same joint")
 
 
 def test_an_acceptance_falls_when_who_reviewed_its_certificate_signs_for_the_weld() -> None:
-    made = Job(plan_with(weld_step(), inspect_step(outside=BEACON)))
-    made.read(50, WIM.name, "welder")
-    made.run(1)
-    made.perform(50, WIM, runs=1)
-    made.accept(50)
-    made.read(60, "accepted")
-    made.send()
-    made.receive()
-    made.attach(60)
-    made.perform(60)
+    made = welded_and_back(WIM)
     assert made.review(by=INES).granted
     assert made.accept(60, OLGA).granted
     assert made.stands(60)

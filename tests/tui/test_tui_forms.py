@@ -126,7 +126,15 @@ async def test_a_run_that_would_be_laid_without_its_temperature_is_asked_about(
         await press(pilot, *typed("1.0 kJ/mm"), "f10")
         assert "run 2: no interpass temperature recorded before the run" in one_line(screen_text(app))
         await press(pilot, "f10")
-    assert session.job("H-015")["events"] == 4
+        assert session.job("H-015")["events"] == 4
+        # So it is where the run is named; more of one that is laid changes nothing, and is recorded at once.
+        for run, asked in (("3", True), ("1", False)):
+            await app.push_screen(Reading(session, "H-015", weld["number"], energy))
+            await press(pilot, *typed("1.0 kJ/mm"), "tab", "tab", *typed(run), "f10")
+            assert isinstance(app.screen, Reading) is asked
+            assert (f"run {run}: no interpass" in one_line(screen_text(app))) is asked
+            await press(pilot, *["f10"] * asked)
+    assert session.job("H-015")["events"] == 6
 
 
 async def test_a_choice_is_taken_by_its_digit_or_by_the_arrows(session: Session) -> None:

@@ -58,14 +58,18 @@ def next_of(state: JobState, step: StepPlan, requirement: Requirement, now: date
     return _before_run(state, step, before, run, now)
 
 
-def missing_before(state: JobState, step: StepPlan, requirement: Requirement) -> str:
-    """What is not shown of the next run, and cannot be any more once a reading of this requirement lays it; empty
-    where nothing is missing.
+def missing_before(state: JobState, step: StepPlan, requirement: Requirement, run: int | None) -> str:
+    """What is not shown of a run, and cannot be any more once a reading of this requirement lays it; empty where
+    nothing is missing, or the run is laid already. ``run``: the next one where None is said.
     """
     before = _read_before(step, requirement)
     if before is None or not requirement.evidence.per_run or requirement.quantity == INTERPASS:
         return ""
-    judgement = judge_run(state, step, before, next_run(state, requirement.joint or ""))
+    joint = requirement.joint or ""
+    run = next_run(state, joint) if run is None else run
+    if run in state.runs_recorded(joint):
+        return ""
+    judgement = judge_run(state, step, before, run)
     return judgement.reason if judgement.verdict == "not shown" else ""
 
 

@@ -1,10 +1,9 @@
 """Is a shop file unaltered? Everything that grows with the file is checked here and not on opening."""
 
-import gc
 import sqlite3
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import closing, contextmanager
+from contextlib import closing
 from dataclasses import dataclass
 from operator import itemgetter
 from pathlib import Path
@@ -13,6 +12,7 @@ from typing import Any, Protocol
 from traveler.record.attachments import attachment_faults
 from traveler.record.audit import JOURNAL, Audit, Found
 from traveler.record.chain import code
+from traveler.record.collector import collector_paused
 from traveler.record.connection import connect, located, refuse_newer, shop_schema_version
 from traveler.record.links import EventRow, Fault, text_faults, verify_chain
 from traveler.record.log import JOB_PREFIX
@@ -96,7 +96,7 @@ def verify_shop(
         refuse_newer(shop_schema_version(connection, path), path)
         connection.text_factory = _readable
         check = _Check(connection, noted, chain_only, derived)
-        with _collector_paused():
+        with collector_paused():
             faults = check.faults()
         audit = check.audit
         return Verification(
@@ -109,20 +109,6 @@ def verify_shop(
             audit.found,
             audit.noted_count_gives,
         )
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Parsed texts refer to nothing in a circle, and looking for circles among them again and again takes a third of
-    the time.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _readable(stored: bytes) -> str:

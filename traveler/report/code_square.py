@@ -1,10 +1,6 @@
 """A text as a square code (QR, ISO/IEC 18004) that a telephone reads, for the printed sheets."""
 
-import sys
-from importlib import import_module
-from importlib.util import find_spec, module_from_spec
 from itertools import groupby
-from types import ModuleType
 from typing import Any
 
 from traveler.report.words import Object, count_words, visible
@@ -23,24 +19,10 @@ def square(text: str) -> dict[str, Any]:
 
     A run is its first column, its row and its length. A quarter of it may be smudged (error level Q).
     """
-    code = _encoder().encode(text, error="q", micro=False, boost_error=False)
+    import segno  # needed by the printed sheets alone
+
+    code = segno.make_qr(text, error="q", boost_error=False)
     return {"text": text, "size": len(code.matrix) + 2 * QUIET, "runs": list(_runs(code.matrix))}
-
-
-def _encoder() -> ModuleType:
-    """What makes the codes. Its package would load what writes pictures too, and with that the standard library's part
-    for the network, which takes a twentieth of the time of an export.
-    """
-    is_loaded, spec = "segno" in sys.modules, find_spec("segno")
-    if is_loaded or spec is None:
-        return import_module("segno.encoder")
-    sys.modules["segno"] = module_from_spec(
-        spec
-    )  # a package in which its modules are found, and nothing else
-    try:
-        return import_module("segno.encoder")
-    finally:
-        del sys.modules["segno"]
 
 
 def _runs(matrix: tuple[bytearray, ...]) -> Any:

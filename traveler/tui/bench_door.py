@@ -110,13 +110,14 @@ class BenchDoor:
             now=now,
         )
 
-    def missing_before(self, number: str, step_number: int, requirement: Json) -> str:
-        """What is not shown of the run that a reading of this requirement lays; empty where nothing is missing."""
+    def missing_before(self, number: str, step_number: int, requirement: Json, run: int | None) -> str:
+        """What is not shown of the run (None: the next) that a reading of this requirement lays; empty where nothing is
+        missing."""
         state = load_job(self._shop, number)
         step = state.step(step_number)
         key = (requirement["quantity"], requirement["joint"])
         asked = [r for r in step.requirements if (r.quantity, r.joint) == key] if step else []
-        return missing_before(state, step, asked[0]) if step and asked else ""
+        return missing_before(state, step, asked[0], run) if step and asked else ""
 
     def places(self, number: str, step_number: int, requirement: Json) -> list[str]:
         """Where it may be read: the places where it was read last in this job, then each member of the joint; of a

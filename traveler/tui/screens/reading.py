@@ -108,10 +108,13 @@ class Reading(RequirementForm):
         return ("value", question) if question else None
 
     def _too_soon(self, typed: dict[str, str]) -> str:
-        """What the next run lacks is asked for while it can still be shown."""
-        if typed.get("run", "nothing is laid").strip():
+        """What a run lacks is asked for while it can still be shown; a number that is none is refused later."""
+        run = typed.get("run", "").strip()
+        if not self.requirement["evidence"]["per_run"] or (run and not run.isdecimal()):
             return ""
-        missing = self.session.bench.missing_before(self.number, self.step_number, self.requirement)
+        missing = self.session.bench.missing_before(
+            self.number, self.step_number, self.requirement, int(run) if run else None
+        )
         return f"{missing}: record that first. Commit again to record the run without it" if missing else ""
 
     def commit(self, typed: dict[str, str]) -> Told:
